@@ -1,0 +1,80 @@
+//! Messages to the maker: the table of codes, the diagnostic as data, its pages and its rendering.
+//!
+//! A [`Diagnostic`] holds facts and short texts; turning it into boxes and arrows is `render`'s job
+//! alone. Nothing here knows of furniture.
+
+mod codes;
+
+pub use codes::{CODES, Code, Severity};
+/// One constant for each code: `code::FIT_DRAWER_WIDE`.
+pub use codes::code;
+
+use crate::source::Span;
+
+/// A place with a few words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label {
+    /// Where.
+    pub span: Span,
+    /// What is so here; short, lower case.
+    pub text: String,
+}
+
+/// One report about one mistake.
+#[derive(Clone, Debug)]
+pub struct Diagnostic {
+    /// The row of the table.
+    pub code: &'static Code,
+    /// Understandable alone on one line; lower case, no full stop, never the cure.
+    pub title: String,
+    /// The faulty place first, then the places that it clashes with.
+    pub labels: Vec<Label>,
+    /// The arithmetic, or the other side of the matter; one line each.
+    pub notes: Vec<String>,
+    /// What would mend it; one way each.
+    pub help: Vec<String>,
+}
+
+impl Diagnostic {
+    /// A report with its main place.
+    pub fn new(code: &'static Code, title: impl Into<String>, span: Span, here: impl Into<String>) -> Diagnostic {
+        Diagnostic {
+            code,
+            title: title.into(),
+            labels: vec![Label { span, text: here.into() }],
+            notes: Vec::new(),
+            help: Vec::new(),
+        }
+    }
+
+    /// Adds another place.
+    #[must_use]
+    pub fn at(mut self, span: Span, text: impl Into<String>) -> Diagnostic {
+        self.labels.push(Label { span, text: text.into() });
+        self
+    }
+
+    /// Adds a line of arithmetic or reason.
+    #[must_use]
+    pub fn note(mut self, text: impl Into<String>) -> Diagnostic {
+        self.notes.push(text.into());
+        self
+    }
+
+    /// Adds a way to mend it.
+    #[must_use]
+    pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
+        self.help.push(text.into());
+        self
+    }
+
+    /// The place of the fault.
+    pub fn span(&self) -> Span {
+        self.labels.first().expect("a diagnostic is made with its main place").span
+    }
+
+    /// Whether this stops the book.
+    pub fn is_error(&self) -> bool {
+        self.code.severity == Severity::Error
+    }
+}

@@ -1,0 +1,30 @@
+//! Casewright compiles a piece of furniture, described in plain text, into a printed build book.
+//!
+//! Text flows through stages, each a module that knows only those before it:
+//!
+//! | stage | takes | gives |
+//! |---|---|---|
+//! | [`measure`] | – | exact lengths, quantities, printing |
+//! | [`source`], [`diag`] | files | spans, coded messages |
+//! | [`syntax`] | text | a tree that keeps every span and comment |
+//! | [`schema`] | tree | lines checked against the one table of heads |
+//! | [`model`] | – | the plain data of a finished piece |
+//! | [`elaborate`] | checked lines | the model, proven consistent |
+//! | [`rules`] | model | findings: figure, limit, margin |
+//! | [`plan`] | model | cut list, setups, glue-up, finish, buying, layouts |
+//! | [`draw`] | model | drawings as scenes, then SVG |
+//! | [`book`] | all of it | the HTML build book |
+//! | [`cli`] | arguments | files, terminal output, exit codes |
+
+pub mod book;
+pub mod cli;
+pub mod diag;
+pub mod draw;
+pub mod elaborate;
+pub mod measure;
+pub mod model;
+pub mod plan;
+pub mod rules;
+pub mod schema;
+pub mod source;
+pub mod syntax;

@@ -1,0 +1,161 @@
+//! Printing lengths: the one place where a length is rounded.
+
+use super::{Length, Rational};
+use serde::Serialize;
+
+/// The finest inch fraction that a piece prints.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub enum InchStep {
+    /// Sixteenths.
+    Sixteenth,
+    /// Thirty-seconds.
+    ThirtySecond,
+    /// Sixty-fourths.
+    SixtyFourth,
+}
+
+/// The system in which a piece is printed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, schemars::JsonSchema)]
+pub enum Units {
+    /// Millimetres to 0.1.
+    Mm,
+    /// Inches with fractions down to the step.
+    Inch(InchStep),
+}
+
+/// A proper fraction in lowest terms.
+pub type Fraction = (u32, u32);
+
+/// A length as it is printed, in pieces, so that text, HTML and drawings can set it each in their way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// Whether a minus sign stands before it (never before zero).
+    pub negative: bool,
+    /// The whole number of millimetres or inches.
+    pub whole: u128,
+    /// Tenths of a millimetre; `None` in inches.
+    pub tenth: Option<u8>,
+    /// The inch fraction, if any.
+    pub fraction: Option<Fraction>,
+    /// Whether the printed figure is the length exactly; otherwise it carries `~`.
+    pub exact: bool,
+}
+
+impl Units {
+    /// The short name of the unit: `mm` or `in`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Units::Mm => "mm",
+            Units::Inch(_) => "in",
+        }
+    }
+
+    /// The finest step that sizes are printed to.
+    pub fn step(self) -> Length {
+        match self {
+            Units::Mm => Length::um(100),
+            Units::Inch(InchStep::Sixteenth) => Length::inches(1, 16),
+            Units::Inch(InchStep::ThirtySecond) => Length::inches(1, 32),
+            Units::Inch(InchStep::SixtyFourth) => Length::inches(1, 64),
+        }
+    }
+
+    /// The step that breakdown sizes are printed to: 0.5 mm, or 1/16 in.
+    pub fn rough_step(self) -> Length {
+        match self {
+            Units::Mm => Length::um(500),
+            Units::Inch(_) => Length::inches(1, 16),
+        }
+    }
+
+    /// The figure for a finished size: nearest step, halves away from zero.
+    pub fn figure(self, length: Length) -> Figure {
+        self.figure_to(length, self.step())
+    }
+
+    /// The figure rounded to `step`.
+    pub fn figure_to(self, length: Length, step: Length) -> Figure {
+        let rounded = length.round_to(step);
+        let exact = rounded == length && !length.is_overflow();
+        let size = rounded.abs();
+        let (whole, tenth, fraction) = match self {
+            Units::Mm => {
+                let tenths = (size.as_mm() * Rational::int(10)).round().unwrap_or(0).unsigned_abs();
+                (tenths / 10, Some((tenths % 10) as u8), None)
+            }
+            Units::Inch(_) => {
+                let inches = size.as_inches();
+                let whole = inches.floor().unwrap_or(0).unsigned_abs();
+                let rest = inches - Rational::new(whole as i128, 1);
+                let fraction = (!rest.is_zero() && !rest.is_overflow())
+                    .then(|| (rest.numer() as u32, rest.denom() as u32));
+                (whole, None, fraction)
+            }
+        };
+        Figure { negative: rounded.is_negative(), whole, tenth, fraction, exact }
+    }
+
+    /// Plain text with its unit, for messages: `829.6 mm`, `16 1/2 in`, `~21/64 in`.
+    pub fn text(self, length: Length) -> String {
+        format!("{} {}", self.figure(length).plain(), self.name())
+    }
+}
+
+impl Figure {
+    /// Plain text without a unit; a decimal of `.0` is dropped: `452`, `17.6`, `16 1/2`, `~11/16`.
+    pub fn plain(&self) -> String {
+        self.set(false)
+    }
+
+    /// Plain text that keeps the decimal, for columns of figures: `452.0`.
+    pub fn column(&self) -> String {
+        self.set(true)
+    }
+
+    fn set(&self, keep_zero: bool) -> String {
+        let mut out = String::new();
+        if !self.exact {
+            out.push('~');
+        }
+        if self.negative {
+            out.push('\u{2212}');
+        }
+        match (self.tenth, self.fraction) {
+            (Some(0), _) if !keep_zero => out.push_str(&self.whole.to_string()),
+            (Some(tenth), _) => out.push_str(&format!("{}.{tenth}", self.whole)),
+            (None, Some((n, d))) if self.whole == 0 => out.push_str(&format!("{n}/{d}")),
+            (None, Some((n, d))) => out.push_str(&format!("{} {n}/{d}", self.whole)),
+            (None, None) => out.push_str(&self.whole.to_string()),
+        }
+        out
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn inch(step: InchStep, mm: i64) -> String {
+        Units::Inch(step).figure(Length::mm(mm)).plain()
+    }
+
+    /// Worked from 1 in = 25.4 mm: 18 mm = 0.70866 in, 12 mm = 0.47244 in, 25 mm = 0.98425 in,
+    /// 6 mm = 0.23622 in.
+    #[test]
+    fn nearest_fractions() {
+        use InchStep::{Sixteenth, SixtyFourth, ThirtySecond};
+        assert_eq!([inch(Sixteenth, 18), inch(ThirtySecond, 18), inch(SixtyFourth, 18)], ["~11/16", "~23/32", "~45/64"]);
+        assert_eq!([inch(Sixteenth, 12), inch(ThirtySecond, 12), inch(SixtyFourth, 12)], ["~1/2", "~15/32", "~15/32"]);
+        assert_eq!([inch(Sixteenth, 25), inch(ThirtySecond, 25), inch(SixtyFourth, 25)], ["~1", "~31/32", "~63/64"]);
+        assert_eq!([inch(Sixteenth, 6), inch(ThirtySecond, 6), inch(SixtyFourth, 6)], ["~1/4", "~1/4", "~15/64"]);
+    }
+
+    #[test]
+    fn metric_rounds_once_and_says_so() {
+        let third = Units::Mm.figure(Length::mm(829) / 3);
+        assert_eq!((third.plain(), third.exact), ("~276.3".into(), false));
+        assert_eq!(Units::Mm.figure(Length::mm(452)).column(), "452.0");
+        assert_eq!(Units::Mm.figure(-Length::um(40)).plain(), "~0");
+        assert_eq!(Units::Inch(InchStep::SixtyFourth).text(Length::inches(33, 2)), "16 1/2 in");
+    }
+}

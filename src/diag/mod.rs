@@ -5,9 +5,9 @@
 
 mod codes;
 
-pub use codes::{CODES, Code, Severity};
 /// One constant for each code: `code::FIT_DRAWER_WIDE`.
 pub use codes::code;
+pub use codes::{CODES, Code, Severity};
 
 use crate::source::Span;
 
@@ -37,11 +37,19 @@ pub struct Diagnostic {
 
 impl Diagnostic {
     /// A report with its main place.
-    pub fn new(code: &'static Code, title: impl Into<String>, span: Span, here: impl Into<String>) -> Diagnostic {
+    pub fn new(
+        code: &'static Code,
+        title: impl Into<String>,
+        span: Span,
+        here: impl Into<String>,
+    ) -> Diagnostic {
         Diagnostic {
             code,
             title: title.into(),
-            labels: vec![Label { span, text: here.into() }],
+            labels: vec![Label {
+                span,
+                text: here.into(),
+            }],
             notes: Vec::new(),
             help: Vec::new(),
         }
@@ -50,7 +58,10 @@ impl Diagnostic {
     /// Adds another place.
     #[must_use]
     pub fn at(mut self, span: Span, text: impl Into<String>) -> Diagnostic {
-        self.labels.push(Label { span, text: text.into() });
+        self.labels.push(Label {
+            span,
+            text: text.into(),
+        });
         self
     }
 
@@ -70,7 +81,10 @@ impl Diagnostic {
 
     /// The place of the fault.
     pub fn span(&self) -> Span {
-        self.labels.first().expect("a diagnostic is made with its main place").span
+        self.labels
+            .first()
+            .expect("a diagnostic is made with its main place")
+            .span
     }
 
     /// Whether this stops the book.

@@ -44,7 +44,10 @@ impl Length {
 
     /// `num / den` inches; 1 in = 25.4 mm exactly (international yard and pound agreement, 1959).
     pub fn inches(num: i64, den: i64) -> Length {
-        Length(Nm(Rational::new(i128::from(num) * 25_400_000, i128::from(den))))
+        Length(Nm(Rational::new(
+            i128::from(num) * 25_400_000,
+            i128::from(den),
+        )))
     }
 
     /// From a rational number of millimetres.
@@ -229,7 +232,10 @@ mod tests {
     #[test]
     fn inch_fractions_are_exact() {
         assert_eq!(Length::inches(1, 64).to_string(), "0.396875mm");
-        assert_eq!(Length::inches(3, 4) + Length::inches(1, 4), Length::from_mm(Rational::new(254, 10)));
+        assert_eq!(
+            Length::inches(3, 4) + Length::inches(1, 4),
+            Length::from_mm(Rational::new(254, 10))
+        );
         assert_eq!(Length::mm(829) / 3 * 3, Length::mm(829));
     }
 

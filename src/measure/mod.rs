@@ -10,5 +10,5 @@ mod rational;
 
 pub use length::Length;
 pub use print::{Figure, Fraction, InchStep, Units};
-pub use quantity::{Dimension, Quantity, Unit, UNITS};
+pub use quantity::{Dimension, Quantity, UNITS, Unit};
 pub use rational::Rational;

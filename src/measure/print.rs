@@ -80,7 +80,10 @@ impl Units {
         let size = rounded.abs();
         let (whole, tenth, fraction) = match self {
             Units::Mm => {
-                let tenths = (size.as_mm() * Rational::int(10)).round().unwrap_or(0).unsigned_abs();
+                let tenths = (size.as_mm() * Rational::int(10))
+                    .round()
+                    .unwrap_or(0)
+                    .unsigned_abs();
                 (tenths / 10, Some((tenths % 10) as u8), None)
             }
             Units::Inch(_) => {
@@ -92,7 +95,13 @@ impl Units {
                 (whole, None, fraction)
             }
         };
-        Figure { negative: rounded.is_negative(), whole, tenth, fraction, exact }
+        Figure {
+            negative: rounded.is_negative(),
+            whole,
+            tenth,
+            fraction,
+            exact,
+        }
     }
 
     /// Plain text with its unit, for messages: `829.6 mm`, `16 1/2 in`, `~21/64 in`.
@@ -144,10 +153,38 @@ mod tests {
     #[test]
     fn nearest_fractions() {
         use InchStep::{Sixteenth, SixtyFourth, ThirtySecond};
-        assert_eq!([inch(Sixteenth, 18), inch(ThirtySecond, 18), inch(SixtyFourth, 18)], ["~11/16", "~23/32", "~45/64"]);
-        assert_eq!([inch(Sixteenth, 12), inch(ThirtySecond, 12), inch(SixtyFourth, 12)], ["~1/2", "~15/32", "~15/32"]);
-        assert_eq!([inch(Sixteenth, 25), inch(ThirtySecond, 25), inch(SixtyFourth, 25)], ["~1", "~31/32", "~63/64"]);
-        assert_eq!([inch(Sixteenth, 6), inch(ThirtySecond, 6), inch(SixtyFourth, 6)], ["~1/4", "~1/4", "~15/64"]);
+        assert_eq!(
+            [
+                inch(Sixteenth, 18),
+                inch(ThirtySecond, 18),
+                inch(SixtyFourth, 18)
+            ],
+            ["~11/16", "~23/32", "~45/64"]
+        );
+        assert_eq!(
+            [
+                inch(Sixteenth, 12),
+                inch(ThirtySecond, 12),
+                inch(SixtyFourth, 12)
+            ],
+            ["~1/2", "~15/32", "~15/32"]
+        );
+        assert_eq!(
+            [
+                inch(Sixteenth, 25),
+                inch(ThirtySecond, 25),
+                inch(SixtyFourth, 25)
+            ],
+            ["~1", "~31/32", "~63/64"]
+        );
+        assert_eq!(
+            [
+                inch(Sixteenth, 6),
+                inch(ThirtySecond, 6),
+                inch(SixtyFourth, 6)
+            ],
+            ["~1/4", "~1/4", "~15/64"]
+        );
     }
 
     #[test]
@@ -156,6 +193,9 @@ mod tests {
         assert_eq!((third.plain(), third.exact), ("~276.3".into(), false));
         assert_eq!(Units::Mm.figure(Length::mm(452)).column(), "452.0");
         assert_eq!(Units::Mm.figure(-Length::um(40)).plain(), "~0");
-        assert_eq!(Units::Inch(InchStep::SixtyFourth).text(Length::inches(33, 2)), "16 1/2 in");
+        assert_eq!(
+            Units::Inch(InchStep::SixtyFourth).text(Length::inches(33, 2)),
+            "16 1/2 in"
+        );
     }
 }

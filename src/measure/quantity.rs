@@ -24,23 +24,54 @@ pub struct Dimension {
 
 impl Dimension {
     /// A bare number.
-    pub const NONE: Dimension = Dimension { length: 0, mass: 0, time: 0, money: 0, angle: 0, temperature: 0 };
+    pub const NONE: Dimension = Dimension {
+        length: 0,
+        mass: 0,
+        time: 0,
+        money: 0,
+        angle: 0,
+        temperature: 0,
+    };
     /// A length.
-    pub const LENGTH: Dimension = Dimension { length: 1, ..Dimension::NONE };
+    pub const LENGTH: Dimension = Dimension {
+        length: 1,
+        ..Dimension::NONE
+    };
     /// An area.
-    pub const AREA: Dimension = Dimension { length: 2, ..Dimension::NONE };
+    pub const AREA: Dimension = Dimension {
+        length: 2,
+        ..Dimension::NONE
+    };
     /// A volume.
-    pub const VOLUME: Dimension = Dimension { length: 3, ..Dimension::NONE };
+    pub const VOLUME: Dimension = Dimension {
+        length: 3,
+        ..Dimension::NONE
+    };
     /// A mass.
-    pub const MASS: Dimension = Dimension { mass: 1, ..Dimension::NONE };
+    pub const MASS: Dimension = Dimension {
+        mass: 1,
+        ..Dimension::NONE
+    };
     /// A time.
-    pub const TIME: Dimension = Dimension { time: 1, ..Dimension::NONE };
+    pub const TIME: Dimension = Dimension {
+        time: 1,
+        ..Dimension::NONE
+    };
     /// Money.
-    pub const MONEY: Dimension = Dimension { money: 1, ..Dimension::NONE };
+    pub const MONEY: Dimension = Dimension {
+        money: 1,
+        ..Dimension::NONE
+    };
     /// An angle.
-    pub const ANGLE: Dimension = Dimension { angle: 1, ..Dimension::NONE };
+    pub const ANGLE: Dimension = Dimension {
+        angle: 1,
+        ..Dimension::NONE
+    };
     /// A temperature.
-    pub const TEMPERATURE: Dimension = Dimension { temperature: 1, ..Dimension::NONE };
+    pub const TEMPERATURE: Dimension = Dimension {
+        temperature: 1,
+        ..Dimension::NONE
+    };
 
     fn zip(self, other: Dimension, f: impl Fn(i8, i8) -> i8) -> Dimension {
         Dimension {
@@ -82,7 +113,12 @@ impl fmt::Display for Dimension {
         if let Some(word) = word(*self) {
             return f.write_str(word);
         }
-        let part = |sign: i8| self.zip(Dimension::NONE, |e, _| if e * sign > 0 { e.abs() } else { 0 });
+        let part = |sign: i8| {
+            self.zip(
+                Dimension::NONE,
+                |e, _| if e * sign > 0 { e.abs() } else { 0 },
+            )
+        };
         if let (Some(above), Some(below)) = (word(part(1)), word(part(-1))) {
             return write!(f, "{above} per {below}");
         }
@@ -116,12 +152,18 @@ pub struct Quantity {
 impl Quantity {
     /// A bare number.
     pub fn number(value: Rational) -> Quantity {
-        Quantity { value, dimension: Dimension::NONE }
+        Quantity {
+            value,
+            dimension: Dimension::NONE,
+        }
     }
 
     /// A length.
     pub fn length(value: Length) -> Quantity {
-        Quantity { value: value.as_mm(), dimension: Dimension::LENGTH }
+        Quantity {
+            value: value.as_mm(),
+            dimension: Dimension::LENGTH,
+        }
     }
 
     /// As a length, if it is one.
@@ -157,20 +199,46 @@ impl Unit {
     /// `number` of this unit as a quantity.
     pub fn of(&self, number: Rational) -> Quantity {
         let factor = Rational::new(i128::from(self.factor.0), i128::from(self.factor.1));
-        Quantity { value: number * factor, dimension: self.dimension }
+        Quantity {
+            value: number * factor,
+            dimension: self.dimension,
+        }
     }
 }
 
-const fn unit(symbol: &'static str, dimension: Dimension, num: i64, den: i64, doc: &'static str) -> Unit {
-    Unit { symbol, dimension, factor: (num, den), doc }
+const fn unit(
+    symbol: &'static str,
+    dimension: Dimension,
+    num: i64,
+    den: i64,
+    doc: &'static str,
+) -> Unit {
+    Unit {
+        symbol,
+        dimension,
+        factor: (num, den),
+        doc,
+    }
 }
 
 /// Every unit of the language. `in` and `ft` also form mixed lengths (`5ft 3 1/2in`).
 pub const UNITS: &[Unit] = &[
-    unit("mm", Dimension::LENGTH, 1, 1, "millimetre, the unit of account"),
+    unit(
+        "mm",
+        Dimension::LENGTH,
+        1,
+        1,
+        "millimetre, the unit of account",
+    ),
     unit("cm", Dimension::LENGTH, 10, 1, "centimetre"),
     unit("m", Dimension::LENGTH, 1000, 1, "metre"),
-    unit("in", Dimension::LENGTH, 127, 5, "inch, 25.4 mm exactly (international yard agreement, 1959)"),
+    unit(
+        "in",
+        Dimension::LENGTH,
+        127,
+        5,
+        "inch, 25.4 mm exactly (international yard agreement, 1959)",
+    ),
     unit("ft", Dimension::LENGTH, 1524, 5, "foot, 304.8 mm exactly"),
     unit("mm2", Dimension::AREA, 1, 1, "square millimetre"),
     unit("cm2", Dimension::AREA, 100, 1, "square centimetre"),
@@ -179,13 +247,31 @@ pub const UNITS: &[Unit] = &[
     unit("ft2", Dimension::AREA, 2_322_576, 25, "square foot"),
     unit("m3", Dimension::VOLUME, 1_000_000_000, 1, "cubic metre"),
     unit("ft3", Dimension::VOLUME, 3_539_605_824, 125, "cubic foot"),
-    unit("bdft", Dimension::VOLUME, 294_967_152, 125, "board foot, 144 cubic inches"),
+    unit(
+        "bdft",
+        Dimension::VOLUME,
+        294_967_152,
+        125,
+        "board foot, 144 cubic inches",
+    ),
     unit("ml", Dimension::VOLUME, 1000, 1, "millilitre"),
     unit("L", Dimension::VOLUME, 1_000_000, 1, "litre"),
-    unit("gal", Dimension::VOLUME, 473_176_473, 125, "US gallon, 231 cubic inches"),
+    unit(
+        "gal",
+        Dimension::VOLUME,
+        473_176_473,
+        125,
+        "US gallon, 231 cubic inches",
+    ),
     unit("g", Dimension::MASS, 1, 1000, "gram"),
     unit("kg", Dimension::MASS, 1, 1, "kilogram"),
-    unit("lb", Dimension::MASS, 45_359_237, 100_000_000, "pound, 0.45359237 kg exactly"),
+    unit(
+        "lb",
+        Dimension::MASS,
+        45_359_237,
+        100_000_000,
+        "pound, 0.45359237 kg exactly",
+    ),
     unit("s", Dimension::TIME, 1, 1, "second"),
     unit("min", Dimension::TIME, 60, 1, "minute"),
     unit("h", Dimension::TIME, 3600, 1, "hour"),
@@ -214,13 +300,22 @@ mod tests {
         assert_eq!(value("bdft"), cubic_inch * Rational::int(144));
         assert_eq!(value("gal"), cubic_inch * Rational::int(231));
         assert_eq!(value("ft3"), cubic_inch * Rational::int(1728));
-        assert_eq!(value("ft2"), Rational::new(254, 10) * Rational::new(254, 10) * Rational::int(144));
+        assert_eq!(
+            value("ft2"),
+            Rational::new(254, 10) * Rational::new(254, 10) * Rational::int(144)
+        );
     }
 
     #[test]
     fn dimensions_read_as_words() {
-        assert_eq!(Dimension::MASS.per(Dimension::AREA).to_string(), "mass per area");
-        assert_eq!(Dimension::LENGTH.times(Dimension::LENGTH).to_string(), "area");
+        assert_eq!(
+            Dimension::MASS.per(Dimension::AREA).to_string(),
+            "mass per area"
+        );
+        assert_eq!(
+            Dimension::LENGTH.times(Dimension::LENGTH).to_string(),
+            "area"
+        );
         assert_eq!(Dimension::NONE.to_string(), "number");
     }
 }

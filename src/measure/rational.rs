@@ -29,7 +29,10 @@ impl Rational {
 
     /// A whole number.
     pub const fn int(value: i64) -> Rational {
-        Rational { num: value as i128, den: 1 }
+        Rational {
+            num: value as i128,
+            den: 1,
+        }
     }
 
     /// `num / den`, reduced. A zero denominator gives [`Rational::OVERFLOW`].
@@ -122,7 +125,11 @@ impl Rational {
 
     /// As a float, for drawings and physics. The overflow value gives NaN.
     pub fn to_f64(self) -> f64 {
-        if self.is_overflow() { f64::NAN } else { self.num as f64 / self.den as f64 }
+        if self.is_overflow() {
+            f64::NAN
+        } else {
+            self.num as f64 / self.den as f64
+        }
     }
 
     /// Reads a decimal such as `17.6` exactly. `None` if it is not one or does not fit.
@@ -140,21 +147,33 @@ impl Rational {
 impl Add for Rational {
     type Output = Rational;
     fn add(self, other: Rational) -> Rational {
-        self.combine(other, i128::checked_add, num_traits::CheckedAdd::checked_add)
+        self.combine(
+            other,
+            i128::checked_add,
+            num_traits::CheckedAdd::checked_add,
+        )
     }
 }
 
 impl Sub for Rational {
     type Output = Rational;
     fn sub(self, other: Rational) -> Rational {
-        self.combine(other, i128::checked_sub, num_traits::CheckedSub::checked_sub)
+        self.combine(
+            other,
+            i128::checked_sub,
+            num_traits::CheckedSub::checked_sub,
+        )
     }
 }
 
 impl Mul for Rational {
     type Output = Rational;
     fn mul(self, other: Rational) -> Rational {
-        self.combine(other, i128::checked_mul, num_traits::CheckedMul::checked_mul)
+        self.combine(
+            other,
+            i128::checked_mul,
+            num_traits::CheckedMul::checked_mul,
+        )
     }
 }
 
@@ -164,7 +183,8 @@ impl Div for Rational {
         if other.is_zero() {
             return Rational::OVERFLOW;
         }
-        self.combine(other, |_, _| None, num_traits::CheckedDiv::checked_div).or_general_div(self, other)
+        self.combine(other, |_, _| None, num_traits::CheckedDiv::checked_div)
+            .or_general_div(self, other)
     }
 }
 
@@ -221,7 +241,10 @@ impl fmt::Display for Rational {
             }
             digits = digits.max(count);
         }
-        let scaled = u32::try_from(digits).ok().and_then(|d| 10i128.checked_pow(d)).and_then(|p| p.checked_mul(self.num.abs()));
+        let scaled = u32::try_from(digits)
+            .ok()
+            .and_then(|d| 10i128.checked_pow(d))
+            .and_then(|p| p.checked_mul(self.num.abs()));
         match scaled {
             Some(scaled) if rest == 1 && digits <= 12 => {
                 let text = format!("{:0>width$}", scaled / self.den, width = digits + 1);
@@ -256,7 +279,15 @@ mod tests {
     fn thirds_come_back_whole() {
         let third = Rational::int(1) / Rational::int(3);
         assert_eq!(third * Rational::int(3), Rational::ONE);
-        assert_eq!(format!("{} {} {}", third, Rational::new(176, 10), Rational::new(-1, 8)), "1/3 17.6 -0.125");
+        assert_eq!(
+            format!(
+                "{} {} {}",
+                third,
+                Rational::new(176, 10),
+                Rational::new(-1, 8)
+            ),
+            "1/3 17.6 -0.125"
+        );
     }
 
     #[test]

@@ -1,1 +1,37 @@
-//! model
+//! The model: plain data of what is to be built, frozen. Rules, plans, drawings and the book read it
+//! and nothing else.
+//!
+//! Two frames are used. The *piece frame*: x left to right, y front to rear, z up; origin at the
+//! front left bottom corner of the first case's envelope. The *part frame* ([`Lay`]): `l` from the
+//! reference end along the grain, `w` from the reference edge, `t` from the face side into the wood;
+//! its origin is a corner of the part as sawn, so all cuts have coordinates from 0 to the part's
+//! size. A mirrored pair has the same part coordinates; only the handedness of the lay differs.
+//!
+//! No length in a frozen model is [`crate::measure::Length::OVERFLOW`]. Nothing here parses,
+//! checks or prints.
+
+mod finding;
+mod fitting;
+mod geometry;
+mod joint;
+mod part;
+mod piece;
+mod shop;
+mod stock;
+
+pub use finding::{Finding, Outcome, Sense, Value};
+pub use fitting::{
+    Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, PinRow, PullPlace, RunnerPlace, ShelfSet,
+};
+pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
+pub use joint::{Fastening, Joint, JointId, JointKind};
+pub use part::{Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role};
+pub use piece::{
+    Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,
+    OpeningId, Origin, Piece, Stated,
+};
+pub use shop::{Clamp, Cutter, CutterKind, Glue, Shop};
+pub use stock::{
+    Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,
+    Runner, SheetGrain, SheetSize, Stock, StockId, StockKind,
+};

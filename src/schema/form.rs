@@ -80,7 +80,9 @@ impl Form {
 
     /// All clauses of this word.
     pub fn all<'a>(&'a self, word: &'a str) -> impl Iterator<Item = &'a Clause> {
-        self.clauses.iter().filter(move |clause| clause.word == word)
+        self.clauses
+            .iter()
+            .filter(move |clause| clause.word == word)
     }
 
     /// Whether the flag is there.

@@ -4,11 +4,15 @@
 use std::sync::Arc;
 
 /// A file of the project, by its index in [`Sources`].
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, schemars::JsonSchema,
+)]
 pub struct FileId(pub u32);
 
 /// A byte range of a file.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(
+    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, schemars::JsonSchema,
+)]
 pub struct Span {
     /// The file.
     pub file: FileId,
@@ -24,12 +28,19 @@ impl Span {
         if self.file != other.file {
             return self;
         }
-        Span { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
+        Span {
+            file: self.file,
+            start: self.start.min(other.start),
+            end: self.end.max(other.end),
+        }
     }
 
     /// The empty span just after this one.
     pub fn after(self) -> Span {
-        Span { start: self.end, ..self }
+        Span {
+            start: self.end,
+            ..self
+        }
     }
 }
 
@@ -48,16 +59,31 @@ impl Source {
     /// Indexes the lines of a text.
     pub fn new(path: impl Into<String>, text: impl Into<Arc<str>>) -> Source {
         let text = text.into();
-        let starts = text.bytes().enumerate().filter(|(_, b)| *b == b'\n').map(|(i, _)| i as u32 + 1);
+        let starts = text
+            .bytes()
+            .enumerate()
+            .filter(|(_, b)| *b == b'\n')
+            .map(|(i, _)| i as u32 + 1);
         let line_starts = std::iter::once(0).chain(starts).collect();
-        Source { path: path.into(), text, line_starts }
+        Source {
+            path: path.into(),
+            text,
+            line_starts,
+        }
     }
 
     /// Line and column of a byte, both from 1; the column counts characters.
     pub fn place(&self, byte: u32) -> (usize, usize) {
-        let line = self.line_starts.partition_point(|start| *start <= byte).max(1) - 1;
+        let line = self
+            .line_starts
+            .partition_point(|start| *start <= byte)
+            .max(1)
+            - 1;
         let start = self.line_starts.get(line).copied().unwrap_or(0);
-        let column = self.text.get(start as usize..byte as usize).map_or(0, |t| t.chars().count());
+        let column = self
+            .text
+            .get(start as usize..byte as usize)
+            .map_or(0, |t| t.chars().count());
         (line + 1, column + 1)
     }
 }
@@ -77,12 +103,17 @@ impl Sources {
 
     /// The file with this id, which must come from [`Sources::add`] of this set.
     pub fn get(&self, id: FileId) -> &Source {
-        self.files.get(id.0 as usize).expect("a file id comes from the set that made it")
+        self.files
+            .get(id.0 as usize)
+            .expect("a file id comes from the set that made it")
     }
 
     /// The text under a span; empty if the span does not lie on character borders.
     pub fn text(&self, span: Span) -> &str {
-        self.get(span.file).text.get(span.start as usize..span.end as usize).unwrap_or("")
+        self.get(span.file)
+            .text
+            .get(span.start as usize..span.end as usize)
+            .unwrap_or("")
     }
 
     /// `path:line:column` of the start of a span.
@@ -94,7 +125,10 @@ impl Sources {
 
     /// Every file with its id, in the order in which they were added.
     pub fn iter(&self) -> impl Iterator<Item = (FileId, &Source)> {
-        self.files.iter().enumerate().map(|(i, s)| (FileId(i as u32), s))
+        self.files
+            .iter()
+            .enumerate()
+            .map(|(i, s)| (FileId(i as u32), s))
     }
 }
 

@@ -1,0 +1,168 @@
+//! What fills openings: leaves, drawers, shelves, and the hardware that goes with them.
+
+use super::{AssemblyId, Box3, Edge, HardwareId, OpeningId, Origin, PartId};
+use crate::measure::Length;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What kind of front a leaf is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum LeafKind {
+    /// A door or one of a pair.
+    Door,
+    /// A face applied to a drawer box.
+    DrawerFace,
+    /// A drawer's own front that fills the opening.
+    OwnFront,
+}
+
+/// Clearances round a front: finished gap at each edge (negative: overlap over the case).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[allow(missing_docs, reason = "edges")]
+pub struct Gaps {
+    pub left: Length,
+    pub right: Length,
+    pub bottom: Length,
+    pub top: Length,
+}
+
+/// A front.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Leaf {
+    /// Name in the piece: `body.gates.left`, `body.tray.face`.
+    pub path: String,
+    /// What it is.
+    pub kind: LeafKind,
+    /// Its panel.
+    pub part: PartId,
+    /// The opening that it closes.
+    pub opening: OpeningId,
+    /// Whether it stands in the opening rather than over the case.
+    pub inset: bool,
+    /// Visible gaps for an inset leaf; how far it stops short of the daylight (negative where it
+    /// covers) for an overlay leaf.
+    pub gaps: Gaps,
+    /// The gap between the leaves of a pair.
+    pub meeting: Option<(Edge, Length)>,
+    /// How far it covers the case at its hung edge.
+    pub covers: Option<Length>,
+    /// The edge that it is hung on.
+    pub hung: Option<Edge>,
+    /// Its hinges, from the bottom up.
+    pub hinges: Vec<HingePlace>,
+    /// Its pulls.
+    pub pulls: Vec<PullPlace>,
+    /// Catches: hardware and how many.
+    pub catches: Vec<(HardwareId, u32)>,
+    /// The drawer that a face belongs to.
+    pub drawer: Option<AssemblyId>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A hinge.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct HingePlace {
+    /// What it is.
+    pub hardware: HardwareId,
+    /// Height of its middle above the leaf's lower edge.
+    pub above_leaf: Length,
+    /// Height of its middle in the piece.
+    pub z: Length,
+}
+
+/// A pull.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PullPlace {
+    /// What it is.
+    pub hardware: HardwareId,
+    /// Its middle on the leaf: from the left and from the bottom edge of the finished leaf.
+    pub from_left: Length,
+    /// See `from_left`.
+    pub from_bottom: Length,
+}
+
+/// How a drawer runs.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RunnerPlace {
+    /// A pair of runners on the case's and the drawer's sides.
+    Side {
+        /// What they are.
+        hardware: HardwareId,
+        /// Height of the drawer's lower edge above the opening's clear floor.
+        box_above_floor: Length,
+        /// From the front plane of the case to the runner's front end.
+        set_back: Length,
+    },
+    /// On wood, with a gap a side.
+    Wooden {
+        /// The gap between drawer and opening at each side.
+        gap: Length,
+    },
+}
+
+/// A drawer.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Drawer {
+    /// Name in the piece: `body.tray`.
+    pub path: String,
+    /// Its parts.
+    pub assembly: AssemblyId,
+    /// The opening that it stands in.
+    pub opening: OpeningId,
+    /// The box outside, in the piece.
+    pub outside: Box3,
+    /// How it runs; `None` if the text does not say.
+    pub runner: Option<RunnerPlace>,
+    /// The line, with the clauses of its box.
+    pub origin: Origin,
+}
+
+/// Loose shelves of an opening.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct ShelfSet {
+    /// Name in the piece.
+    pub path: String,
+    /// Where.
+    pub opening: OpeningId,
+    /// The shelves.
+    pub parts: Vec<PartId>,
+    /// Rows of holes for their pins.
+    pub rows: Vec<PinRow>,
+    /// Pins a shelf.
+    pub pins: Option<(HardwareId, u32)>,
+    /// The load that the maker states, kilograms a square metre, as text and value.
+    pub load: Option<f64>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A row of holes up a panel.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct PinRow {
+    /// The panel.
+    pub part: PartId,
+    /// From the panel's front edge (finished) to the row.
+    pub set_back: Length,
+    /// Height of the first hole in the piece.
+    pub first_z: Length,
+    /// Between holes.
+    pub pitch: Length,
+    /// How many.
+    pub count: u32,
+}
+
+/// Hardware that a piece needs.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct HardwareUse {
+    /// What.
+    pub hardware: HardwareId,
+    /// How many, in the hardware's own unit (a pair of runners is one).
+    pub count: u32,
+    /// What for: `gates, hinges`.
+    pub reason: String,
+    /// Where it goes.
+    pub assembly: AssemblyId,
+}

@@ -1,0 +1,244 @@
+//! Parts, their cuts, and groups of parts that are made alike.
+
+use super::{
+    AssemblyId, Box3, JointId, Lay, LocalAxis, LocalBox, Origin, Side, Size, Solid, StockId,
+};
+use crate::measure::Length;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// A part of a piece, by its index in [`super::Piece::parts`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct PartId(pub u32);
+
+/// A part of the commission: piece and part.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct PartRef {
+    /// Index in [`super::Model::pieces`].
+    pub piece: u32,
+    /// The part of it.
+    pub part: PartId,
+}
+
+/// What a part is in the piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Role {
+    Side,
+    Bottom,
+    Top,
+    Lid,
+    Front,
+    Back,
+    Shelf,
+    Divider,
+    Rail,
+    Stile,
+    Kick,
+    Cleat,
+    /// A door, or one leaf of a pair.
+    Door,
+    /// A face applied to a drawer box.
+    Face,
+    LooseShelf,
+    DrawerSide,
+    DrawerFront,
+    DrawerBack,
+    DrawerBottom,
+    /// A strip of edging.
+    Band,
+    /// Carries a drawer's side from below.
+    Bearer,
+    /// Guides a drawer's side.
+    Guide,
+    /// Keeps a drawer from tipping when it is pulled out.
+    Kicker,
+    /// Packs a runner out to the daylight.
+    Packing,
+}
+
+/// Which way the grain of a part runs in the piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Grain {
+    /// With the part's length.
+    Lengthwise,
+    /// The stock has none; the part may be turned on the sheet.
+    None,
+}
+
+/// One physical part.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Part {
+    /// Its index.
+    pub id: PartId,
+    /// Full name in the piece: `body.left`, `body.tray.front`, `body.lid.band_front`.
+    pub path: String,
+    /// Name in print: `Side`, `Deck`, `Tray, side`, `Edging, lid`.
+    pub label: String,
+    /// What it is.
+    pub role: Role,
+    /// The case, drawer or leaf that it belongs to.
+    pub assembly: AssemblyId,
+    /// What it is made of.
+    pub stock: StockId,
+    /// Its grain.
+    pub grain: Grain,
+    /// The finished part in the piece, edging and joints included.
+    pub finished: Box3,
+    /// What is sawn, in the piece: tongues and what enters joints included, edging not.
+    pub core: Box3,
+    /// How it lies.
+    pub lay: Lay,
+    /// Finished size.
+    pub finished_size: Size,
+    /// Sawn size; the frame of the cuts.
+    pub size: Size,
+    /// What is cut from it after sawing, in the order in which the lines stand.
+    pub cuts: Vec<Cut>,
+    /// The strips on its edges, in the order in which they go on.
+    pub bands: Vec<Banding>,
+    /// For a strip: the panel that it is glued to.
+    pub host: Option<PartId>,
+    /// The lines that made it.
+    pub origin: Origin,
+}
+
+impl Part {
+    /// A box of this part's frame in the piece.
+    pub fn to_piece(&self, b: &LocalBox) -> Box3 {
+        self.lay.to_piece(&self.core, b)
+    }
+
+    /// A box of the piece in this part's frame.
+    pub fn to_local(&self, b: &Box3) -> LocalBox {
+        self.lay.to_local(&self.core, b)
+    }
+
+    /// The strip on a surface, if there is one.
+    pub fn band_on(&self, side: Side) -> Option<&Banding> {
+        self.bands.iter().find(|band| band.side == side)
+    }
+}
+
+/// What a cut is to the person at the machine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum CutKind {
+    /// A housing across the grain, in a face.
+    Dado,
+    /// A housing with the grain, in a face.
+    Groove,
+    /// A groove in an edge or end.
+    EdgeGroove,
+    /// A step at an edge or end.
+    Rabbet,
+    /// Shoulders that leave a tongue at an edge or end; one solid a shoulder.
+    Tongue,
+    /// A corner taken off so that a stopped joint closes.
+    Notch,
+    /// The waste between tails.
+    Tails,
+    /// The sockets between pins.
+    Sockets,
+    /// An end or edge at 45 degrees.
+    Mitre,
+    /// A row of holes for shelf pins.
+    PinHoles,
+    /// The bore for a hinge's cup.
+    CupBore,
+    /// The recess for a butt hinge's leaf.
+    HingeRecess,
+    /// A hole for a pull.
+    PullHole,
+    /// A hole for a screw: clearance in what it goes through, pilot in what holds it.
+    ScrewHole,
+    /// A slot for a biscuit.
+    BiscuitSlot,
+}
+
+/// What is cut from a part in one go, in the part's frame.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Cut {
+    /// Its kind.
+    pub kind: CutKind,
+    /// The wood that goes; boxes for all but bores, dovetails and mitres.
+    pub solids: Vec<Solid>,
+    /// The surface through which the cutter enters.
+    pub entry: Side,
+    /// The direction in which the cut runs.
+    pub along: LocalAxis,
+    /// Across the run, as machined (`fit` included).
+    pub width: Length,
+    /// From the entry surface, as machined (`relief` included).
+    pub depth: Length,
+    /// The part of `width` that is room to slide in.
+    pub fit: Length,
+    /// The part of `depth` that is room for glue.
+    pub relief: Length,
+    /// Whether it ends inside the wood at the low and at the high end of its run.
+    pub stopped: [bool; 2],
+    /// The joint that asked for it.
+    pub joint: Option<JointId>,
+    /// The part that goes in, if one does.
+    pub filler: Option<PartId>,
+    /// The line that asked for it.
+    pub origin: Origin,
+}
+
+impl Cut {
+    /// The smallest box round all its solids (a cut has at least one).
+    pub fn bounds(&self) -> LocalBox {
+        let mut boxes = self.solids.iter().map(Solid::bounds);
+        let first = boxes.next().unwrap_or(LocalBox {
+            lo: [Length::ZERO; 3],
+            hi: [Length::ZERO; 3],
+        });
+        boxes.fold(first, |mut all, b| {
+            for i in 0..3 {
+                all.lo[i] = all.lo[i].min(b.lo[i]);
+                all.hi[i] = all.hi[i].max(b.hi[i]);
+            }
+            all
+        })
+    }
+}
+
+/// A strip on a panel's edge.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Banding {
+    /// The surface of the panel that it covers.
+    pub side: Side,
+    /// The strip, a part of its own.
+    pub strip: PartId,
+    /// How far it stands out from the panel's edge.
+    pub thick: Length,
+    /// Its tongue in the panel's edge (thickness, depth), or the panel's tongue in the strip.
+    pub tongue: Option<(Length, Length)>,
+    /// Whether its ends are mitred.
+    pub mitred: bool,
+    /// Glued on before the joints are cut.
+    pub early: bool,
+}
+
+/// Left or right of a mirrored pair.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Hand {
+    /// The one that stands at the left.
+    Left,
+    /// Its mirror image.
+    Right,
+}
+
+/// Parts that are made alike, over the whole commission: one number, one sheet.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Group {
+    /// Its number in print, from 1.
+    pub mark: u32,
+    /// Name in print.
+    pub label: String,
+    /// The members with their hands; `None` where the part is its own mirror image or has no partner.
+    pub members: Vec<(PartRef, Option<Hand>)>,
+}

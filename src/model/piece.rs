@@ -1,0 +1,286 @@
+//! Pieces, their cases and openings, and the whole commission.
+
+use super::{
+    Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, Leaf, Part,
+    PartId, PartRef, ShelfSet, Shop, Stock,
+};
+use crate::measure::{Length, Units};
+use crate::source::Span;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// The lines that made a thing.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Origin {
+    /// The line.
+    pub span: Span,
+    /// Its clauses, by word (`wide`, `high`, `deep`, `of`, …), where a message may want to point.
+    pub clauses: Vec<(String, Span)>,
+}
+
+impl Origin {
+    /// A line without clauses of interest.
+    pub fn line(span: Span) -> Origin {
+        Origin {
+            span,
+            clauses: Vec::new(),
+        }
+    }
+
+    /// The place of a clause, or of the line if it has none of that word.
+    pub fn at(&self, word: &str) -> Span {
+        self.clause(word).unwrap_or(self.span)
+    }
+
+    /// The place of a clause, if it was written.
+    pub fn clause(&self, word: &str) -> Option<Span> {
+        self.clauses
+            .iter()
+            .find(|(w, _)| w == word)
+            .map(|(_, span)| *span)
+    }
+}
+
+/// Everything that is to be built.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Model {
+    /// Of the language.
+    pub edition: u32,
+    /// The files that it was made from, by index of [`crate::source::FileId`].
+    pub files: Vec<String>,
+    /// Who it is for; `None` when a piece is built on its own.
+    pub commission: Option<Commission>,
+    /// Each distinct piece (same name with other parameters is another).
+    pub pieces: Vec<Piece>,
+    /// Parts made alike, in the order of their marks.
+    pub groups: Vec<Group>,
+    /// Every stock that is declared.
+    pub stocks: Vec<Stock>,
+    /// Every piece of hardware that is declared.
+    pub hardware: Vec<Hardware>,
+    /// Every finish.
+    pub finishes: Vec<Finish>,
+    /// The shop; its defaults where the text names none.
+    pub shop: Shop,
+}
+
+impl Model {
+    /// The piece and part that a reference names.
+    pub fn part(&self, at: PartRef) -> (&Piece, &Part) {
+        let piece = self
+            .pieces
+            .get(at.piece as usize)
+            .expect("a part reference names a piece of its model");
+        (piece, piece.part(at.part))
+    }
+
+    /// Every part of every piece, once (not times its copies).
+    pub fn parts(&self) -> impl Iterator<Item = (PartRef, &Part)> {
+        self.pieces.iter().enumerate().flat_map(|(i, piece)| {
+            piece.parts.iter().map(move |part| {
+                (
+                    PartRef {
+                        piece: i as u32,
+                        part: part.id,
+                    },
+                    part,
+                )
+            })
+        })
+    }
+}
+
+/// What the whole is for.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Commission {
+    /// Its name.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// For whom.
+    pub client: Option<String>,
+    /// ISO date.
+    pub due: Option<String>,
+    /// Its description and notes, Markdown.
+    pub notes: Vec<Note>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// Words in the book.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Note {
+    /// Markdown, with `{expr}` already computed.
+    pub markdown: String,
+    /// Where it was written.
+    pub origin: Origin,
+}
+
+/// One piece.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Piece {
+    /// Its name in the text.
+    pub name: String,
+    /// Its title in print.
+    pub title: String,
+    /// Its description (`///`).
+    pub docs: String,
+    /// How many are made.
+    pub copies: u32,
+    /// A letter for each copy, unique in the commission: `A`, `B`, … `Z`, `AA`.
+    pub letters: Vec<String>,
+    /// In which it prints.
+    pub units: Units,
+    /// How it is finished.
+    pub finish: Option<FinishId>,
+    /// Parameters with the values that were taken, as text.
+    pub params: Vec<(String, String)>,
+    /// Its cases.
+    pub cases: Vec<CaseBox>,
+    /// All of it: proud tops, edging, fronts; not pulls.
+    pub overall: Box3,
+    /// Every part; indexed by [`PartId`].
+    pub parts: Vec<Part>,
+    /// Every joint; indexed by [`super::JointId`].
+    pub joints: Vec<Joint>,
+    /// Every opening; indexed by [`OpeningId`].
+    pub openings: Vec<Opening>,
+    /// What is glued up, filled or hung as one; indexed by [`AssemblyId`].
+    pub assemblies: Vec<Assembly>,
+    /// Doors and faces.
+    pub leaves: Vec<Leaf>,
+    /// Drawers.
+    pub drawers: Vec<Drawer>,
+    /// Loose shelves.
+    pub shelves: Vec<ShelfSet>,
+    /// Hardware for one copy.
+    pub hardware: Vec<HardwareUse>,
+    /// `require` and `expect` lines, all of which hold.
+    pub stated: Vec<Stated>,
+    /// Cautions that the maker has decided to live with.
+    pub allowed: Vec<Allowed>,
+    /// Its notes.
+    pub notes: Vec<Note>,
+    /// The line.
+    pub origin: Origin,
+}
+
+impl Piece {
+    /// A part of this piece.
+    pub fn part(&self, id: PartId) -> &Part {
+        self.parts
+            .get(id.0 as usize)
+            .expect("a part id comes from its own piece")
+    }
+
+    /// An assembly of this piece.
+    pub fn assembly(&self, id: AssemblyId) -> &Assembly {
+        self.assemblies
+            .get(id.0 as usize)
+            .expect("an assembly id comes from its own piece")
+    }
+
+    /// An opening of this piece.
+    pub fn opening(&self, id: OpeningId) -> &Opening {
+        self.openings
+            .get(id.0 as usize)
+            .expect("an opening id comes from its own piece")
+    }
+}
+
+/// A case: its envelope.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct CaseBox {
+    /// Its name.
+    pub name: String,
+    /// `size`, in the piece.
+    pub envelope: Box3,
+    /// Which sides of it show.
+    pub seen: Vec<Edge>,
+    /// Its assembly.
+    pub assembly: AssemblyId,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// An opening, by its index in [`Piece::openings`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct OpeningId(pub u32);
+
+/// A space between panels.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Opening {
+    /// Name in the piece: `body.well`, `body.tray[2]`, `body.inside`.
+    pub path: String,
+    /// Between the panels.
+    pub clear: Box3,
+    /// What can pass at its front: x and z of the clear box less face frame and hanging edging; y as
+    /// `clear`.
+    pub daylight: Box3,
+    /// The panels that bound it, by edge.
+    pub bounds: Vec<(Edge, PartId)>,
+    /// Whether it is divided further (then it has no front of its own).
+    pub divided: bool,
+    /// The axis along which its parent was divided.
+    pub axis: Option<Axis>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// An assembly, by its index in [`Piece::assemblies`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct AssemblyId(pub u32);
+
+/// What kind of thing an assembly is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum AssemblyKind {
+    Case,
+    Drawer,
+    /// A door or a drawer's face, with its edging.
+    Leaf,
+    /// A loose shelf with its edging.
+    Shelf,
+}
+
+/// Parts that become one thing.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Assembly {
+    /// Its index.
+    pub id: AssemblyId,
+    /// Name in the piece: `body`, `body.tray`, `body.gates.left`.
+    pub path: String,
+    /// Name in print: `Case`, `Tray`, `Gates, left`.
+    pub label: String,
+    /// What it is.
+    pub kind: AssemblyKind,
+    /// Its parts, edging included.
+    pub parts: Vec<PartId>,
+}
+
+/// A condition of the maker's that holds.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Stated {
+    /// The condition as written.
+    pub text: String,
+    /// The reason or name that the maker gave.
+    pub why: Option<String>,
+    /// For a comparison of lengths: figure, limit, and whether the figure must be at least the limit.
+    pub margin: Option<(Length, Length, bool)>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// `allow CODE "why"`.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Allowed {
+    /// The caution.
+    pub code: String,
+    /// Why it is all right.
+    pub why: String,
+    /// The line (or lines) that it is about: a caution whose main place lies here is allowed.
+    pub about: Span,
+    /// The line.
+    pub origin: Origin,
+}

@@ -1,0 +1,159 @@
+//! The shop: machines, allowances, clamps, glue. Each default is common practice, and a maker's own
+//! line replaces it.
+
+use super::Price;
+use crate::measure::{Length, Rational};
+use schemars::JsonSchema;
+use serde::{Serialize, Serializer};
+
+fn exact<S: Serializer>(value: &Rational, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(value)
+}
+
+/// What this shop can do.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Shop {
+    /// Name of the saw, its longest and widest cut.
+    pub saw: Option<String>,
+    /// Longest rip.
+    pub saw_long: Option<Length>,
+    /// Widest rip.
+    pub saw_wide: Option<Length>,
+    /// Width of the saw's cut.
+    pub kerf: Length,
+    /// Blade diameter of a stacked head, for stopped cuts.
+    pub head_diameter: Length,
+    /// Added to a sheet part for breakdown: length, width.
+    pub rough_sheet: (Length, Length),
+    /// Added to a board part: length, width, thickness.
+    pub rough_board: (Length, Length, Length),
+    /// Taken off each edge of a new sheet.
+    pub trim: Length,
+    /// Its cutters.
+    pub cutters: Vec<Cutter>,
+    /// Its clamps.
+    pub clamps: Vec<Clamp>,
+    /// Its glues, the first being the one in use.
+    pub glues: Vec<Glue>,
+    /// Relative humidity range, as fractions: dry, damp.
+    #[serde(skip)]
+    pub climate: Option<(Rational, Rational)>,
+    /// Added to the width of a housing.
+    pub fit: Length,
+    /// Added to the depth of housings and grooves.
+    pub relief_groove: Length,
+    /// Added to the depth of mortises.
+    pub relief_mortise: Length,
+    /// Least wood that must stay between two cuts.
+    pub web: Length,
+    /// Waste of board when its parts are sawn from it, as a fraction of what is bought.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub board_waste: Rational,
+    /// Square metres of glue that one person spreads a minute.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub spread_pace: Rational,
+    /// Seconds to bring one joint together.
+    pub joint_pace: u32,
+    /// Start and end of the working day, hours.
+    pub hours: (u32, u32),
+    /// Square metres sanded or coated an hour.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub finish_pace: Rational,
+    /// Added to finish bought, as a fraction.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub finish_loss: Rational,
+}
+
+impl Default for Shop {
+    /// Common practice; every figure can be stated in `shop { }`.
+    fn default() -> Shop {
+        Shop {
+            saw: None,
+            saw_long: None,
+            saw_wide: None,
+            kerf: Length::um(3200),
+            head_diameter: Length::inches(8, 1),
+            rough_sheet: (Length::mm(3), Length::mm(3)),
+            rough_board: (Length::mm(25), Length::mm(6), Length::mm(3)),
+            trim: Length::mm(5),
+            cutters: Vec::new(),
+            clamps: Vec::new(),
+            glues: Vec::new(),
+            climate: None,
+            fit: Length::um(100),
+            relief_groove: Length::um(500),
+            relief_mortise: Length::um(1500),
+            web: Length::um(1500),
+            board_waste: Rational::new(3, 10),
+            spread_pace: Rational::new(1, 10),
+            joint_pace: 20,
+            hours: (8, 17),
+            finish_pace: Rational::int(6),
+            finish_loss: Rational::new(1, 10),
+        }
+    }
+}
+
+/// What a cutter does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum CutterKind {
+    /// Grooves of one width.
+    Groove,
+    /// A stacked head of many widths.
+    Dado,
+    /// Round holes.
+    Bore,
+    /// Rabbets.
+    Rabbet,
+    /// Dovetails.
+    Dovetail,
+}
+
+/// A cutter.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Cutter {
+    /// Its name.
+    pub name: String,
+    /// What it does.
+    pub kind: CutterKind,
+    /// Least and greatest width (equal for one width).
+    pub thick: (Length, Length),
+    /// Deepest cut.
+    pub deep: Option<Length>,
+    /// Diameter of the head.
+    pub across: Option<Length>,
+}
+
+/// Clamps of a kind.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Clamp {
+    /// Their name.
+    pub name: String,
+    /// How many hang on the wall.
+    pub count: u32,
+    /// Greatest opening.
+    pub long: Length,
+}
+
+/// A glue.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Glue {
+    /// Its name.
+    pub name: String,
+    /// From spreading to clamping, seconds.
+    pub open: u32,
+    /// In clamps, seconds.
+    pub clamped: u32,
+    /// Before it is worked, seconds.
+    pub cured: Option<u32>,
+    /// Square millimetres that a cubic millimetre covers, if stated.
+    #[serde(skip)]
+    pub covers: Option<Rational>,
+    /// Its price.
+    pub price: Option<Price>,
+}

@@ -1,0 +1,301 @@
+//! What is bought: stock, hardware, finishes, prices.
+
+use super::Origin;
+use crate::measure::{Length, Rational};
+use schemars::JsonSchema;
+use serde::{Serialize, Serializer};
+
+/// Exact numbers print as their text in JSON.
+fn exact<S: Serializer>(value: &Rational, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_str(value)
+}
+
+fn exact_option<S: Serializer>(value: &Option<Rational>, serializer: S) -> Result<S::Ok, S::Error> {
+    match value {
+        Some(value) => serializer.collect_str(value),
+        None => serializer.serialize_none(),
+    }
+}
+
+/// What a price is for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Per {
+    /// One of it, in the thing's own unit (sheet, piece, pair, strip).
+    One,
+    /// A pack of so many.
+    Pack(u32),
+    /// A millimetre of length.
+    Length,
+    /// A square millimetre.
+    Area,
+    /// A cubic millimetre.
+    Volume,
+    /// A kilogram.
+    Mass,
+}
+
+/// An exact price.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Price {
+    /// Amount for each `per`.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub amount: Rational,
+    /// `EUR`.
+    pub currency: String,
+    /// For what.
+    pub per: Per,
+}
+
+/// A stock, by its index in [`super::Model::stocks`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct StockId(pub u32);
+
+/// What parts are made of.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Stock {
+    /// Its name in the text.
+    pub name: String,
+    /// Its name in print (its description, or its name).
+    pub title: String,
+    /// Its kind.
+    pub kind: StockKind,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// The kinds of stock.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum StockKind {
+    /// Sheets of one thickness.
+    Sheet {
+        /// The thickness it is called by.
+        nominal: Length,
+        /// The thickness it has.
+        measured: Length,
+        /// What is sold.
+        sizes: Vec<SheetSize>,
+        /// Its grain.
+        grain: SheetGrain,
+    },
+    /// Rough boards, planed to what a part states.
+    Board {
+        /// The wood.
+        species: Option<String>,
+        /// Rough thicknesses on offer, thinnest first.
+        rough: Vec<Length>,
+        /// Least and greatest width.
+        wide: Option<(Length, Length)>,
+        /// Least and greatest length.
+        long: Option<(Length, Length)>,
+        /// Moisture when bought, as a fraction.
+        #[serde(serialize_with = "exact_option")]
+        #[schemars(with = "Option<String>")]
+        moisture: Option<Rational>,
+        /// Its price.
+        price: Option<Price>,
+    },
+    /// Ready-made edging.
+    Edging {
+        /// How far it stands out from the edge.
+        thick: Length,
+        /// Across.
+        wide: Option<Length>,
+        /// Length of a strip or roll.
+        long: Option<Length>,
+        /// Its price.
+        price: Option<Price>,
+    },
+}
+
+/// The grain of a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum SheetGrain {
+    /// With its length.
+    Long,
+    /// With its width.
+    Wide,
+    /// None to see.
+    None,
+}
+
+/// A size in which a sheet is sold.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SheetSize {
+    /// Longer way.
+    pub long: Length,
+    /// Other way.
+    pub wide: Length,
+    /// Its price.
+    pub price: Option<Price>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// Hardware, by its index in [`super::Model::hardware`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct HardwareId(pub u32);
+
+/// Something bought and fitted.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Hardware {
+    /// Its name in the text.
+    pub name: String,
+    /// Its name in print.
+    pub title: String,
+    /// Its kind and sizes.
+    pub kind: HardwareKind,
+    /// Its price.
+    pub price: Option<Price>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// The kinds of hardware.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HardwareKind {
+    /// A hinge.
+    Hinge(Hinge),
+    /// A pair of drawer runners.
+    Runner(Runner),
+    /// A shelf pin: diameter and depth of its hole.
+    Pin {
+        /// Of its hole.
+        diameter: Length,
+        /// Of its hole.
+        deep: Length,
+    },
+    /// A pull: diameter of its screw hole, and the distance between two, if it has two.
+    Pull {
+        /// Of the screw's hole.
+        bore: Length,
+        /// Between the two holes of a handle.
+        centres: Option<Length>,
+    },
+    /// A catch.
+    Catch,
+    /// A screw.
+    Screw {
+        /// Whole length.
+        long: Length,
+        /// Shank diameter.
+        thick: Length,
+    },
+    /// A nail or brad.
+    Nail {
+        /// Whole length.
+        long: Length,
+        /// Shank diameter, if stated.
+        thick: Option<Length>,
+    },
+    /// A biscuit.
+    Biscuit {
+        /// Along the joint.
+        long: Length,
+        /// Across it, both halves.
+        wide: Length,
+        /// Of the slot.
+        thick: Length,
+    },
+}
+
+/// A hinge's sizes.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Hinge {
+    /// Let into a bore in the leaf.
+    Cup {
+        /// Of the bore.
+        diameter: Length,
+        /// Of the bore.
+        deep: Length,
+        /// From the leaf's edge to the rim of the bore.
+        rim: Length,
+        /// How far a leaf may cover the case.
+        covers: Option<(Length, Length)>,
+        /// Between the case and an overlay leaf's back.
+        stand_off: Length,
+    },
+    /// Two leaves on a knuckle.
+    Butt {
+        /// Along the edge.
+        long: Length,
+        /// Of one leaf, across.
+        wide: Length,
+        /// Of one leaf.
+        thick: Length,
+    },
+}
+
+/// A runner's sizes.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Runner {
+    /// Length, and depth of the drawer box.
+    pub long: Length,
+    /// Room at each side of the box.
+    pub beside: Length,
+    /// Room above the box.
+    pub above: Length,
+    /// Room below the box.
+    pub below: Length,
+    /// Room behind the box.
+    pub rear: Length,
+    /// What a pair carries, kilograms.
+    #[serde(serialize_with = "exact_option")]
+    #[schemars(with = "Option<String>")]
+    pub load: Option<Rational>,
+}
+
+/// A finish, by its index in [`super::Model::finishes`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
+pub struct FinishId(pub u32);
+
+/// How a piece is finished.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Finish {
+    /// Its name in the text.
+    pub name: String,
+    /// Its name in print.
+    pub title: String,
+    /// In the order written.
+    pub steps: Vec<FinishStep>,
+    /// Before it may be used, seconds.
+    #[serde(serialize_with = "exact_option")]
+    #[schemars(with = "Option<String>")]
+    pub cure: Option<Rational>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A step of finishing.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FinishStep {
+    /// Sanding through these grits.
+    Sand(Vec<u32>),
+    /// Coats of something.
+    Coat(Coat),
+}
+
+/// Coats of one material.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Coat {
+    /// What: `varnish`.
+    pub name: String,
+    /// How many.
+    pub coats: u32,
+    /// Until the next coat, seconds.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub dry: Rational,
+    /// Square millimetres that a cubic millimetre covers (so: per mm).
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub covers: Rational,
+    /// Its price.
+    pub price: Option<Price>,
+}

@@ -12,6 +12,8 @@
 
 mod finding;
 mod fitting;
+#[cfg(test)]
+pub mod fixture;
 mod geometry;
 mod joint;
 mod part;

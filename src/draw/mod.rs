@@ -1,1 +1,13 @@
-//! draw
+//! Drawings of the model: scenes in millimetres of paper, then SVG.
+//!
+//! A drawing never computes a size that is not in the model; it chooses a scale, decides what is
+//! seen, and letters the exact figures.
+
+pub mod dimension;
+pub mod mark;
+pub mod scene;
+pub mod svg;
+pub mod text;
+
+pub use scene::{Anchor, Dash, Fill, Pen, Point, Rect, Scene, Shape, Step, Text, TextSize, Weight};
+pub use text::Content;

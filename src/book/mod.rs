@@ -1,1 +1,228 @@
-//! book
+//! The build book: facts from model and plans, worded by templates, one HTML file.
+//!
+//! A chapter is one file of [`chapters`] that prepares facts and one template that words them.
+//! Templates see plain data and decide wording and order; Rust decides facts. The output needs no
+//! network and no script, and the same input gives the same bytes: revision and date are inputs.
+//!
+//! Nothing here reads files or clocks, checks the piece, or knows of the language.
+
+pub mod chapters;
+mod css;
+mod fault;
+pub mod html;
+pub mod markdown;
+mod templates;
+
+pub use chapters::{CHAPTERS, Chapter};
+pub use css::{Paper, css_string};
+pub use fault::BookFault;
+pub use templates::Templates;
+
+use crate::measure::Units;
+use crate::model::{Finding, Model, Piece};
+use crate::plan::Plans;
+use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
+use serde::Serialize;
+
+/// Everything that a book is written from.
+#[derive(Clone, Copy, Debug)]
+pub struct Facts<'a> {
+    /// The commission.
+    pub model: &'a Model,
+    /// Its plans.
+    pub plans: &'a Plans,
+    /// What the checks found, those that hold included.
+    pub findings: &'a [Finding],
+    /// The paper to lay out for.
+    pub paper: Paper,
+    /// The maker's name of this revision; left blank to write in when absent.
+    pub revision: Option<&'a str>,
+    /// Its date; left blank to write in when absent.
+    pub date: Option<jiff::civil::Date>,
+}
+
+impl<'a> Facts<'a> {
+    /// The title of the whole: the commission's, or the piece's that is built on its own.
+    pub fn title(&self) -> &'a str {
+        match &self.model.commission {
+            Some(commission) => &commission.title,
+            None => self.model.pieces.first().map_or("", |piece| &piece.title),
+        }
+    }
+
+    /// The units of tables that span the commission: those of its first piece.
+    pub fn units(&self) -> Units {
+        self.model
+            .pieces
+            .first()
+            .map_or(Units::Mm, |piece| piece.units)
+    }
+
+    /// The letters of every copy in the commission, in order.
+    pub fn letters(&self) -> Vec<&'a str> {
+        let pieces = self.model.pieces.iter();
+        pieces
+            .flat_map(|piece| piece.letters.iter().map(String::as_str))
+            .collect()
+    }
+
+    /// Whether the book is about more than one kind of piece, so that tables name it.
+    pub fn many(&self) -> bool {
+        self.model.pieces.len() > 1
+    }
+
+    /// What stands at the head of every page, so that a sheet that strays still says what it is.
+    pub(crate) fn running_title(&self) -> String {
+        let mut out = self.title().to_owned();
+        if let Some(client) = self
+            .model
+            .commission
+            .as_ref()
+            .and_then(|c| c.client.as_ref())
+        {
+            out.push_str(&format!(", for {client}"));
+        }
+        out
+    }
+
+    /// Revision and date at the foot of every page.
+    pub(crate) fn stamp(&self) -> String {
+        match (self.revision, self.date) {
+            (Some(revision), Some(date)) => {
+                format!("Revision {revision}\u{2002}{}", short_date(date))
+            }
+            (Some(revision), None) => format!("Revision {revision}"),
+            (None, Some(date)) => short_date(date),
+            (None, None) => "Revision".to_owned(),
+        }
+    }
+
+    /// The unit names in use, for the foot of every page.
+    pub(crate) fn unit_names(&self) -> String {
+        let mut names: Vec<&str> = Vec::new();
+        for piece in &self.model.pieces {
+            if !names.contains(&piece.units.name()) {
+                names.push(piece.units.name());
+            }
+        }
+        match names.as_slice() {
+            [] => Units::Mm.name().to_owned(),
+            names => names.join(" or "),
+        }
+    }
+}
+
+/// `12 January 2027`.
+pub fn short_date(date: jiff::civil::Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
+}
+
+/// `Friday 12 March 2027`.
+pub fn long_date(date: jiff::civil::Date) -> String {
+    date.strftime("%A %-d %B %Y").to_string()
+}
+
+/// `Score cabinet`, or with its letters where a commission holds several pieces.
+pub fn piece_name(facts: &Facts, piece: &Piece) -> String {
+    if facts.many() {
+        format!("{}, {}", piece.title, piece.letters.join(" "))
+    } else {
+        piece.title.clone()
+    }
+}
+
+/// What every template sees beside its own facts.
+#[derive(Serialize)]
+struct Book {
+    title: String,
+    revision: Option<String>,
+    date: Option<String>,
+    units: String,
+    letters: Vec<String>,
+    many: bool,
+}
+
+/// One chapter in print.
+#[derive(Serialize)]
+struct Printed {
+    number: u32,
+    id: &'static str,
+    title: &'static str,
+    body: Value,
+}
+
+/// A template gives up after so many steps; the longest book of ours takes a fraction of it.
+const FUEL: u64 = 50_000_000;
+
+/// Writes the book.
+///
+/// # Errors
+/// The first template that can't be filled in.
+pub fn write(facts: &Facts, templates: &Templates) -> Result<String, BookFault> {
+    let env = environment(templates)?;
+    let about = Book {
+        title: facts.title().to_owned(),
+        revision: facts.revision.map(str::to_owned),
+        date: facts.date.map(short_date),
+        units: facts.unit_names(),
+        letters: facts.letters().into_iter().map(str::to_owned).collect(),
+        many: facts.many(),
+    };
+    let about = html::value(&about);
+    let prepared: Vec<(&Chapter, Value)> = CHAPTERS
+        .iter()
+        .filter_map(|chapter| Some((chapter, (chapter.facts)(facts)?)))
+        .collect();
+    let mut printed = Vec::new();
+    for (chapter, value) in &prepared {
+        let head = context! { number => chapter.number, id => chapter.id, title => chapter.title };
+        let context = context! { chapter => head, book => about.clone(), ..value.clone() };
+        let body = render(&env, chapter.template, templates, context)?;
+        printed.push(Printed {
+            number: chapter.number,
+            id: chapter.id,
+            title: chapter.title,
+            body: html::safe(body),
+        });
+    }
+    let in_print: Vec<&Chapter> = prepared.iter().map(|(chapter, _)| *chapter).collect();
+    let style = format!(
+        "{}\n{}",
+        templates.get("style.css").unwrap_or_default(),
+        css::page_rules(facts, &in_print)
+    );
+    let context = context! { book => about, chapters => html::value(&printed), style => html::safe(style) };
+    render(&env, "base.html", templates, context)
+}
+
+/// The template engine, with every template that the maker has replaced already read, so that a
+/// fault in one is found whether or not it is used.
+fn environment(templates: &Templates) -> Result<Environment<'static>, BookFault> {
+    let mut env = Environment::new();
+    env.set_undefined_behavior(UndefinedBehavior::Strict);
+    env.set_auto_escape_callback(|_| AutoEscape::Html);
+    env.set_fuel(Some(FUEL));
+    env.set_debug(true); // errors then carry the range in the template
+    let all = templates.clone();
+    env.set_loader(move |name| Ok(all.get(name).map(str::to_owned)));
+    for (name, text) in templates.overrides() {
+        if name.ends_with(".html") {
+            env.get_template(name)
+                .map_err(|error| BookFault::from_engine(name, text, &error))?;
+        }
+    }
+    Ok(env)
+}
+
+fn render(
+    env: &Environment,
+    name: &str,
+    templates: &Templates,
+    context: Value,
+) -> Result<String, BookFault> {
+    env.get_template(name)
+        .and_then(|template| template.render(context))
+        .map_err(|error| {
+            BookFault::from_engine(name, templates.get(name).unwrap_or_default(), &error)
+        })
+}

@@ -48,4 +48,5 @@ macro_rules! codes {
 
 codes! {
     SYNTAX_UNREADABLE Error "syntax.unreadable" "something on this line cannot be read";
+    BOOK_TEMPLATE Error "book.template" "a template of the book cannot be filled in";
 }

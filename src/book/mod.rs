@@ -12,6 +12,8 @@ mod fault;
 pub mod html;
 pub mod markdown;
 mod templates;
+#[cfg(test)]
+mod tests;
 
 pub use chapters::{CHAPTERS, Chapter};
 pub use css::{Paper, css_string};
@@ -191,7 +193,8 @@ pub fn write(facts: &Facts, templates: &Templates) -> Result<String, BookFault> 
         templates.get("style.css").unwrap_or_default(),
         css::page_rules(facts, &in_print)
     );
-    let context = context! { book => about, chapters => html::value(&printed), style => html::safe(style) };
+    let context =
+        context! { book => about, chapters => html::value(&printed), style => html::safe(style) };
     render(&env, "base.html", templates, context)
 }
 

@@ -4,7 +4,9 @@
 //! seen, and letters the exact figures.
 
 pub mod dimension;
+pub mod hatch;
 pub mod mark;
+pub mod region;
 pub mod scene;
 pub mod svg;
 pub mod text;

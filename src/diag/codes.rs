@@ -47,6 +47,31 @@ macro_rules! codes {
 }
 
 codes! {
+    NAME_UNKNOWN_HEAD Error "name.unknown_head" "a line starts with a word that the language does not have";
+    NAME_MISPLACED Error "name.misplaced" "a line stands where its head has no place";
+    NAME_UNKNOWN_WORD Error "name.unknown_word" "a word stands where the line takes none of this name";
+    NAME_WORD_NOT_HERE Error "name.word_not_here" "a word of the language is not one of this line's";
+    NAME_RESERVED Error "name.reserved" "a word of the language is used as a name";
+    NAME_LATER Error "name.later" "a word that this edition does not build yet";
+    NAME_UNKNOWN_KIND Error "name.unknown_kind" "a kind of joint, stock or hardware that does not exist";
+    NAME_UNKNOWN_EDGE Error "name.unknown_edge" "something that is no edge stands where edges belong";
+    NAME_UNKNOWN_CHOICE Error "name.unknown_choice" "a word is not one of the few that may stand here";
+    LINE_NO_VALUE Error "line.no_value" "a word has no value";
+    LINE_FLAG_VALUE Error "line.flag_value" "a word that takes no value has one";
+    LINE_VALUE_FIRST Error "line.value_first" "a value stands before its word";
+    LINE_STRAY_VALUE Error "line.stray_value" "a value belongs to no word";
+    LINE_STRAY_TAIL Error "line.stray_tail" "a word attaches to nothing before it";
+    LINE_AFTER_WITH Error "line.after_with" "a word of the line stands among the joint's options";
+    LINE_NEEDS Error "line.needs" "a line lacks words that it must have";
+    LINE_NO_SUBJECT Error "line.no_subject" "a line does not say what it speaks of";
+    LINE_TOO_MANY Error "line.too_many" "several things stand where one belongs";
+    LINE_DOUBLED Error "line.doubled" "the same thing is stated twice";
+    LINE_PREPOSITION Error "line.preposition" "a kind of joint has the wrong preposition";
+    LINE_NO_BLOCK Error "line.no_block" "a line that takes no block has one";
+    LINE_EQUALS Error "line.equals" "`=` is missing, or has no place";
+    LINE_NOT_A_NAME Error "line.not_a_name" "something else stands where a name belongs";
+    LINE_NO_PATTERN Error "line.no_pattern" "a pattern of something that has none";
+    TYPE_NO_UNIT Error "type.no_unit" "a number without its unit";
     SYNTAX_UNREADABLE Error "syntax.unreadable" "something on this line cannot be read";
     BOOK_TEMPLATE Error "book.template" "a template of the book cannot be filled in";
 }

@@ -1,6 +1,6 @@
 //! Checked lines: each clause with its word, its values and its tails, as the schema's table reads them.
 
-use super::Head;
+use super::{Head, Kind};
 use crate::source::Span;
 use crate::syntax::tree::{Doc, Expr, If};
 
@@ -13,14 +13,19 @@ pub struct Form {
     pub head: &'static Head,
     /// The head's word.
     pub head_span: Span,
+    /// Of `pattern HEAD NAME …`: the head that it is a pattern of.
+    pub patterned: Option<&'static Head>,
+    /// Of stock and hardware: the kind, which also stands in `values`.
+    pub kind: Option<&'static Kind>,
     /// The names that it declares or speaks of (for `join`, `band`: parts; for `divide`, the space).
     pub names: Vec<NameUse>,
     /// The title of a piece, commission, note or requirement: `"Score cabinet"`; Markdown of a note.
     pub title: Option<(String, Span)>,
     /// How many: `shelves 2 of oak18`, `pins 4 of pin5`, `openings tray 3`.
     pub count: Option<Expr>,
-    /// A leading value that is neither a name nor a count: `load 60kg per m2`, `require a >= b`,
-    /// `edition 1`, `use "x.case"`, `units in 1/32in`, `due "…"`, `sand 120, 180`, `rough 27mm, 52mm`.
+    /// Leading values that are neither names nor a count: `require a >= b`, `edition 1`,
+    /// `use "x.case"`, `units in 1/32in`, `due "…"`, `sand 120, 180`, `relief groove 0.5mm`,
+    /// `stock oak18 sheet`, `divide inside downward`.
     pub values: Vec<Expr>,
     /// In the order written.
     pub clauses: Vec<Clause>,
@@ -64,7 +69,7 @@ pub struct Clause {
 /// A name where it stands, perhaps one element of an array: `box[2, 6]`.
 #[derive(Clone, Debug)]
 pub struct NameUse {
-    /// The name.
+    /// The name; dotted where it is a member: `gates.left`.
     pub text: String,
     /// The indices, if it is one element.
     pub index: Vec<Expr>,

@@ -1,0 +1,150 @@
+//! What holds for a whole line: nothing missing, nothing said twice, the joint's preposition right.
+
+use super::Reader;
+use crate::diag::Diagnostic;
+use crate::schema::head::{Head, Need, Shape, Use};
+use crate::schema::{Clause, Form, fault, table};
+use crate::syntax::tree::{Expr, ExprKind};
+
+/// What a form lacks, for one that was merged from what it is `like`; its lines are not looked into.
+pub fn complete(form: &Form) -> Vec<Diagnostic> {
+    let row = form.patterned.unwrap_or(form.head);
+    let mut faults = Vec::new();
+    if !form.damaged {
+        faults.extend(lacks_subject(form, row, false));
+        if faults.is_empty() {
+            faults.extend(lacks_clauses(form, row));
+        }
+    }
+    faults
+}
+
+impl Reader {
+    /// Checks the form; a fault marks it as damaged.
+    pub(super) fn check(&mut self, form: &mut Form, row: &'static Head, partial: bool) {
+        let sound = !form.damaged;
+        let count = self.faults.len();
+        self.doubled(&form.clauses);
+        self.prepositions(form, sound);
+        if sound && self.faults.len() == count {
+            let partial = partial || form.has("like") || form.patterned.is_some();
+            self.faults.extend(lacks_subject(form, row, partial));
+            if !partial && self.faults.len() == count {
+                self.faults.extend(lacks_clauses(form, row));
+            }
+            for with in form.all("with") {
+                self.faults.extend(lacks_options(with));
+            }
+        }
+        form.damaged |= self.faults.len() > count;
+    }
+
+    /// Reports clauses of one word with the same tail.
+    fn doubled(&mut self, clauses: &[Clause]) {
+        for (index, clause) in clauses.iter().enumerate() {
+            let earlier = clauses.iter().take(index).find(|earlier| clash(earlier, clause));
+            if let Some(earlier) = earlier {
+                self.faults.push(fault::doubled(clause.word, clause.span, earlier.span));
+            }
+            self.doubled(&clause.tails);
+        }
+    }
+
+    fn prepositions(&mut self, form: &Form, sound: bool) {
+        if form.head.takes("into").is_none() || form.head.takes("with").is_none() {
+            return;
+        }
+        let with = form.clause("with");
+        let kind_name = with.and_then(Clause::value);
+        let kind = kind_name.and_then(Expr::as_name).and_then(table::joint);
+        let said: Vec<&Clause> =
+            form.clauses.iter().filter(|clause| matches!(clause.word, "into" | "to")).collect();
+        if let (Some(kind), Some(kind_name)) = (kind, kind_name) {
+            let right = kind.preposition.map(|preposition| preposition.word());
+            if let Some(wrong) = said.iter().find(|clause| Some(clause.word) != right) {
+                self.faults.push(fault::preposition(kind, kind_name.span, wrong.word, wrong.word_span));
+                return;
+            }
+        }
+        if said.is_empty() && sound && with.is_some() && !form.names.is_empty() {
+            self.faults.push(fault::no_second(kind, form.head_span));
+        }
+    }
+}
+
+fn lacks_subject(form: &Form, row: &'static Head, partial: bool) -> Option<Diagnostic> {
+    let word = row.word;
+    let names_must = row.names.must() || form.patterned.is_some();
+    let lack = |what: &str, title: String| Some(fault::no_subject(form.patterned.map_or(row, |_| form.head), form.head_span, what, title));
+    if names_must && form.names.is_empty() {
+        return if row.declares {
+            lack("a name", format!("`{word}` has no name"))
+        } else {
+            lack("a name", format!("`{word}` does not say of what"))
+        };
+    }
+    if row.count == Need::Must && form.count.is_none() && !partial {
+        return lack("how many", format!("`{word}` does not say how many"));
+    }
+    let wanted = row.values.iter().filter(|slot| !slot.optional).count();
+    if form.values.len() < wanted && !partial {
+        let slot = row.values.get(form.values.len()).map_or("value", |slot| slot.name);
+        return lack(slot, format!("`{word}` does not say its {}", slot.replace('`', "")));
+    }
+    if row.title == Need::Must && form.title.is_none() {
+        return lack("words in quotes", format!("`{word}` has no words"));
+    }
+    None
+}
+
+fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
+    let kind = form.kind.map_or(&[] as &[Use], |kind| kind.clauses);
+    let missing: Vec<&'static Use> =
+        row.words().chain(kind).filter(|row| row.required && !form.has(row.word)).collect();
+    (!missing.is_empty()).then(|| fault::needs(row.word, form.head_span, &missing))
+}
+
+/// What the joint's kind must have.
+fn lacks_options(with: &Clause) -> Option<Diagnostic> {
+    let name = with.value()?;
+    let kind = name.as_name().and_then(table::joint)?;
+    let missing: Vec<&'static Use> =
+        kind.clauses.iter().filter(|row| row.required && with.tail(row.word).is_none()).collect();
+    (!missing.is_empty()).then(|| fault::needs(kind.word, name.span, &missing))
+}
+
+/// Whether both say the same thing: one word, and the same tails or a common edge.
+fn clash(first: &Clause, second: &Clause) -> bool {
+    if first.word != second.word {
+        return false;
+    }
+    match (first.tail("on"), second.tail("on")) {
+        (Some(first), Some(second)) => {
+            return first.values.iter().any(|edge| second.values.iter().any(|other| edge.as_name() == other.as_name()));
+        }
+        (None, None) => {}
+        _ => return false,
+    }
+    if table::word(first.word).is_some_and(|row| row.shape == Shape::Flag) {
+        return true;
+    }
+    let words = |clause: &Clause| -> Vec<(&'static str, String)> {
+        let place = |tail: &Clause| tail.values.iter().map(spelled).collect::<Vec<_>>().join(", ");
+        // Two bounds of one extent clash whatever they say; two places or prices may differ in theirs.
+        let bounds = matches!(clause.word, "wide" | "high" | "deep" | "long");
+        clause.tails.iter().map(|tail| (tail.word, if bounds { String::new() } else { place(tail) })).collect()
+    };
+    words(first) == words(second)
+}
+
+/// The expression in words, without its place: equal texts are equal places.
+fn spelled(expr: &Expr) -> String {
+    match &expr.kind {
+        ExprKind::Name(name) => name.clone(),
+        ExprKind::Member(of, member) => format!("{}.{}", spelled(of), member.text),
+        ExprKind::Measure(quantity) => format!("{:?}", quantity),
+        ExprKind::Number(number) => number.to_string(),
+        // Anything computed is taken to be different from everything else.
+        _ => format!("{}:{}", expr.span.start, expr.span.end),
+    }
+}

@@ -1,0 +1,180 @@
+//! Heads of a case: its parts, the division of its space, joints and edging.
+
+use super::ROW;
+use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, Use, def, opt, req};
+
+/// What every part of a case takes.
+const PART: &[Use] = &[
+    req("of").says("the stock"),
+    opt("thick").says("of a part of board: its planed thickness; a sheet has its own"),
+    opt("grain"),
+    opt("wide").says("another extent from left to right, whole or one end"),
+    opt("high").says("another extent from bottom to top, whole or one end"),
+    opt("deep").says("another extent from front to rear, whole or one end"),
+    opt("at"),
+    opt("set_back"),
+    opt("set_in"),
+    opt("proud"),
+    opt("over"),
+    opt("like").says("another part that this one repeats"),
+];
+
+const PLACED: &[Context] = &[Context::Case, Context::Divide, Context::Openings];
+
+const PART_ROW: Head =
+    Head { places: &[Context::Case], names: Names::MayOne, clauses: &[PART], block: Some(Context::Thing), ..ROW };
+
+pub(super) const HEADS: &[Head] = &[
+    Head {
+        word: "side",
+        names: Names::MaySome,
+        doc: "An upright panel at the left or the right: the first name is the left one, unless the names say it.",
+        example: "side left, right of oak18",
+        ..PART_ROW
+    },
+    Head {
+        word: "bottom",
+        doc: "The lower panel; its underside is on the ground, or `at` a height.",
+        example: "bottom floor of oak18 at 90mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "top",
+        doc: "The upper panel, between the sides unless it is `over` them.",
+        example: "top lid of oak18 over left, right proud 15mm on front, left, right",
+        ..PART_ROW
+    },
+    Head {
+        word: "lid",
+        doc: "The upper panel that lies over everything else.",
+        example: "lid cover of oak18 proud 15mm on front",
+        ..PART_ROW
+    },
+    Head {
+        word: "front",
+        doc: "A fixed panel in the front plane.",
+        example: "front apron of oak18 high 100mm",
+        ..PART_ROW
+    },
+    Head { word: "back", doc: "The rear panel.", example: "back rear of oak6", ..PART_ROW },
+    Head {
+        word: "kick",
+        doc: "The upright panel under the bottom, behind the front plane by `set_back`.",
+        example: "kick toe of oak18 set_back 50mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "shelf",
+        places: PLACED,
+        doc: "A fixed level panel, by its place in a `divide` or `at` a height.",
+        example: "shelf deck of oak18 at 400mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "divider",
+        places: PLACED,
+        doc: "An upright panel between openings, by its place in a `divide` or `at` a distance from the left.",
+        example: "divider post of oak18 at 450mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "rail",
+        places: PLACED,
+        clauses: &[PART, &[opt("upright").says("stands on edge; then `high` is stated instead of `deep`")]],
+        doc: "A narrow level part at the front, by its place in a `divide` or `at` a height.",
+        example: "rail stretcher of oak18 deep 80mm at 700mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "stile",
+        places: PLACED,
+        doc: "A narrow upright part at the front.",
+        example: "stile post of oak18 wide 40mm at 430mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "cleat",
+        doc: "A narrow part that holds others: to hang the case by, or to screw a top to.",
+        example: "cleat hanger of oak18 wide 80mm at 660mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "divide",
+        places: &[Context::Case, Context::Drawer],
+        names: Names::One,
+        declares: false,
+        values: &[Slot {
+            name: "direction",
+            shape: Shape::Choice(&["downward", "upward", "rightward", "inward"]),
+            optional: false,
+        }],
+        block: Some(Context::Divide),
+        doc: "Parts a space into openings, with a part between each two; the lines stand in the order of their places, and sum to the clear size.",
+        example: "divide inside downward {\n    opening well high 130mm\n    shelf deck of oak18\n    opening cupboard\n}",
+        ..ROW
+    },
+    Head {
+        word: "opening",
+        places: &[Context::Divide],
+        names: Names::One,
+        clauses: &[OPENING],
+        block: Some(Context::Thing),
+        doc: "An opening; without a size it gets what is left.",
+        example: "opening well high 130mm",
+        ..ROW
+    },
+    Head {
+        word: "openings",
+        places: &[Context::Divide],
+        names: Names::One,
+        count: Need::Must,
+        clauses: &[OPENING, &[opt("by")]],
+        block: Some(Context::Openings),
+        doc: "Equal openings, called `tray[1]` and so on in the direction of the division; the part in its block stands between each two.",
+        example: "openings tray 3 share 2 {\n    shelf ledge of oak18\n}",
+        ..ROW
+    },
+    Head {
+        word: "join",
+        places: &[Context::Case, Context::Drawer, Context::Leaf],
+        names: Names::Some,
+        declares: false,
+        clauses: &[&[
+            opt("into").says("the parts that are entered"),
+            opt("to").says("the parts that are met"),
+            req("with"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Joins parts; every part before `into` or `to` is joined to every part after it that it meets.",
+        example: "join floor, deck into left, right with dado deep 5mm",
+        ..ROW
+    },
+    Head {
+        word: "band",
+        places: &[Context::Case, Context::Leaf, Context::Face, Context::Drawer, Context::Shelves],
+        names: Names::MaySome,
+        declares: false,
+        clauses: &[&[
+            req("on").says("the edges that are covered"),
+            req("of").says("the stock of the strip"),
+            opt("thick").says("out from the edge"),
+            def("wide", "the panel's thickness").says("across the edge"),
+            opt("flush").says("the face with which a wider strip is level"),
+            opt("mitred"),
+            opt("early"),
+            opt("like").says("a pattern of a band; what is said here replaces what it says"),
+            opt("with").takes(Shape::JointOf(&["tongue", "groove"])).says("`tongue` on the strip, or `groove` in it; neither: glued flat"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Covers edges of panels with strips, in the order written: a later strip covers the ends of an earlier one.",
+        example: "band left, right on front of oak thick 8mm with tongue thick 4mm deep 5mm",
+        ..ROW
+    },
+];
+
+const OPENING: &[Use] = &[
+    opt("wide").says("clear width, in a division to the right"),
+    opt("high").says("clear height, in a division up or down"),
+    opt("deep").says("clear depth, in a division inward"),
+    def("share", "1").says("its share of what is left over"),
+];

@@ -1,0 +1,145 @@
+//! The kinds of joint. What each does to the parts is told in the placement rules, 2.2.
+
+use crate::schema::head::{Kind, Need, Preposition, Shape, Use, def, later, opt, req};
+
+const fn joint(
+    word: &'static str,
+    preposition: Preposition,
+    clauses: &'static [Use],
+    doc: &'static str,
+    example: &'static str,
+) -> Kind {
+    Kind { word, preposition: Some(preposition), count: Need::No, clauses, later: false, doc, example }
+}
+
+const fn fastener(word: &'static str, clauses: &'static [Use], doc: &'static str, example: &'static str) -> Kind {
+    Kind { count: Need::Must, ..joint(word, To, clauses, doc, example) }
+}
+
+const fn unbuilt(word: &'static str, preposition: Preposition, doc: &'static str) -> Kind {
+    Kind { later: true, ..joint(word, preposition, &[], doc, "") }
+}
+
+use Preposition::{Into, To};
+
+const DEEP: Use = req("deep").says("how far the part enters");
+const STOPPED: Use = opt("stopped").says("keeps the cut away from the end there, and notches the part by as much");
+const RUN_OUT: Use = opt("run_out").says("lets the cut go on to the end, for the saw's sake");
+const FIT: Use = def("fit", "the shop's");
+const DRY: Use = opt("dry").takes(Shape::Flag).says("without glue");
+
+const GROOVE: &[Use] = &[
+    DEEP,
+    opt("thick").says("where a strip has the groove: of the tongue on the panel"),
+    STOPPED,
+    RUN_OUT,
+    FIT,
+    later("gap").says("room left in the cut, so that a solid panel can move"),
+    DRY,
+];
+const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];
+const FASTENED: &[Use] =
+    &[req("of").says("the hardware"), opt("from_ends"), opt("slotted").says("in slots, so that solid wood can move"), DRY];
+const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];
+
+pub(super) const KINDS: &[Kind] = &[
+    joint(
+        "butt",
+        To,
+        &[DRY],
+        "Faces that meet and are glued; no cut in either part.",
+        "join toe to floor with butt",
+    ),
+    joint(
+        "dado",
+        Into,
+        HOUSING,
+        "The end of a panel stands in a housing as wide as the panel is thick; the part that is entered goes on past it.",
+        "join floor, deck into left, right with dado deep 5mm",
+    ),
+    joint(
+        "groove",
+        Into,
+        GROOVE,
+        "An edge stands in a housing that runs along the part; as a dado, by the name for along the grain.",
+        "join bottom into left, right, front with groove deep 5mm",
+    ),
+    joint(
+        "rabbet",
+        Into,
+        &[DEEP, STOPPED, RUN_OUT, DRY],
+        "A panel lies in a step at the end or edge of the other, the outer face flush.",
+        "join rear into left, right, lid, floor with rabbet deep 8mm",
+    ),
+    joint(
+        "dado_rabbet",
+        Into,
+        &[DEEP, def("thick", "half of the part").says("of the tongue that the rabbet leaves"), STOPPED, RUN_OUT, FIT, DRY],
+        "The end is rabbeted, and the tongue that is left stands in a dado.",
+        "join floor into left, right with dado_rabbet thick 6mm deep 6mm",
+    ),
+    joint(
+        "tongue",
+        Into,
+        &[
+            req("thick").says("of the tongue"),
+            DEEP,
+            opt("flush").says("the face with which the tongue is level: a shoulder on the other side only"),
+            STOPPED,
+            RUN_OUT,
+            FIT,
+            DRY,
+        ],
+        "A tongue on the end or edge, with a shoulder on each side, stands in a groove.",
+        "join left, right into lid with tongue thick 4mm deep 6mm stopped 10mm on rear",
+    ),
+    joint(
+        "mitre",
+        To,
+        &[later("splined"), DRY],
+        "Both run out to the corner and are cut at 45 degrees.",
+        "join left, right to lid with mitre",
+    ),
+    joint(
+        "dovetail",
+        Into,
+        &[
+            opt("through").says("the tails are seen on both faces"),
+            opt("half_blind").says("the tails end short of the outer face by `lap`"),
+            opt("lap"),
+            req("tails"),
+            def("slope", "7"),
+            later("dropped"),
+            DRY,
+        ],
+        "Tails on the part that enters, pins or sockets in the other; `through` or `half_blind`.",
+        "join left, right into front with dovetail half_blind lap 3mm tails 3 slope 7",
+    ),
+    fastener(
+        "biscuits",
+        PLAIN_FASTENED,
+        "So many biscuits a meeting, in slots in both parts.",
+        "join toe to left, right with biscuits 1 of biscuit20",
+    ),
+    fastener(
+        "screws",
+        FASTENED,
+        "So many screws a meeting, through the first part into the second.",
+        "join hanger to rear with screws 3 of screw40",
+    ),
+    fastener(
+        "nails",
+        PLAIN_FASTENED,
+        "So many nails a meeting, through the first part into the second.",
+        "join bottom to back with nails 3 of brad20 dry",
+    ),
+    unbuilt("mortise", Into, "A tenon on the part that enters stands in a mortise."),
+    unbuilt("finger", To, "Fingers of equal width in both parts, out to the corner."),
+    unbuilt("lap", To, "Each part is cut away by half where they cross or meet."),
+    unbuilt("dowels", To, "So many round pins a meeting, half in each part."),
+    unbuilt("loose_tenons", To, "So many loose tenons a meeting, half in each part."),
+    unbuilt("pocket_screws", To, "So many screws a meeting, from pockets in the first part."),
+    unbuilt("buttons", To, "So many buttons a meeting, which let a solid top move."),
+    unbuilt("bolts", To, "So many bolts a meeting."),
+    unbuilt("straps", To, "So many straps a meeting."),
+];

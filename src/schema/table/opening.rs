@@ -1,0 +1,219 @@
+//! Heads that fill openings, and what stands in them: doors, drawers, loose shelves, their fittings.
+
+use super::ROW;
+use crate::schema::head::{Context, Head, Names, Need, Shape, Use, def, later, opt, req};
+
+/// How a front sits in or before its opening.
+const FRONT: &[Use] = &[
+    opt("overlay").says("lies before the case; with a length, covers so much of it"),
+    opt("inset").says("stands within the opening"),
+    opt("reveal").says("what an overlay front leaves to be seen at the outer edges of the case"),
+    opt("gap").says("the air to the opening, or to the next front"),
+    opt("set_back").says("of an inset front: how far behind the front plane"),
+    opt("stand_off").says("the air behind an overlay front; left out, the hinge's"),
+];
+
+const LEAF: &[Use] = &[
+    req("in").says("the opening, or an array of openings: then one in each"),
+    req("of").says("the stock"),
+    opt("thick").says("of a leaf of board: its planed thickness"),
+    opt("grain"),
+    opt("like").says("a pattern of a door, or another door, that this one repeats"),
+];
+
+/// Where a fitting sits.
+const FITTING: &[Use] = &[
+    opt("at").says("where it sits; one for each direction"),
+    opt("set_back").says("from the finished front edge of what is bored"),
+];
+
+pub(super) const HEADS: &[Head] = &[
+    Head {
+        word: "door",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        clauses: &[LEAF, FRONT, &[opt("hung")]],
+        block: Some(Context::Leaf),
+        doc: "One door.",
+        example: "door gate in cupboard of oak18 inset gap 2mm hung left {\n    hinge 2 of cup_hinge\n}",
+        ..ROW
+    },
+    Head {
+        word: "doors",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        clauses: &[LEAF, FRONT],
+        block: Some(Context::Leaf),
+        doc: "A pair of doors, hung outward; `gap` is also what is left where they meet.",
+        example: "doors gates in cupboard of oak18 overlay reveal 1.5mm gap 3mm {\n    hinge 2 of cup_hinge\n}",
+        ..ROW
+    },
+    Head {
+        word: "drawer",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        clauses: &[&[
+            req("in").says("the opening, or an array of openings: then one in each"),
+            opt("gap").says("of a drawer whose front is its own: the air between it and the opening"),
+            opt("load").says("what it carries"),
+            opt("like").says("a pattern of a drawer, or another drawer, that this one repeats"),
+        ]],
+        block: Some(Context::Drawer),
+        doc: "A box that pulls out, with ready-made `left`, `right`, `front` and `back`; its width follows from the runners.",
+        example: "drawer tray in well {\n    box of birch12 high 100mm\n    bottom of birch6 at 10mm over back\n    runner of runner400\n}",
+        ..ROW
+    },
+    Head {
+        word: "shelves",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        count: Need::Must,
+        clauses: &[&[
+            req("of").says("the stock"),
+            req("in").says("the opening that they lie in"),
+            opt("thick").says("of shelves of board: the planed thickness"),
+            def("set_back", "0mm").says("how far behind the front plane"),
+            def("gap", "1mm").says("the air to each side and to the back"),
+            opt("load").says("what each carries"),
+            opt("grain"),
+            opt("like").says("other shelves that these repeat"),
+        ]],
+        block: Some(Context::Shelves),
+        doc: "Loose shelves that lie on pins.",
+        example: "shelves loose 2 of oak18 in cupboard set_back 30mm gap 1mm {\n    pins 4 of pin5 pitch 32mm set_back 67mm from 96mm to 416mm\n    load 60kg per m2\n}",
+        ..ROW
+    },
+    Head {
+        word: "hinge",
+        places: &[Context::Leaf],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")], FITTING],
+        once: true,
+        doc: "How many hinges each leaf has; without a place the first and the last are 100 mm or a sixth of the leaf from its ends.",
+        example: "hinge 2 of cup_hinge",
+        ..ROW
+    },
+    Head {
+        word: "pull",
+        places: &[Context::Leaf, Context::Drawer, Context::Face],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")], FITTING],
+        doc: "How many pulls each leaf or face has, and where.",
+        example: "pull 1 of knob at 60mm from top at 40mm from meeting",
+        ..ROW
+    },
+    Head {
+        word: "catch",
+        places: &[Context::Leaf],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")], FITTING],
+        doc: "How many catches hold each leaf.",
+        example: "catch 1 of touch at 60mm from top",
+        ..ROW
+    },
+    Head {
+        word: "pins",
+        places: &[Context::Shelves],
+        count: Need::Must,
+        clauses: &[&[
+            req("of").says("the hardware"),
+            req("pitch"),
+            req("set_back").says("from the front edge of what is bored to the front row; the rear row is as far from the rear edge of the shelf"),
+            opt("from").takes(Shape::Length).says("the first hole, above the clear floor of the opening"),
+            opt("to").takes(Shape::Length).says("the last hole"),
+            later("in").says("the rows of the case"),
+        ]],
+        once: true,
+        doc: "How many pins carry a shelf, and the rows of holes for them; `from` to `to` is whole pitches.",
+        example: "pins 4 of pin5 pitch 32mm set_back 67mm from 96mm to 416mm",
+        ..ROW
+    },
+    Head {
+        word: "box",
+        places: &[Context::Drawer],
+        clauses: &[&[
+            req("of").says("the stock of its sides, front and back"),
+            opt("high"),
+            opt("wide").says("left out, it is made to fit"),
+            opt("deep").says("left out, the runner's length"),
+            opt("thick").says("of a box of board: the planed thickness"),
+        ]],
+        block: Some(Context::Thing),
+        once: true,
+        doc: "The box of the drawer: one stock for its sides, front and back.",
+        example: "box of birch12 high 100mm",
+        ..ROW
+    },
+    Head {
+        word: "side",
+        doc: "What is different about the sides of the box.",
+        example: "side of birch16",
+        ..BOX_PART
+    },
+    Head {
+        word: "front",
+        doc: "What is different about the front of the box.",
+        example: "front of oak thick 20mm",
+        ..BOX_PART
+    },
+    Head {
+        word: "back",
+        doc: "What is different about the back of the box.",
+        example: "back set_in 12mm",
+        ..BOX_PART
+    },
+    Head {
+        word: "bottom",
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("of a bottom of board: its planed thickness"),
+            req("at").says("its underside above the lower edge of the box"),
+            opt("over").says("`over back` lets it slide in under the back"),
+            opt("grain"),
+        ]],
+        once: true,
+        doc: "The bottom of the box.",
+        example: "bottom of birch6 at 10mm over back",
+        ..BOX_PART
+    },
+    Head {
+        word: "face",
+        places: &[Context::Drawer],
+        clauses: &[&[req("of").says("the stock"), opt("thick").says("of a face of board: its planed thickness"), opt("grain")], FRONT],
+        block: Some(Context::Face),
+        once: true,
+        doc: "A front that is put on before the box, by the rules of fronts.",
+        example: "face of oak18 overlay reveal 1.5mm gap 3mm {\n    band on all of oak thick 6mm\n}",
+        ..ROW
+    },
+    Head {
+        word: "runner",
+        places: &[Context::Drawer],
+        clauses: &[&[
+            opt("of").says("the hardware"),
+            opt("wooden").says("runs on wood instead"),
+            opt("gap").says("of wooden runners: the air between the box and the opening"),
+            later("packed"),
+        ]],
+        block: Some(Context::Thing),
+        once: true,
+        doc: "What the drawer runs on: a pair of runners of the hardware, or wood.",
+        example: "runner of runner400",
+        ..ROW
+    },
+];
+
+const BOX_PART: Head = Head {
+    places: &[Context::Drawer],
+    clauses: &[&[
+        def("of", "the stock of the box"),
+        opt("thick"),
+        opt("high"),
+        opt("set_in").says("in from the outer plane of the box"),
+        opt("over"),
+        opt("grain"),
+    ]],
+    block: Some(Context::Thing),
+    once: true,
+    ..ROW
+};

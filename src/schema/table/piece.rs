@@ -1,0 +1,103 @@
+//! Heads of pieces and commissions.
+
+use super::ROW;
+use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, def, later, opt, req};
+
+pub(super) const HEADS: &[Head] = &[
+    Head {
+        word: "piece",
+        places: &[Context::File],
+        names: Names::One,
+        title: Need::May,
+        block: Some(Context::Piece),
+        doc: "A piece of furniture: what stands as one is one piece.",
+        example: "piece bookcase \"Bookcase\" {\n    units mm\n}",
+        ..ROW
+    },
+    Head {
+        word: "commission",
+        places: &[Context::File],
+        names: Names::One,
+        title: Need::May,
+        block: Some(Context::Commission),
+        doc: "What is made together, for whom and by when: its pieces share sheets, setups and glue-ups.",
+        example: "commission music_room \"Music school, score room\" {\n    make 3 of score_cabinet(width: 900mm)\n}",
+        ..ROW
+    },
+    Head {
+        word: "units",
+        places: &[Context::Piece],
+        values: &[
+            Slot { name: "`mm` or `in`", shape: Shape::Choice(&["mm", "in"]), optional: false },
+            Slot { name: "finest fraction", shape: Shape::Length, optional: true },
+        ],
+        once: true,
+        doc: "The units in which the book prints this piece; for inches perhaps the finest fraction, otherwise 1/64in.",
+        example: "units in 1/32in",
+        ..ROW
+    },
+    Head {
+        word: "finish",
+        places: &[Context::Piece, Context::Commission],
+        names: Names::One,
+        declares: false,
+        once: true,
+        doc: "The finish that is put on, by the name of a `finish` of the file.",
+        example: "finish clear_hard",
+        ..ROW
+    },
+    Head {
+        word: "case",
+        places: &[Context::Piece],
+        names: Names::One,
+        clauses: &[&[
+            opt("like").says("a pattern of a case, or another case, that this one repeats"),
+            def("seen", "front, left, right, top").says("the sides that show"),
+            later("in").says("the opening that the case is placed in"),
+        ]],
+        block: Some(Context::Case),
+        doc: "A box of panels with openings in it.",
+        example: "case body {\n    size wide 900mm high 760mm deep 460mm\n}",
+        ..ROW
+    },
+    Head {
+        word: "size",
+        places: &[Context::Case],
+        clauses: &[&[
+            req("wide").says("from left to right"),
+            req("high").says("from the ground to the top"),
+            req("deep").says("from front to rear"),
+        ]],
+        once: true,
+        doc: "The envelope of the case's finished panels: edging and a lid or top included; what is `proud`, overlay fronts, applied faces and pulls excluded.",
+        example: "size wide 900mm high 760mm deep 460mm",
+        ..ROW
+    },
+    Head {
+        word: "client",
+        places: &[Context::Commission],
+        values: &[Slot { name: "who", shape: Shape::Text, optional: false }],
+        once: true,
+        doc: "For whom it is made.",
+        example: "client \"The music school\"",
+        ..ROW
+    },
+    Head {
+        word: "due",
+        places: &[Context::Commission],
+        values: &[Slot { name: "date", shape: Shape::Text, optional: false }],
+        once: true,
+        doc: "The day of delivery, as year, month and day.",
+        example: "due \"2027-03-12\"",
+        ..ROW
+    },
+    Head {
+        word: "make",
+        places: &[Context::Commission],
+        count: Need::Must,
+        clauses: &[&[req("of").says("a piece, perhaps with values for its parameters")]],
+        doc: "How many of a piece are made.",
+        example: "make 3 of score_cabinet(width: 900mm)",
+        ..ROW
+    },
+];

@@ -1,0 +1,179 @@
+//! The shop and the finish: machines, cutters, clamps, glue, allowances, paces; the steps of a finish.
+
+use super::ROW;
+use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, Use, later, opt, req};
+
+const LENGTH: &[Slot] = &[Slot { name: "length", shape: Shape::Length, optional: false }];
+const SHOP_ROW: Head = Head { places: &[Context::Shop], ..ROW };
+/// A setting of the shop: said once, a length.
+const SETTING: Head = Head { values: LENGTH, once: true, ..SHOP_ROW };
+const FINISH_ROW: Head = Head { places: &[Context::Finish], ..ROW };
+const BUYING: &[Use] = &[
+    opt("covers").says("what a litre or a kilogram covers in one coat"),
+    opt("price").says("`per` litre or `per` container: `per 750ml`"),
+];
+/// The sorts of cutter.
+const CUTTERS: &[&str] =
+    &["groove", "dado", "bore", "rabbet", "dovetail"];
+
+pub(super) const HEADS: &[Head] = &[
+    Head {
+        word: "shop",
+        places: &[Context::File],
+        block: Some(Context::Shop),
+        once: true,
+        doc: "What this shop can do; every piece of the project is made in it.",
+        example: "shop {\n    saw panel long 3100mm wide 1250mm kerf 3.2mm\n    clamp bar 8 long 1200mm\n}",
+        ..ROW
+    },
+    Head {
+        word: "saw",
+        names: Names::One,
+        clauses: &[&[
+            req("long").says("the longest cut"),
+            req("wide").says("the widest piece beside the blade"),
+            req("kerf"),
+        ]],
+        doc: "A saw and its reach.",
+        example: "saw panel long 3100mm wide 1250mm kerf 3.2mm",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "rough",
+        values: &[Slot { name: "`sheets` or `boards`", shape: Shape::Choice(&["sheets", "boards"]), optional: false }],
+        clauses: &[&[opt("long"), opt("wide"), opt("thick")]],
+        doc: "How much larger than its core a part is broken down, from sheets or from boards.",
+        example: "rough boards long 25mm wide 6mm thick 3mm",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "cutter",
+        names: Names::One,
+        values: &[Slot { name: "kind of cut", shape: Shape::Choice(CUTTERS), optional: false }],
+        clauses: &[&[
+            opt("thick").says("the width of its cut"),
+            opt("from").takes(Shape::Length).says("the narrowest cut of a stacked head"),
+            opt("to").takes(Shape::Length).says("the widest cut of a stacked head"),
+            opt("deep").says("the deepest cut"),
+            opt("across"),
+        ]],
+        doc: "A cutter, the cuts it makes and how wide and deep.",
+        example: "cutter stack dado from 6mm to 22mm deep 25mm across 200mm",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "clamp",
+        names: Names::One,
+        count: Need::Must,
+        clauses: &[&[req("long").says("how far it opens")]],
+        doc: "How many clamps of a length are on the wall.",
+        example: "clamp bar 8 long 1200mm",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "glue",
+        names: Names::One,
+        clauses: &[&[req("open"), req("clamped"), opt("cured")], BUYING],
+        doc: "A glue and its times.",
+        example: "glue pva open 12min clamped 45min",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "climate",
+        clauses: &[&[req("dry").takes(Shape::Number).says("least relative humidity of the year"), req("damp").says("greatest relative humidity of the year")]],
+        once: true,
+        doc: "The humidity of the room in which the pieces will stand, at both ends of the year.",
+        example: "climate dry 30% damp 65%",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "relief",
+        values: &[
+            Slot { name: "`groove` or `mortise`", shape: Shape::Choice(&["groove", "mortise"]), optional: false },
+            Slot { name: "length", shape: Shape::Length, optional: false },
+        ],
+        doc: "How much deeper a cut is than what enters it: `groove` for dadoes, grooves and grooves for tongues (0.5mm unless said), `mortise` (1.5mm).",
+        example: "relief groove 0.5mm",
+        ..SHOP_ROW
+    },
+    Head { word: "fit", doc: "How much wider a housing is than what enters it; 0.1mm unless said.", example: "fit 0.1mm", ..SETTING },
+    Head { word: "web", doc: "The least wood between two cuts; 1.5mm unless said.", example: "web 1.5mm", ..SETTING },
+    Head { word: "trim", doc: "What is taken off each edge of a new sheet; 5mm unless said.", example: "trim 5mm", ..SETTING },
+    Head {
+        word: "pace",
+        values: &[
+            Slot {
+                name: "work",
+                shape: Shape::Choice(&["spread", "joint", "finish"]),
+                optional: false,
+            },
+            Slot { name: "amount", shape: Shape::Amount, optional: false },
+        ],
+        clauses: &[&[opt("per")]],
+        doc: "How fast the shop works: `spread`, the glue spread (0.1m2 per min unless said); `joint`, the time to bring one joint together (20s); `finish`, the area sanded or coated (6m2 per h).",
+        example: "pace spread 0.1m2 per min",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "hours",
+        clauses: &[&[
+            req("from").takes(Shape::Time).says("when the working day begins, after midnight"),
+            req("to").takes(Shape::Time).says("when it ends"),
+        ]],
+        once: true,
+        doc: "The working day; from 8h to 17h unless said.",
+        example: "hours from 7h to 16h",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "waste",
+        values: &[Slot { name: "share", shape: Shape::Number, optional: false }],
+        once: true,
+        doc: "How much of the board that is bought is lost when parts are sawn from it; 30% unless said.",
+        example: "waste 30%",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "finish",
+        places: &[Context::File],
+        names: Names::One,
+        clauses: &[&[opt("like").says("a finish that this one repeats, with changes")]],
+        block: Some(Context::Finish),
+        doc: "A finish, its steps in the order of the work.",
+        example: "finish clear_hard {\n    sand 120, 180, 220\n    coat sealer 1 dry 2h covers 10m2 per L\n    sand 320\n    coat varnish 2 dry 8h covers 12m2 per L\n    cure 72h\n}",
+        ..ROW
+    },
+    Head {
+        word: "sand",
+        values: &[Slot { name: "grits", shape: Shape::Numbers, optional: false }],
+        doc: "Sanding, by the grits in turn.",
+        example: "sand 120, 180, 220",
+        ..FINISH_ROW
+    },
+    Head {
+        word: "coat",
+        names: Names::One,
+        count: Need::May,
+        clauses: &[&[req("dry").takes(Shape::Time).says("until the next step"), later("base")], BUYING],
+        doc: "So many coats of something (one unless said), and how long each dries.",
+        example: "coat varnish 2 dry 8h covers 12m2 per L",
+        ..FINISH_ROW
+    },
+    Head {
+        word: "cure",
+        values: &[Slot { name: "time", shape: Shape::Time, optional: false }],
+        once: true,
+        doc: "How long until the piece may be used.",
+        example: "cure 72h",
+        ..FINISH_ROW
+    },
+    Head {
+        word: "loss",
+        places: &[Context::Finish, Context::Shop],
+        values: &[Slot { name: "share", shape: Shape::Number, optional: false }],
+        once: true,
+        doc: "How much of the finish stays in brush, gun and pot; 10% unless said.",
+        example: "loss 10%",
+        ..ROW
+    },
+];

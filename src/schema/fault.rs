@@ -6,7 +6,10 @@ use crate::diag::{Diagnostic, code};
 use crate::source::Span;
 
 /// The candidate most like the word, if one is like enough to be what was meant.
-pub(super) fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+pub(super) fn nearest<'a>(
+    word: &str,
+    candidates: impl IntoIterator<Item = &'a str>,
+) -> Option<&'a str> {
     let limit = match word.chars().count() {
         0..=2 => 1,
         3..=5 => 1,
@@ -92,8 +95,15 @@ fn sample(shape: Shape) -> &'static str {
     }
 }
 
-pub(super) fn unknown_head(word: &str, span: Span, context: Context, owner: Option<&Head>) -> Diagnostic {
-    let here = table::heads().filter(|head| head.places.contains(&context)).map(|head| head.word);
+pub(super) fn unknown_head(
+    word: &str,
+    span: Span,
+    context: Context,
+    owner: Option<&Head>,
+) -> Diagnostic {
+    let here = table::heads()
+        .filter(|head| head.places.contains(&context))
+        .map(|head| head.word);
     let clauses = owner.into_iter().flat_map(Head::words).map(|row| row.word);
     let report = Diagnostic::new(
         &code::NAME_UNKNOWN_HEAD,
@@ -101,9 +111,14 @@ pub(super) fn unknown_head(word: &str, span: Span, context: Context, owner: Opti
         span,
         "not a head",
     );
-    match nearest(word, here.chain(clauses)).or_else(|| nearest(word, table::heads().map(|head| head.word))) {
+    match nearest(word, here.chain(clauses))
+        .or_else(|| nearest(word, table::heads().map(|head| head.word)))
+    {
         Some(near) => report.help(format!("did you mean `{near}`?")),
-        None => report.help(format!("what may stand {}: `casewright words`", context.phrase())),
+        None => report.help(format!(
+            "what may stand {}: `casewright words`",
+            context.phrase()
+        )),
     }
 }
 
@@ -123,7 +138,11 @@ pub(super) fn misplaced(word: &str, span: Span, context: Context) -> Diagnostic 
         "not here",
     );
     let (shown, more) = places.split_at(places.len().min(4));
-    let rest = if more.is_empty() { "" } else { ", among others" };
+    let rest = if more.is_empty() {
+        ""
+    } else {
+        ", among others"
+    };
     report.help(format!("`{word}` stands {}{rest}", shown.join(", ")))
 }
 
@@ -136,7 +155,10 @@ pub(super) fn not_here(word: &str, span: Span, owner: &str, takes: &[&str]) -> D
     );
     match takes {
         [] => report.help(format!("`{owner}` takes no words")),
-        _ => report.help(format!("`{owner}` takes {}", listed(takes.iter().copied(), "and"))),
+        _ => report.help(format!(
+            "`{owner}` takes {}",
+            listed(takes.iter().copied(), "and")
+        )),
     }
 }
 
@@ -155,7 +177,10 @@ pub(super) fn unknown_word(word: &str, span: Span, owner: &str, takes: &[&str]) 
     }
     match takes {
         [] => report.help(format!("`{owner}` takes no words")),
-        _ => report.help(format!("`{owner}` takes {}", listed(takes.iter().copied(), "and"))),
+        _ => report.help(format!(
+            "`{owner}` takes {}",
+            listed(takes.iter().copied(), "and")
+        )),
     }
 }
 
@@ -170,8 +195,15 @@ pub(super) fn reserved(word: &str, span: Span) -> Diagnostic {
         "over" => "upper".to_string(),
         _ => format!("{word}_1"),
     };
-    Diagnostic::new(&code::NAME_RESERVED, format!("`{word}` cannot be a name"), span, "a word of the language")
-        .help(format!("`{word}` is a word of the language; call it `{instead}`"))
+    Diagnostic::new(
+        &code::NAME_RESERVED,
+        format!("`{word}` cannot be a name"),
+        span,
+        "a word of the language",
+    )
+    .help(format!(
+        "`{word}` is a word of the language; call it `{instead}`"
+    ))
 }
 
 pub(super) fn later(word: &str, span: Span) -> Diagnostic {
@@ -190,7 +222,10 @@ pub(super) fn unknown_kind<'a>(
     span: Span,
     kinds: impl Iterator<Item = &'a Kind>,
 ) -> Diagnostic {
-    let kinds: Vec<&str> = kinds.filter(|kind| !kind.later).map(|kind| kind.word).collect();
+    let kinds: Vec<&str> = kinds
+        .filter(|kind| !kind.later)
+        .map(|kind| kind.word)
+        .collect();
     let report = Diagnostic::new(
         &code::NAME_UNKNOWN_KIND,
         format!("there is no {what} `{word}`"),
@@ -210,25 +245,50 @@ pub(super) fn unknown_edge(word: &str, span: Span) -> Diagnostic {
         "ends" => Some("left, right"),
         _ => nearest(word, table::EDGES.iter().copied()),
     };
-    let report =
-        Diagnostic::new(&code::NAME_UNKNOWN_EDGE, format!("`{word}` is no edge"), span, "an edge belongs here");
+    let report = Diagnostic::new(
+        &code::NAME_UNKNOWN_EDGE,
+        format!("`{word}` is no edge"),
+        span,
+        "an edge belongs here",
+    );
     match meant {
         Some(edge) => report.help(format!("did you mean `{edge}`?")),
-        None => report.help(format!("edges are {}", listed(table::EDGES.iter().copied(), "and"))),
+        None => report.help(format!(
+            "edges are {}",
+            listed(table::EDGES.iter().copied(), "and")
+        )),
     }
 }
 
 pub(super) fn not_an_edge(span: Span) -> Diagnostic {
-    Diagnostic::new(&code::NAME_UNKNOWN_EDGE, "something else stands where edges belong", span, "an edge belongs here")
-        .help(format!("edges are {}", listed(table::EDGES.iter().copied(), "and")))
+    Diagnostic::new(
+        &code::NAME_UNKNOWN_EDGE,
+        "something else stands where edges belong",
+        span,
+        "an edge belongs here",
+    )
+    .help(format!(
+        "edges are {}",
+        listed(table::EDGES.iter().copied(), "and")
+    ))
 }
 
-pub(super) fn unknown_choice(owner: &str, word: Option<&str>, span: Span, choices: &[&str]) -> Diagnostic {
+pub(super) fn unknown_choice(
+    owner: &str,
+    word: Option<&str>,
+    span: Span,
+    choices: &[&str],
+) -> Diagnostic {
     let title = match word {
         Some(word) => format!("`{owner}` cannot be `{word}`"),
         None => format!("`{owner}` cannot have this value"),
     };
-    let report = Diagnostic::new(&code::NAME_UNKNOWN_CHOICE, title, span, "not one of the words that may stand here");
+    let report = Diagnostic::new(
+        &code::NAME_UNKNOWN_CHOICE,
+        title,
+        span,
+        "not one of the words that may stand here",
+    );
     match word.and_then(|word| nearest(word, choices.iter().copied())) {
         Some(near) => report.help(format!("did you mean `{near}`?")),
         None => report.help(format!("it is {}", listed(choices.iter().copied(), "or"))),
@@ -249,37 +309,69 @@ pub(super) fn no_value(word: &str, span: Span, shape: Shape) -> Diagnostic {
 }
 
 pub(super) fn flag_value(word: &str, word_span: Span, value: Span) -> Diagnostic {
-    Diagnostic::new(&code::LINE_FLAG_VALUE, format!("`{word}` takes no value"), value, "this value is too much")
-        .at(word_span, "says it all by itself")
-        .help(format!("leave the value out, or put the word that it belongs to between: `{word}` alone is enough"))
+    Diagnostic::new(
+        &code::LINE_FLAG_VALUE,
+        format!("`{word}` takes no value"),
+        value,
+        "this value is too much",
+    )
+    .at(word_span, "says it all by itself")
+    .help(format!(
+        "leave the value out, or put the word that it belongs to between: `{word}` alone is enough"
+    ))
 }
 
 pub(super) fn value_first(word: &str, word_span: Span, value: Span) -> Diagnostic {
-    Diagnostic::new(&code::LINE_VALUE_FIRST, format!("a value stands before `{word}`"), value, "the value")
-        .at(word_span, "its word")
-        .help(format!("first the word, then its value: `{word} …`"))
+    Diagnostic::new(
+        &code::LINE_VALUE_FIRST,
+        format!("a value stands before `{word}`"),
+        value,
+        "the value",
+    )
+    .at(word_span, "its word")
+    .help(format!("first the word, then its value: `{word} …`"))
 }
 
-pub(super) fn stray_value(owner: &str, span: Span, after: Option<(&str, Span)>, takes: &[&str]) -> Diagnostic {
-    let report =
-        Diagnostic::new(&code::LINE_STRAY_VALUE, "a value belongs to no word", span, "no word before it takes this");
+pub(super) fn stray_value(
+    owner: &str,
+    span: Span,
+    after: Option<(&str, Span)>,
+    takes: &[&str],
+) -> Diagnostic {
+    let report = Diagnostic::new(
+        &code::LINE_STRAY_VALUE,
+        "a value belongs to no word",
+        span,
+        "no word before it takes this",
+    );
     let report = match after {
         Some((word, at)) => report.at(at, format!("`{word}` has its value")),
         None => report,
     };
     match takes {
         [] => report.help(format!("`{owner}` takes no more; leave it out")),
-        _ => report.help(format!("say what it is: {} come before their values", listed(takes.iter().copied(), "and"))),
+        _ => report.help(format!(
+            "say what it is: {} come before their values",
+            listed(takes.iter().copied(), "and")
+        )),
     }
 }
 
 pub(super) fn stray_text(owner: &Head, span: Span) -> Diagnostic {
-    let report =
-        Diagnostic::new(&code::LINE_STRAY_VALUE, "words in quotes belong to nothing", span, "nothing takes these words");
+    let report = Diagnostic::new(
+        &code::LINE_STRAY_VALUE,
+        "words in quotes belong to nothing",
+        span,
+        "nothing takes these words",
+    );
     if owner.title == super::Need::No {
-        report.help("a description stands before the line, after `///`; words for the book in `note`")
+        report
+            .help("a description stands before the line, after `///`; words for the book in `note`")
     } else {
-        report.help(format!("words of `{}` stand before its other words, once", owner.word))
+        report.help(format!(
+            "words of `{}` stand before its other words, once",
+            owner.word
+        ))
     }
 }
 
@@ -292,11 +384,20 @@ pub(super) fn stray_tail(word: &str, span: Span, takers: &[&str]) -> Diagnostic 
     );
     match takers {
         [] => report.help(format!("leave `{word}` and what follows it out")),
-        _ => report.help(format!("here `{word}` follows {}", listed(takers.iter().copied(), "or"))),
+        _ => report.help(format!(
+            "here `{word}` follows {}",
+            listed(takers.iter().copied(), "or")
+        )),
     }
 }
 
-pub(super) fn after_with(word: &str, span: Span, kind: &Kind, with: Span, owner: &str) -> Diagnostic {
+pub(super) fn after_with(
+    word: &str,
+    span: Span,
+    kind: &Kind,
+    with: Span,
+    owner: &str,
+) -> Diagnostic {
     Diagnostic::new(
         &code::LINE_AFTER_WITH,
         format!("`{word}` stands after `with {}`", kind.word),
@@ -313,20 +414,42 @@ pub(super) fn needs(owner: &str, span: Span, missing: &[&'static Use]) -> Diagno
         &code::LINE_NEEDS,
         format!("`{owner}` lacks {list}"),
         span,
-        if missing.len() == 1 { format!("without {list}") } else { "not complete".to_string() },
+        if missing.len() == 1 {
+            format!("without {list}")
+        } else {
+            "not complete".to_string()
+        },
     );
     for row in missing {
         let shape = super::read::shape_of(row);
-        let what = if row.doc.is_empty() { wants(shape) } else { row.doc.to_string() };
-        report = report.help(format!("add `{}`: {what}", format!("{} {}", row.word, sample(shape)).trim_end()));
+        let what = if row.doc.is_empty() {
+            wants(shape)
+        } else {
+            row.doc.to_string()
+        };
+        report = report.help(format!(
+            "add `{}`: {what}",
+            format!("{} {}", row.word, sample(shape)).trim_end()
+        ));
     }
     report
 }
 
 pub(super) fn no_subject(owner: &Head, span: Span, what: &str, title: String) -> Diagnostic {
-    let first = owner.example.lines().next().unwrap_or("").trim_end_matches('{').trim_end();
-    Diagnostic::new(&code::LINE_NO_SUBJECT, title, span, format!("{what} belongs after this word"))
-        .help(format!("as in `{first}`"))
+    let first = owner
+        .example
+        .lines()
+        .next()
+        .unwrap_or("")
+        .trim_end_matches('{')
+        .trim_end();
+    Diagnostic::new(
+        &code::LINE_NO_SUBJECT,
+        title,
+        span,
+        format!("{what} belongs after this word"),
+    )
+    .help(format!("as in `{first}`"))
 }
 
 pub(super) fn no_count(kind: &Kind, span: Span) -> Diagnostic {
@@ -350,9 +473,14 @@ pub(super) fn too_many(owner: &str, span: Span, what: &str) -> Diagnostic {
 }
 
 pub(super) fn doubled(word: &str, span: Span, first: Span) -> Diagnostic {
-    Diagnostic::new(&code::LINE_DOUBLED, format!("`{word}` is stated twice"), span, "said again")
-        .at(first, "said before")
-        .help("keep one of them")
+    Diagnostic::new(
+        &code::LINE_DOUBLED,
+        format!("`{word}` is stated twice"),
+        span,
+        "said again",
+    )
+    .at(first, "said before")
+    .help("keep one of them")
 }
 
 pub(super) fn preposition(kind: &Kind, kind_span: Span, said: &str, said_span: Span) -> Diagnostic {
@@ -373,7 +501,9 @@ pub(super) fn preposition(kind: &Kind, kind_span: Span, said: &str, said_span: S
 }
 
 pub(super) fn no_second(kind: Option<&Kind>, span: Span) -> Diagnostic {
-    let word = kind.and_then(|kind| kind.preposition).map_or("into", super::Preposition::word);
+    let word = kind
+        .and_then(|kind| kind.preposition)
+        .map_or("into", super::Preposition::word);
     Diagnostic::new(
         &code::LINE_NEEDS,
         "the joint has no second part",
@@ -384,8 +514,13 @@ pub(super) fn no_second(kind: Option<&Kind>, span: Span) -> Diagnostic {
 }
 
 pub(super) fn no_block(owner: &str, span: Span) -> Diagnostic {
-    Diagnostic::new(&code::LINE_NO_BLOCK, format!("`{owner}` takes no block"), span, "nothing may stand in it")
-        .help("put what it says on the line itself")
+    Diagnostic::new(
+        &code::LINE_NO_BLOCK,
+        format!("`{owner}` takes no block"),
+        span,
+        "nothing may stand in it",
+    )
+    .help("put what it says on the line itself")
 }
 
 pub(super) fn equals(owner: &str, span: Span) -> Diagnostic {
@@ -394,8 +529,13 @@ pub(super) fn equals(owner: &str, span: Span) -> Diagnostic {
 }
 
 pub(super) fn no_equals(owner: &Head, span: Span) -> Diagnostic {
-    Diagnostic::new(&code::LINE_EQUALS, format!("`{}` has no `=`", owner.word), span, "`=` and a value belong here")
-        .help(format!("as in `{}`", owner.example))
+    Diagnostic::new(
+        &code::LINE_EQUALS,
+        format!("`{}` has no `=`", owner.word),
+        span,
+        "`=` and a value belong here",
+    )
+    .help(format!("as in `{}`", owner.example))
 }
 
 pub(super) fn not_a_name(owner: &str, span: Span, what: &str) -> Diagnostic {
@@ -418,7 +558,13 @@ pub(super) fn no_pattern(word: &str, span: Span) -> Diagnostic {
     .help("patterns are of cases, parts, joints, bands, doors, drawers and shelves: `pattern drawer tray { … }`")
 }
 
-pub(super) fn no_unit(word: &str, number: &str, span: Span, glued: Option<&str>, shape: Shape) -> Diagnostic {
+pub(super) fn no_unit(
+    word: &str,
+    number: &str,
+    span: Span,
+    glued: Option<&str>,
+    shape: Shape,
+) -> Diagnostic {
     if let Some(unit) = glued {
         return Diagnostic::new(
             &code::TYPE_NO_UNIT,
@@ -436,15 +582,30 @@ pub(super) fn no_unit(word: &str, number: &str, span: Span, glued: Option<&str>,
         Shape::Amount | Shape::Range => &["kg", "m2"],
         _ => &["mm", "in"],
     };
-    let readings: Vec<String> = units.iter().map(|unit| format!("{word} {number}{unit}")).collect();
+    let readings: Vec<String> = units
+        .iter()
+        .map(|unit| format!("{word} {number}{unit}"))
+        .collect();
     Diagnostic::new(
         &code::TYPE_NO_UNIT,
         format!("`{word}` has a number without a unit"),
         span,
         match shape {
             Shape::Amount | Shape::Range => "a number of what?".to_string(),
-            _ => format!("needs {}", wants(if matches!(shape, Shape::Extent | Shape::Place | Shape::FlagOrLength) { Shape::Length } else { shape })),
+            _ => format!(
+                "needs {}",
+                wants(
+                    if matches!(shape, Shape::Extent | Shape::Place | Shape::FlagOrLength) {
+                        Shape::Length
+                    } else {
+                        shape
+                    }
+                )
+            ),
         },
     )
-    .help(format!("say the unit: {}", listed(readings.iter().map(String::as_str), "or")))
+    .help(format!(
+        "say the unit: {}",
+        listed(readings.iter().map(String::as_str), "or")
+    ))
 }

@@ -249,22 +249,38 @@ pub struct Use {
 
 /// A word that may be left out.
 pub const fn opt(word: &'static str) -> Use {
-    Use { word, required: false, default: None, shape: None, later: false, doc: "" }
+    Use {
+        word,
+        required: false,
+        default: None,
+        shape: None,
+        later: false,
+        doc: "",
+    }
 }
 
 /// A word that must be there.
 pub const fn req(word: &'static str) -> Use {
-    Use { required: true, ..opt(word) }
+    Use {
+        required: true,
+        ..opt(word)
+    }
 }
 
 /// A word with a default.
 pub const fn def(word: &'static str, default: &'static str) -> Use {
-    Use { default: Some(default), ..opt(word) }
+    Use {
+        default: Some(default),
+        ..opt(word)
+    }
 }
 
 /// A word of a later edition.
 pub const fn later(word: &'static str) -> Use {
-    Use { later: true, ..opt(word) }
+    Use {
+        later: true,
+        ..opt(word)
+    }
 }
 
 impl Use {
@@ -277,7 +293,10 @@ impl Use {
     /// With another kind of value.
     #[must_use]
     pub const fn takes(self, shape: Shape) -> Use {
-        Use { shape: Some(shape), ..self }
+        Use {
+            shape: Some(shape),
+            ..self
+        }
     }
 }
 
@@ -337,7 +356,10 @@ pub struct Kind {
 impl Head {
     /// The clause of this word, if the head takes it.
     pub fn takes(&self, word: &str) -> Option<&'static Use> {
-        self.clauses.iter().flat_map(|group| group.iter()).find(|row| row.word == word)
+        self.clauses
+            .iter()
+            .flat_map(|group| group.iter())
+            .find(|row| row.word == word)
     }
 
     /// The words that it takes, in the order of the table.

@@ -42,9 +42,13 @@ impl Reader {
     /// Reports clauses of one word with the same tail.
     fn doubled(&mut self, clauses: &[Clause]) {
         for (index, clause) in clauses.iter().enumerate() {
-            let earlier = clauses.iter().take(index).find(|earlier| clash(earlier, clause));
+            let earlier = clauses
+                .iter()
+                .take(index)
+                .find(|earlier| clash(earlier, clause));
             if let Some(earlier) = earlier {
-                self.faults.push(fault::doubled(clause.word, clause.span, earlier.span));
+                self.faults
+                    .push(fault::doubled(clause.word, clause.span, earlier.span));
             }
             self.doubled(&clause.tails);
         }
@@ -57,12 +61,20 @@ impl Reader {
         let with = form.clause("with");
         let kind_name = with.and_then(Clause::value);
         let kind = kind_name.and_then(Expr::as_name).and_then(table::joint);
-        let said: Vec<&Clause> =
-            form.clauses.iter().filter(|clause| matches!(clause.word, "into" | "to")).collect();
+        let said: Vec<&Clause> = form
+            .clauses
+            .iter()
+            .filter(|clause| matches!(clause.word, "into" | "to"))
+            .collect();
         if let (Some(kind), Some(kind_name)) = (kind, kind_name) {
             let right = kind.preposition.map(|preposition| preposition.word());
             if let Some(wrong) = said.iter().find(|clause| Some(clause.word) != right) {
-                self.faults.push(fault::preposition(kind, kind_name.span, wrong.word, wrong.word_span));
+                self.faults.push(fault::preposition(
+                    kind,
+                    kind_name.span,
+                    wrong.word,
+                    wrong.word_span,
+                ));
                 return;
             }
         }
@@ -75,7 +87,14 @@ impl Reader {
 fn lacks_subject(form: &Form, row: &'static Head, partial: bool) -> Option<Diagnostic> {
     let word = row.word;
     let names_must = row.names.must() || form.patterned.is_some();
-    let lack = |what: &str, title: String| Some(fault::no_subject(form.patterned.map_or(row, |_| form.head), form.head_span, what, title));
+    let lack = |what: &str, title: String| {
+        Some(fault::no_subject(
+            form.patterned.map_or(row, |_| form.head),
+            form.head_span,
+            what,
+            title,
+        ))
+    };
     if names_must && form.names.is_empty() {
         return if row.declares {
             lack("a name", format!("`{word}` has no name"))
@@ -88,8 +107,14 @@ fn lacks_subject(form: &Form, row: &'static Head, partial: bool) -> Option<Diagn
     }
     let wanted = row.values.iter().filter(|slot| !slot.optional).count();
     if form.values.len() < wanted && !partial {
-        let slot = row.values.get(form.values.len()).map_or("value", |slot| slot.name);
-        return lack(slot, format!("`{word}` does not say its {}", slot.replace('`', "")));
+        let slot = row
+            .values
+            .get(form.values.len())
+            .map_or("value", |slot| slot.name);
+        return lack(
+            slot,
+            format!("`{word}` does not say its {}", slot.replace('`', "")),
+        );
     }
     if row.title == Need::Must && form.title.is_none() {
         return lack("words in quotes", format!("`{word}` has no words"));
@@ -99,8 +124,11 @@ fn lacks_subject(form: &Form, row: &'static Head, partial: bool) -> Option<Diagn
 
 fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
     let kind = form.kind.map_or(&[] as &[Use], |kind| kind.clauses);
-    let missing: Vec<&'static Use> =
-        row.words().chain(kind).filter(|row| row.required && !form.has(row.word)).collect();
+    let missing: Vec<&'static Use> = row
+        .words()
+        .chain(kind)
+        .filter(|row| row.required && !form.has(row.word))
+        .collect();
     (!missing.is_empty()).then(|| fault::needs(row.word, form.head_span, &missing))
 }
 
@@ -108,8 +136,11 @@ fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
 fn lacks_options(with: &Clause) -> Option<Diagnostic> {
     let name = with.value()?;
     let kind = name.as_name().and_then(table::joint)?;
-    let missing: Vec<&'static Use> =
-        kind.clauses.iter().filter(|row| row.required && with.tail(row.word).is_none()).collect();
+    let missing: Vec<&'static Use> = kind
+        .clauses
+        .iter()
+        .filter(|row| row.required && with.tail(row.word).is_none())
+        .collect();
     (!missing.is_empty()).then(|| fault::needs(kind.word, name.span, &missing))
 }
 
@@ -120,7 +151,12 @@ fn clash(first: &Clause, second: &Clause) -> bool {
     }
     match (first.tail("on"), second.tail("on")) {
         (Some(first), Some(second)) => {
-            return first.values.iter().any(|edge| second.values.iter().any(|other| edge.as_name() == other.as_name()));
+            return first.values.iter().any(|edge| {
+                second
+                    .values
+                    .iter()
+                    .any(|other| edge.as_name() == other.as_name())
+            });
         }
         (None, None) => {}
         _ => return false,
@@ -129,10 +165,20 @@ fn clash(first: &Clause, second: &Clause) -> bool {
         return true;
     }
     let words = |clause: &Clause| -> Vec<(&'static str, String)> {
-        let place = |tail: &Clause| tail.values.iter().map(spelled).collect::<Vec<_>>().join(", ");
+        let place = |tail: &Clause| {
+            tail.values
+                .iter()
+                .map(spelled)
+                .collect::<Vec<_>>()
+                .join(", ")
+        };
         // Two bounds of one extent clash whatever they say; two places or prices may differ in theirs.
         let bounds = matches!(clause.word, "wide" | "high" | "deep" | "long");
-        clause.tails.iter().map(|tail| (tail.word, if bounds { String::new() } else { place(tail) })).collect()
+        clause
+            .tails
+            .iter()
+            .map(|tail| (tail.word, if bounds { String::new() } else { place(tail) }))
+            .collect()
     };
     words(first) == words(second)
 }

@@ -62,7 +62,10 @@ impl Reader {
                         self.later(word.word, item.span);
                         *damaged = true;
                     } else if value.sound {
-                        let end = value.values.last().map_or(item.span, |value| item.span.to(value.span));
+                        let end = value
+                            .values
+                            .last()
+                            .map_or(item.span, |value| item.span.to(value.span));
                         let clause = Clause {
                             word: word.word,
                             word_span: item.span,
@@ -71,13 +74,24 @@ impl Reader {
                             span: end,
                         };
                         let tails = value.kind.map_or(word.tails, |kind| kind.clauses);
-                        open.push(Open { clause, parent, tails, kind: value.kind });
+                        open.push(Open {
+                            clause,
+                            parent,
+                            tails,
+                            kind: value.kind,
+                        });
                     } else {
                         *damaged = true;
                     }
                 }
                 Attached::AfterWith(kind, with) => {
-                    self.faults.push(fault::after_with(word.word, item.span, kind, with, owner.head.word));
+                    self.faults.push(fault::after_with(
+                        word.word,
+                        item.span,
+                        kind,
+                        with,
+                        owner.head.word,
+                    ));
                     *damaged = true;
                     at = skip_values(items, at + 1, owner, &open);
                 }
@@ -93,21 +107,30 @@ impl Reader {
 
     /// Reports a word of the language that nothing on this line takes.
     fn nowhere(&mut self, word: &str, span: Span, owner: Owner, open: &[Open]) {
-        let tail = table::WORDS.iter().filter(|row| row.tails.iter().any(|tail| tail.word == word));
+        let tail = table::WORDS
+            .iter()
+            .filter(|row| row.tails.iter().any(|tail| tail.word == word));
         let mut takers: Vec<&str> = tail.map(|row| row.word).collect();
         if takers.is_empty() {
             let joint = open.iter().rev().find_map(|open| open.kind);
             let report = match joint {
                 Some(kind) => {
-                    let takes: Vec<&str> =
-                        kind.clauses.iter().filter(|row| !row.later).map(|row| row.word).collect();
+                    let takes: Vec<&str> = kind
+                        .clauses
+                        .iter()
+                        .filter(|row| !row.later)
+                        .map(|row| row.word)
+                        .collect();
                     fault::not_here(word, span, kind.word, &takes)
                 }
                 None => fault::not_here(word, span, owner.head.word, &owner.words()),
             };
             return self.faults.push(report);
         }
-        takers.retain(|taker| owner.takes(taker).is_some() || open.iter().any(|open| takes(open.tails, taker).is_some()));
+        takers.retain(|taker| {
+            owner.takes(taker).is_some()
+                || open.iter().any(|open| takes(open.tails, taker).is_some())
+        });
         self.faults.push(fault::stray_tail(word, span, &takers));
     }
 
@@ -121,11 +144,22 @@ impl Reader {
         names: &[NameUse],
         open: &mut Vec<Open>,
     ) -> usize {
-        let Some(item) = items.get(at) else { return at + 1 };
-        let known = |item: &Item, open: &[Open]| single_name(item).is_some_and(|word| is_clause_word(word, owner, open));
+        let Some(item) = items.get(at) else {
+            return at + 1;
+        };
+        let known = |item: &Item, open: &[Open]| {
+            single_name(item).is_some_and(|word| is_clause_word(word, owner, open))
+        };
         let joint = open.iter().rev().find_map(|open| open.kind);
         let (name, takes): (&str, Vec<&str>) = match joint {
-            Some(kind) => (kind.word, kind.clauses.iter().filter(|row| !row.later).map(|row| row.word).collect()),
+            Some(kind) => (
+                kind.word,
+                kind.clauses
+                    .iter()
+                    .filter(|row| !row.later)
+                    .map(|row| row.word)
+                    .collect(),
+            ),
             None => (owner.head.word, owner.words()),
         };
         if is_text(item) {
@@ -133,20 +167,25 @@ impl Reader {
             return at + 1;
         }
         let before = open.last().filter(|open| {
-            at.checked_sub(1).and_then(|before| items.get(before)).is_some_and(|item| {
-                item.span.end == open.clause.span.end
-            })
+            at.checked_sub(1)
+                .and_then(|before| items.get(before))
+                .is_some_and(|item| item.span.end == open.clause.span.end)
         });
-        if let Some(flag) = before.filter(|open| open.clause.values.is_empty()) {
-            if single_name(item).is_none() {
-                self.faults.push(fault::flag_value(flag.clause.word, flag.clause.word_span, item.span));
-                return skip_values(items, at + 1, owner, open);
-            }
+        if let Some(flag) = before.filter(|open| open.clause.values.is_empty())
+            && single_name(item).is_none()
+        {
+            self.faults.push(fault::flag_value(
+                flag.clause.word,
+                flag.clause.word_span,
+                item.span,
+            ));
+            return skip_values(items, at + 1, owner, open);
         }
         if let Some(word) = single_name(item) {
             // `bottom off oak18`: what was taken for the name is the word that is wrong.
             let first = names.first().filter(|_| at == start && names.len() == 1);
-            let blamed = first.filter(|first| fault::nearest(&first.text, takes.iter().copied()).is_some());
+            let blamed =
+                first.filter(|first| fault::nearest(&first.text, takes.iter().copied()).is_some());
             let report = match blamed {
                 Some(first) => fault::unknown_word(&first.text, first.span, name, &takes),
                 None => fault::unknown_word(word, item.span, name, &takes),
@@ -155,14 +194,19 @@ impl Reader {
             return skip_values(items, at + 1, owner, open);
         }
         let next = items.get(at + 1).filter(|next| known(next, open));
-        let after_next_is_value = items.get(at + 2).is_some_and(|item| !known(item, open) && !is_text(item));
-        if let Some((next, word)) = next.and_then(|next| Some((next, single_name(next).and_then(table::word)?))) {
+        let after_next_is_value = items
+            .get(at + 2)
+            .is_some_and(|item| !known(item, open) && !is_text(item));
+        if let Some((next, word)) =
+            next.and_then(|next| Some((next, single_name(next).and_then(table::word)?)))
+        {
             let takes_value = match attach(word.word, owner, open) {
                 Attached::To(_, row) => shape_of(row) != Shape::Flag,
                 _ => false,
             };
             if takes_value && !after_next_is_value {
-                self.faults.push(fault::value_first(word.word, next.span, item.span));
+                self.faults
+                    .push(fault::value_first(word.word, next.span, item.span));
                 if let Attached::To(parent, _) = attach(word.word, owner, open) {
                     let clause = Clause {
                         word: word.word,
@@ -171,21 +215,44 @@ impl Reader {
                         tails: Vec::new(),
                         span: item.span.to(next.span),
                     };
-                    open.push(Open { clause, parent, tails: word.tails, kind: None });
+                    open.push(Open {
+                        clause,
+                        parent,
+                        tails: word.tails,
+                        kind: None,
+                    });
                 }
                 return at + 2;
             }
         }
-        let after = before.filter(|open| !open.clause.values.is_empty()).map(|open| (open.clause.word, open.clause.word_span));
-        self.faults.push(fault::stray_value(name, item.span, after, &takes));
+        let after = before
+            .filter(|open| !open.clause.values.is_empty())
+            .map(|open| (open.clause.word, open.clause.word_span));
+        self.faults
+            .push(fault::stray_value(name, item.span, after, &takes));
         skip_values(items, at + 1, owner, open)
     }
 
     /// Reads what follows the word at `at`.
-    fn value(&mut self, items: &[Item], at: usize, row: &'static Use, shape: Shape, owner: Owner, damaged: &mut bool) -> Value {
-        let none = |sound| Value { values: Vec::new(), next: at + 1, kind: None, sound };
+    fn value(
+        &mut self,
+        items: &[Item],
+        at: usize,
+        row: &'static Use,
+        shape: Shape,
+        owner: Owner,
+        damaged: &mut bool,
+    ) -> Value {
+        let none = |sound| Value {
+            values: Vec::new(),
+            next: at + 1,
+            kind: None,
+            sound,
+        };
         let word_span = items.get(at).map(|item| item.span);
-        let next = items.get(at + 1).filter(|next| !is_text(next) || shape == Shape::Text);
+        let next = items
+            .get(at + 1)
+            .filter(|next| !is_text(next) || shape == Shape::Text);
         let next = next.filter(|next| !is_reserved(next) || accepts_word(shape, next));
         let (Some(word_span), Some(item)) = (word_span, next) else {
             let followed = items.get(at + 1).and_then(single_name);
@@ -195,7 +262,9 @@ impl Reader {
                 Shape::Extent | Shape::Range if bounded => none(true),
                 _ => {
                     // At the end of a damaged line the value is what could not be read.
-                    if let Some(span) = word_span.filter(|_| !(*damaged && items.get(at + 1).is_none())) {
+                    if let Some(span) =
+                        word_span.filter(|_| !(*damaged && items.get(at + 1).is_none()))
+                    {
                         self.faults.push(fault::no_value(row.word, span, shape));
                     }
                     none(false)
@@ -204,57 +273,97 @@ impl Reader {
         };
         match shape {
             Shape::Flag => none(true),
-            Shape::FlagOrLength if single_name(item).is_some() && !matches!(item.exprs.as_slice(), [only] if only.as_name().is_some()) => none(true),
+            Shape::FlagOrLength
+                if single_name(item).is_some()
+                    && !matches!(item.exprs.as_slice(), [only] if only.as_name().is_some()) =>
+            {
+                none(true)
+            }
             Shape::Joint | Shape::JointOf(_) => self.joint(items, at + 1, shape, damaged),
             _ => {
                 let many = matches!(
                     shape,
-                    Shape::Lengths | Shape::Numbers | Shape::Parts | Shape::Edges | Shape::Choices(_) | Shape::Places | Shape::Value | Shape::Place
+                    Shape::Lengths
+                        | Shape::Numbers
+                        | Shape::Parts
+                        | Shape::Edges
+                        | Shape::Choices(_)
+                        | Shape::Places
+                        | Shape::Value
+                        | Shape::Place
                 );
                 if item.exprs.len() > 1 && !many {
-                    self.faults.push(fault::too_many(row.word, item.span, "value"));
-                    return Value { next: at + 2, ..none(false) };
+                    self.faults
+                        .push(fault::too_many(row.word, item.span, "value"));
+                    return Value {
+                        next: at + 2,
+                        ..none(false)
+                    };
                 }
                 if let Some(report) = wrong_value(row.word, word_span, item, shape) {
                     match report {
                         Wrong::Later(word, span) => self.later(word, span),
                         Wrong::Report(report) => self.faults.push(report),
                     }
-                    return Value { next: at + 2, ..none(false) };
+                    return Value {
+                        next: at + 2,
+                        ..none(false)
+                    };
                 }
                 let takes_in = owner.takes("in").is_some();
                 let (values, next) = self.units(items, at + 1, row.word, shape, damaged, takes_in);
-                Value { values, next, kind: None, sound: true }
+                Value {
+                    values,
+                    next,
+                    kind: None,
+                    sound: true,
+                }
             }
         }
     }
 
     /// Reads the kind after `with`, and how many of a fastener. Of an unknown kind nothing more is read.
     fn joint(&mut self, items: &[Item], at: usize, shape: Shape, damaged: &mut bool) -> Value {
-        let lost = Value { values: Vec::new(), next: items.len(), kind: None, sound: false };
-        let Some(item) = items.get(at) else { return lost };
+        let lost = Value {
+            values: Vec::new(),
+            next: items.len(),
+            kind: None,
+            sound: false,
+        };
+        let Some(item) = items.get(at) else {
+            return lost;
+        };
         let Some(word) = single_name(item) else {
-            self.faults.push(fault::not_a_name("with", item.span, "a kind of joint"));
+            self.faults
+                .push(fault::not_a_name("with", item.span, "a kind of joint"));
             return lost;
         };
         let Some(kind) = table::joint(word) else {
-            self.faults.push(fault::unknown_kind("kind of joint", word, item.span, table::joints().iter()));
+            self.faults.push(fault::unknown_kind(
+                "kind of joint",
+                word,
+                item.span,
+                table::joints().iter(),
+            ));
             return lost;
         };
         if kind.later {
             self.later(kind.word, item.span);
             return lost;
         }
-        if let Shape::JointOf(kinds) = shape {
-            if !kinds.contains(&kind.word) {
-                self.faults.push(fault::unknown_choice("with", Some(word), item.span, kinds));
-                return lost;
-            }
+        if let Shape::JointOf(kinds) = shape
+            && !kinds.contains(&kind.word)
+        {
+            self.faults
+                .push(fault::unknown_choice("with", Some(word), item.span, kinds));
+            return lost;
         }
         let mut values = item.exprs.clone();
         let mut next = at + 1;
         if kind.count != Need::No {
-            let count = items.get(next).filter(|item| !is_reserved(item) && !is_text(item));
+            let count = items
+                .get(next)
+                .filter(|item| !is_reserved(item) && !is_text(item));
             match count.map(|item| item.exprs.as_slice()) {
                 Some([count]) => {
                     values.push(count.clone());
@@ -268,7 +377,12 @@ impl Reader {
                 }
             }
         }
-        Value { values, next, kind: Some(kind), sound: true }
+        Value {
+            values,
+            next,
+            kind: Some(kind),
+            sound: true,
+        }
     }
 }
 
@@ -291,8 +405,9 @@ fn wrong_value(word: &str, word_span: Span, item: &Item, shape: Shape) -> Option
             Shape::Choice(words) | Shape::Choices(words) => match expr.as_name() {
                 Some(value) if words.contains(&value) => continue,
                 Some(value) => {
-                    if let Some((_, value)) =
-                        table::LATER_CHOICES.iter().find(|(of, later)| *of == word && *later == value)
+                    if let Some((_, value)) = table::LATER_CHOICES
+                        .iter()
+                        .find(|(of, later)| *of == word && *later == value)
                     {
                         return Some(Wrong::Later(value, expr.span));
                     }
@@ -301,7 +416,15 @@ fn wrong_value(word: &str, word_span: Span, item: &Item, shape: Shape) -> Option
                 None => fault::unknown_choice(word, None, expr.span, words),
             },
             Shape::Parts | Shape::Opening if subject::name_use(expr).is_none() => {
-                fault::not_a_name(word, expr.span, if shape == Shape::Parts { "the name of a part" } else { "an opening" })
+                fault::not_a_name(
+                    word,
+                    expr.span,
+                    if shape == Shape::Parts {
+                        "the name of a part"
+                    } else {
+                        "an opening"
+                    },
+                )
             }
             Shape::Name if expr.as_name().is_none() => fault::not_a_name(word, expr.span, "a name"),
             Shape::Thing => match &expr.kind {
@@ -323,7 +446,11 @@ fn takes(tails: &'static [Use], word: &str) -> Option<&'static Use> {
 /// Whether the word stands for a clause here: reserved, or a free one that something takes.
 fn is_clause_word(word: &str, owner: Owner, open: &[Open]) -> bool {
     match table::word(word) {
-        Some(row) => !row.free || owner.takes(word).is_some() || open.iter().any(|open| takes(open.tails, word).is_some()),
+        Some(row) => {
+            !row.free
+                || owner.takes(word).is_some()
+                || open.iter().any(|open| takes(open.tails, word).is_some())
+        }
         None => false,
     }
 }
@@ -333,7 +460,12 @@ fn attach(word: &str, owner: Owner, open: &[Open]) -> Attached {
     for (index, candidate) in open.iter().enumerate().rev() {
         if let Some(row) = takes(candidate.tails, word) {
             let counts_boxes = candidate.clause.word == "per" && word == "of";
-            let is_box = candidate.clause.values.first().and_then(Expr::as_name).is_some_and(|unit| unit == "box" || unit == "pack");
+            let is_box = candidate
+                .clause
+                .values
+                .first()
+                .and_then(Expr::as_name)
+                .is_some_and(|unit| unit == "box" || unit == "pack");
             if !counts_boxes || is_box {
                 return Attached::To(Some(index), row);
             }
@@ -364,7 +496,8 @@ fn accepts_word(shape: Shape, item: &Item) -> bool {
 /// Past the values of a word that was reported.
 fn skip_values(items: &[Item], mut at: usize, owner: Owner, open: &[Open]) -> usize {
     while items.get(at).is_some_and(|item| {
-        !is_reserved(item) && !single_name(item).is_some_and(|word| is_clause_word(word, owner, open))
+        !is_reserved(item)
+            && !single_name(item).is_some_and(|word| is_clause_word(word, owner, open))
     }) {
         at += 1;
     }

@@ -16,14 +16,20 @@ use crate::syntax::tree::{Expr, ExprKind, Item, Line, Node};
 /// Every fault is reported once; a line with a fault still gives a form, marked as damaged.
 pub fn read(nodes: &[Node], context: Context) -> (Vec<Entry>, Vec<Diagnostic>) {
     let mut reader = Reader::default();
-    let scope = Scope { context, pattern: false, owner: None, partial: false };
+    let scope = Scope {
+        context,
+        pattern: false,
+        owner: None,
+        partial: false,
+    };
     let block = reader.block(nodes, &scope);
     (block.lines, reader.faults)
 }
 
 /// The kind of value of a word where it is used.
 pub(super) fn shape_of(row: &Use) -> Shape {
-    row.shape.unwrap_or_else(|| table::word(row.word).map_or(Shape::Value, |word| word.shape))
+    row.shape
+        .unwrap_or_else(|| table::word(row.word).map_or(Shape::Value, |word| word.shape))
 }
 
 /// The head whose clauses a line may state, with its kind.
@@ -35,12 +41,19 @@ struct Owner {
 
 impl Owner {
     fn takes(self, word: &str) -> Option<&'static Use> {
-        self.head.takes(word).or_else(|| self.kind.and_then(|kind| kind.takes(word)))
+        self.head
+            .takes(word)
+            .or_else(|| self.kind.and_then(|kind| kind.takes(word)))
     }
 
     fn words(self) -> Vec<&'static str> {
         let kind = self.kind.map_or(&[] as &[Use], |kind| kind.clauses);
-        self.head.words().chain(kind).filter(|row| !row.later).map(|row| row.word).collect()
+        self.head
+            .words()
+            .chain(kind)
+            .filter(|row| !row.later)
+            .map(|row| row.word)
+            .collect()
     }
 }
 
@@ -95,8 +108,13 @@ impl Reader {
 
     fn line(&mut self, line: &Line, scope: &Scope, content: &mut Content) {
         let word = line.head.text.as_str();
-        let head = table::head(word, scope.context)
-            .or_else(|| if scope.pattern { table::head(word, Context::Pattern) } else { None });
+        let head = table::head(word, scope.context).or_else(|| {
+            if scope.pattern {
+                table::head(word, Context::Pattern)
+            } else {
+                None
+            }
+        });
         if let Some(head) = head {
             let form = self.form(line, head, scope);
             if head.once {
@@ -105,7 +123,8 @@ impl Reader {
                     _ => None,
                 });
                 if let Some(first) = first {
-                    self.faults.push(fault::doubled(word, form.head_span, first));
+                    self.faults
+                        .push(fault::doubled(word, form.head_span, first));
                     return;
                 }
             }
@@ -113,10 +132,10 @@ impl Reader {
             return;
         }
         let known = table::word(word);
-        if let (Some(owner), Some(_)) = (scope.owner, known) {
-            if owner.takes(word).is_some() {
-                return self.clause_line(line, owner, content);
-            }
+        if let (Some(owner), Some(_)) = (scope.owner, known)
+            && owner.takes(word).is_some()
+        {
+            return self.clause_line(line, owner, content);
         }
         content.damaged = true;
         let report = match scope.owner {
@@ -127,22 +146,36 @@ impl Reader {
                 let _ = owner;
                 fault::misplaced(word, line.head.span, scope.context)
             }
-            owner => fault::unknown_head(word, line.head.span, scope.context, owner.map(|owner| owner.head)),
+            owner => fault::unknown_head(
+                word,
+                line.head.span,
+                scope.context,
+                owner.map(|owner| owner.head),
+            ),
         };
         self.faults.push(report);
     }
 
     /// A clause of the owner that stands as a line of its block.
     fn clause_line(&mut self, line: &Line, owner: Owner, content: &mut Content) {
-        let word = Expr { kind: ExprKind::Name(line.head.text.clone()), span: line.head.span };
-        let mut items = vec![Item { exprs: vec![word], span: line.head.span }];
+        let word = Expr {
+            kind: ExprKind::Name(line.head.text.clone()),
+            span: line.head.span,
+        };
+        let mut items = vec![Item {
+            exprs: vec![word],
+            span: line.head.span,
+        }];
         items.extend(line.items.iter().cloned());
         let mut damaged = line.damaged;
-        content.clauses.extend(self.clauses(&items, 0, owner, &[], &mut damaged));
+        content
+            .clauses
+            .extend(self.clauses(&items, 0, owner, &[], &mut damaged));
         content.damaged |= damaged;
         self.no_set(line, &line.head.text);
         if let Some(block) = &line.block {
-            self.faults.push(fault::no_block(&line.head.text, block.span));
+            self.faults
+                .push(fault::no_block(&line.head.text, block.span));
         }
     }
 
@@ -187,7 +220,10 @@ impl Reader {
             (head, 0)
         };
         let next = self.subject(&line.items, start, row, &mut form);
-        let owner = Owner { head: row, kind: form.kind };
+        let owner = Owner {
+            head: row,
+            kind: form.kind,
+        };
         if !row.kinds.is_empty() && form.kind.is_none() {
             // Without its kind nothing can be said of its clauses: what is wrong is reported already,
             // or is that very lack.
@@ -205,7 +241,12 @@ impl Reader {
                 Some(context) => {
                     let pattern = form.patterned.is_some();
                     let partial = scope.partial || pattern || form.has("like");
-                    let inner = Scope { context, pattern, owner: Some(owner), partial };
+                    let inner = Scope {
+                        context,
+                        pattern,
+                        owner: Some(owner),
+                        partial,
+                    };
                     let content = self.block(&block.nodes, &inner);
                     form.clauses.extend(content.clauses);
                     form.lines = content.lines;
@@ -223,11 +264,17 @@ impl Reader {
         form.damaged = true;
         let Some(item) = line.items.first() else {
             let title = "the pattern does not say what it is of".to_string();
-            self.faults.push(fault::no_subject(form.head, line.head.span, "a head and a name", title));
+            self.faults.push(fault::no_subject(
+                form.head,
+                line.head.span,
+                "a head and a name",
+                title,
+            ));
             return None;
         };
         let Some(word) = single_name(item) else {
-            self.faults.push(fault::not_a_name("pattern", item.span, "a head"));
+            self.faults
+                .push(fault::not_a_name("pattern", item.span, "a head"));
             return None;
         };
         let rows = || table::heads().filter(|head| head.word == word);
@@ -240,14 +287,28 @@ impl Reader {
             }
             None if rows().any(|head| head.later) => self.later(word, item.span),
             None if rows().next().is_some() => self.faults.push(fault::no_pattern(word, item.span)),
-            None => self.faults.push(fault::unknown_head(word, item.span, Context::Case, None)),
+            None => self
+                .faults
+                .push(fault::unknown_head(word, item.span, Context::Case, None)),
         }
-        form.names.extend(line.items.get(1).and_then(|item| item.exprs.first()).and_then(subject::name_use));
+        form.names.extend(
+            line.items
+                .get(1)
+                .and_then(|item| item.exprs.first())
+                .and_then(subject::name_use),
+        );
         None
     }
 
     /// What stands after `=`.
-    fn set(&mut self, line: &Line, head: &'static Head, owner: Owner, form: &mut Form, damaged: &mut bool) {
+    fn set(
+        &mut self,
+        line: &Line,
+        head: &'static Head,
+        owner: Owner,
+        form: &mut Form,
+        damaged: &mut bool,
+    ) {
         match (&line.set, head.set) {
             (None, false) => {}
             (Some(_), false) => {
@@ -265,10 +326,12 @@ impl Reader {
                 if let [only] = first.exprs.as_slice() {
                     form.set = Some(only.clone());
                 } else {
-                    self.faults.push(fault::too_many(head.word, first.span, "value"));
+                    self.faults
+                        .push(fault::too_many(head.word, first.span, "value"));
                     *damaged = true;
                 }
-                form.clauses.extend(self.clauses(items, 1, owner, &[], damaged));
+                form.clauses
+                    .extend(self.clauses(items, 1, owner, &[], damaged));
             }
         }
     }
@@ -289,5 +352,11 @@ fn is_reserved(item: &Item) -> bool {
 
 /// Whether the item is words in quotes.
 fn is_text(item: &Item) -> bool {
-    matches!(item.exprs.as_slice(), [Expr { kind: ExprKind::Text(_) | ExprKind::Markdown(_), .. }])
+    matches!(
+        item.exprs.as_slice(),
+        [Expr {
+            kind: ExprKind::Text(_) | ExprKind::Markdown(_),
+            ..
+        }]
+    )
 }

@@ -21,8 +21,13 @@ const PART: &[Use] = &[
 
 const PLACED: &[Context] = &[Context::Case, Context::Divide, Context::Openings];
 
-const PART_ROW: Head =
-    Head { places: &[Context::Case], names: Names::MayOne, clauses: &[PART], block: Some(Context::Thing), ..ROW };
+const PART_ROW: Head = Head {
+    places: &[Context::Case],
+    names: Names::MayOne,
+    clauses: &[PART],
+    block: Some(Context::Thing),
+    ..ROW
+};
 
 pub(super) const HEADS: &[Head] = &[
     Head {
@@ -56,7 +61,12 @@ pub(super) const HEADS: &[Head] = &[
         example: "front apron of oak18 high 100mm",
         ..PART_ROW
     },
-    Head { word: "back", doc: "The rear panel.", example: "back rear of oak6", ..PART_ROW },
+    Head {
+        word: "back",
+        doc: "The rear panel.",
+        example: "back rear of oak6",
+        ..PART_ROW
+    },
     Head {
         word: "kick",
         doc: "The upright panel under the bottom, behind the front plane by `set_back`.",
@@ -80,7 +90,10 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "rail",
         places: PLACED,
-        clauses: &[PART, &[opt("upright").says("stands on edge; then `high` is stated instead of `deep`")]],
+        clauses: &[
+            PART,
+            &[opt("upright").says("stands on edge; then `high` is stated instead of `deep`")],
+        ],
         doc: "A narrow level part at the front, by its place in a `divide` or `at` a height.",
         example: "rail stretcher of oak18 deep 80mm at 700mm",
         ..PART_ROW
@@ -151,7 +164,13 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "band",
-        places: &[Context::Case, Context::Leaf, Context::Face, Context::Drawer, Context::Shelves],
+        places: &[
+            Context::Case,
+            Context::Leaf,
+            Context::Face,
+            Context::Drawer,
+            Context::Shelves,
+        ],
         names: Names::MaySome,
         declares: false,
         clauses: &[&[
@@ -163,7 +182,9 @@ pub(super) const HEADS: &[Head] = &[
             opt("mitred"),
             opt("early"),
             opt("like").says("a pattern of a band; what is said here replaces what it says"),
-            opt("with").takes(Shape::JointOf(&["tongue", "groove"])).says("`tongue` on the strip, or `groove` in it; neither: glued flat"),
+            opt("with")
+                .takes(Shape::JointOf(&["tongue", "groove"]))
+                .says("`tongue` on the strip, or `groove` in it; neither: glued flat"),
         ]],
         block: Some(Context::Thing),
         doc: "Covers edges of panels with strips, in the order written: a later strip covers the ends of an earlier one.",

@@ -7,7 +7,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "edition",
         places: &[Context::File],
-        values: &[Slot { name: "number", shape: Shape::Number, optional: false }],
+        values: &[Slot {
+            name: "number",
+            shape: Shape::Number,
+            optional: false,
+        }],
         once: true,
         doc: "The edition of the language that the file is written in; it stands first.",
         example: "edition 1",
@@ -16,7 +20,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "use",
         places: &[Context::File],
-        values: &[Slot { name: "file", shape: Shape::Value, optional: false }],
+        values: &[Slot {
+            name: "file",
+            shape: Shape::Value,
+            optional: false,
+        }],
         doc: "Takes in what another file of the project declares; `use std` is the library that ships inside the program.",
         example: "use \"stock.case\"",
         ..ROW
@@ -44,8 +52,12 @@ pub(super) const HEADS: &[Head] = &[
         names: Names::One,
         set: true,
         clauses: &[&[
-            opt("from").takes(Shape::Value).says("the least that it may be"),
-            opt("to").takes(Shape::Value).says("the most that it may be"),
+            opt("from")
+                .takes(Shape::Value)
+                .says("the least that it may be"),
+            opt("to")
+                .takes(Shape::Value)
+                .says("the most that it may be"),
         ]],
         doc: "A value that whoever makes the piece, or uses the pattern, may set; what follows `=` is its default.",
         example: "param width = 900mm from 600mm to 1200mm",
@@ -84,7 +96,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "allow",
         places: EVERY_BLOCK,
-        values: &[Slot { name: "code", shape: Shape::Code, optional: false }],
+        values: &[Slot {
+            name: "code",
+            shape: Shape::Code,
+            optional: false,
+        }],
         title: Need::Must,
         doc: "Turns a caution about the thing that it stands in into a noted decision, with the reason; cautions of safety can't be allowed.",
         example: "allow load.shelf_sag \"only paper lies there\"",
@@ -93,7 +109,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "require",
         places: BUILDING,
-        values: &[Slot { name: "condition", shape: Shape::Value, optional: false }],
+        values: &[Slot {
+            name: "condition",
+            shape: Shape::Value,
+            optional: false,
+        }],
         title: Need::Must,
         doc: "A condition of the maker's own that must hold, and the words that say why.",
         example: "require body.well.high >= 120mm \"a full score lies in the well\"",
@@ -102,7 +122,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "expect",
         places: BUILDING,
-        values: &[Slot { name: "what", shape: Shape::Value, optional: false }],
+        values: &[Slot {
+            name: "what",
+            shape: Shape::Value,
+            optional: false,
+        }],
         set: true,
         doc: "A figure that is verified and printed, and never used.",
         example: "expect body.well.high = 130mm",

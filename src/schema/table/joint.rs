@@ -9,21 +9,41 @@ const fn joint(
     doc: &'static str,
     example: &'static str,
 ) -> Kind {
-    Kind { word, preposition: Some(preposition), count: Need::No, clauses, later: false, doc, example }
+    Kind {
+        word,
+        preposition: Some(preposition),
+        count: Need::No,
+        clauses,
+        later: false,
+        doc,
+        example,
+    }
 }
 
-const fn fastener(word: &'static str, clauses: &'static [Use], doc: &'static str, example: &'static str) -> Kind {
-    Kind { count: Need::Must, ..joint(word, To, clauses, doc, example) }
+const fn fastener(
+    word: &'static str,
+    clauses: &'static [Use],
+    doc: &'static str,
+    example: &'static str,
+) -> Kind {
+    Kind {
+        count: Need::Must,
+        ..joint(word, To, clauses, doc, example)
+    }
 }
 
 const fn unbuilt(word: &'static str, preposition: Preposition, doc: &'static str) -> Kind {
-    Kind { later: true, ..joint(word, preposition, &[], doc, "") }
+    Kind {
+        later: true,
+        ..joint(word, preposition, &[], doc, "")
+    }
 }
 
 use Preposition::{Into, To};
 
 const DEEP: Use = req("deep").says("how far the part enters");
-const STOPPED: Use = opt("stopped").says("keeps the cut away from the end there, and notches the part by as much");
+const STOPPED: Use =
+    opt("stopped").says("keeps the cut away from the end there, and notches the part by as much");
 const RUN_OUT: Use = opt("run_out").says("lets the cut go on to the end, for the saw's sake");
 const FIT: Use = def("fit", "the shop's");
 const DRY: Use = opt("dry").takes(Shape::Flag).says("without glue");
@@ -38,8 +58,12 @@ const GROOVE: &[Use] = &[
     DRY,
 ];
 const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];
-const FASTENED: &[Use] =
-    &[req("of").says("the hardware"), opt("from_ends"), opt("slotted").says("in slots, so that solid wood can move"), DRY];
+const FASTENED: &[Use] = &[
+    req("of").says("the hardware"),
+    opt("from_ends"),
+    opt("slotted").says("in slots, so that solid wood can move"),
+    DRY,
+];
 const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];
 
 pub(super) const KINDS: &[Kind] = &[
@@ -74,7 +98,14 @@ pub(super) const KINDS: &[Kind] = &[
     joint(
         "dado_rabbet",
         Into,
-        &[DEEP, def("thick", "half of the part").says("of the tongue that the rabbet leaves"), STOPPED, RUN_OUT, FIT, DRY],
+        &[
+            DEEP,
+            def("thick", "half of the part").says("of the tongue that the rabbet leaves"),
+            STOPPED,
+            RUN_OUT,
+            FIT,
+            DRY,
+        ],
         "The end is rabbeted, and the tongue that is left stands in a dado.",
         "join floor into left, right with dado_rabbet thick 6mm deep 6mm",
     ),
@@ -84,7 +115,8 @@ pub(super) const KINDS: &[Kind] = &[
         &[
             req("thick").says("of the tongue"),
             DEEP,
-            opt("flush").says("the face with which the tongue is level: a shoulder on the other side only"),
+            opt("flush")
+                .says("the face with which the tongue is level: a shoulder on the other side only"),
             STOPPED,
             RUN_OUT,
             FIT,
@@ -133,13 +165,41 @@ pub(super) const KINDS: &[Kind] = &[
         "So many nails a meeting, through the first part into the second.",
         "join bottom to back with nails 3 of brad20 dry",
     ),
-    unbuilt("mortise", Into, "A tenon on the part that enters stands in a mortise."),
-    unbuilt("finger", To, "Fingers of equal width in both parts, out to the corner."),
-    unbuilt("lap", To, "Each part is cut away by half where they cross or meet."),
-    unbuilt("dowels", To, "So many round pins a meeting, half in each part."),
-    unbuilt("loose_tenons", To, "So many loose tenons a meeting, half in each part."),
-    unbuilt("pocket_screws", To, "So many screws a meeting, from pockets in the first part."),
-    unbuilt("buttons", To, "So many buttons a meeting, which let a solid top move."),
+    unbuilt(
+        "mortise",
+        Into,
+        "A tenon on the part that enters stands in a mortise.",
+    ),
+    unbuilt(
+        "finger",
+        To,
+        "Fingers of equal width in both parts, out to the corner.",
+    ),
+    unbuilt(
+        "lap",
+        To,
+        "Each part is cut away by half where they cross or meet.",
+    ),
+    unbuilt(
+        "dowels",
+        To,
+        "So many round pins a meeting, half in each part.",
+    ),
+    unbuilt(
+        "loose_tenons",
+        To,
+        "So many loose tenons a meeting, half in each part.",
+    ),
+    unbuilt(
+        "pocket_screws",
+        To,
+        "So many screws a meeting, from pockets in the first part.",
+    ),
+    unbuilt(
+        "buttons",
+        To,
+        "So many buttons a meeting, which let a solid top move.",
+    ),
     unbuilt("bolts", To, "So many bolts a meeting."),
     unbuilt("straps", To, "So many straps a meeting."),
 ];

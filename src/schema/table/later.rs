@@ -7,18 +7,34 @@ use crate::schema::head::{Context, Head};
 const SHOP: &[Context] = &[Context::Shop];
 
 const fn later(word: &'static str, places: &'static [Context], doc: &'static str) -> Head {
-    Head { word, places, later: true, doc, ..ROW }
+    Head {
+        word,
+        places,
+        later: true,
+        doc,
+        ..ROW
+    }
 }
 
 const PIECE: &[Context] = &[Context::Piece];
 const CASE: &[Context] = &[Context::Case];
 const LEAF: &[Context] = &[Context::Leaf, Context::Drawer, Context::Face];
-const FRAMED: &[Context] = &[Context::Case, Context::Leaf, Context::Drawer, Context::Face, Context::Thing];
+const FRAMED: &[Context] = &[
+    Context::Case,
+    Context::Leaf,
+    Context::Drawer,
+    Context::Face,
+    Context::Thing,
+];
 const ANYWHERE: &[Context] = Context::ALL;
 
 pub(super) const HEADS: &[Head] = &[
     later("stand", PIECE, "Legs and aprons with a top."),
-    later("run", PIECE, "Cases in a row, with fillers that share the rest."),
+    later(
+        "run",
+        PIECE,
+        "Cases in a row, with fillers that share the rest.",
+    ),
     later("worktop", PIECE, "A top over a run of cases."),
     later("kick", PIECE, "The panel under a run of cases."),
     later("fix", PIECE, "Holds two cases together."),
@@ -31,9 +47,17 @@ pub(super) const HEADS: &[Head] = &[
     later("rows", CASE, "Rows of holes for pins, shared by openings."),
     later("foot", CASE, "A foot that can be levelled."),
     later("place", CASE, "Puts one case on or beside another."),
-    later("cut", &[Context::Piece, Context::Case], "A notch or opening in a part."),
+    later(
+        "cut",
+        &[Context::Piece, Context::Case],
+        "A notch or opening in a part.",
+    ),
     later("flap", CASE, "A front that opens down or up."),
-    later("frame", FRAMED, "The members around a field, or the face frame of a case."),
+    later(
+        "frame",
+        FRAMED,
+        "The members around a field, or the face frame of a case.",
+    ),
     later("field", FRAMED, "The panel within a frame."),
     later("profile", FRAMED, "A moulded edge."),
     later("lock", LEAF, "A lock."),
@@ -45,14 +69,38 @@ pub(super) const HEADS: &[Head] = &[
     later("drawer_stop", SHOP, "The room behind a drawer on wood."),
     later("planing", SHOP, "What is planed off a rough board."),
     later("adjust", SHOP, "The finest step in which a fence is moved."),
-    later("reading", SHOP, "The finest reading of the rule by which diagonals are checked."),
-    later("clamp_pitch", SHOP, "The distance from clamp to clamp along a joint."),
-    later("jaws", SHOP, "How much longer than the part a clamp must be."),
-    later("least", SHOP, "The smallest part that is safely fed through the saw."),
+    later(
+        "reading",
+        SHOP,
+        "The finest reading of the rule by which diagonals are checked.",
+    ),
+    later(
+        "clamp_pitch",
+        SHOP,
+        "The distance from clamp to clamp along a joint.",
+    ),
+    later(
+        "jaws",
+        SHOP,
+        "How much longer than the part a clamp must be.",
+    ),
+    later(
+        "least",
+        SHOP,
+        "The smallest part that is safely fed through the saw.",
+    ),
     later("keep", SHOP, "The smallest offcut that is worth keeping."),
     later("lift", SHOP, "What one person lifts."),
     later("weekdays", SHOP, "The days on which the shop works."),
     later("wage", SHOP, "What an hour in the shop costs."),
-    later("repeat", ANYWHERE, "Repeats lines for each value of a range."),
-    later("drop", ANYWHERE, "Takes out a line of what this one is `like`."),
+    later(
+        "repeat",
+        ANYWHERE,
+        "Repeats lines for each value of a range.",
+    ),
+    later(
+        "drop",
+        ANYWHERE,
+        "Takes out a line of what this one is `like`.",
+    ),
 ];

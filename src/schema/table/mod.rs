@@ -17,8 +17,15 @@ use super::head::{Context, Head, Kind, Names, Need, Word};
 pub use words::{EDGES, LATER_CHOICES, WORDS};
 
 /// Rows of each group, in the order of the reference.
-static GROUPS: &[&[Head]] =
-    &[file::HEADS, piece::HEADS, case::HEADS, opening::HEADS, stock::HEADS, shop::HEADS, later::HEADS];
+static GROUPS: &[&[Head]] = &[
+    file::HEADS,
+    piece::HEADS,
+    case::HEADS,
+    opening::HEADS,
+    stock::HEADS,
+    shop::HEADS,
+    later::HEADS,
+];
 
 /// Every row.
 pub fn heads() -> impl Iterator<Item = &'static Head> {
@@ -84,4 +91,10 @@ const EVERY_BLOCK: &[Context] = &[
 ];
 
 /// Where values may be named and conditions be set.
-const BUILDING: &[Context] = &[Context::Piece, Context::Case, Context::Leaf, Context::Drawer, Context::Shelves];
+const BUILDING: &[Context] = &[
+    Context::Piece,
+    Context::Case,
+    Context::Leaf,
+    Context::Drawer,
+    Context::Shelves,
+];

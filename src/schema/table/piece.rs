@@ -28,8 +28,16 @@ pub(super) const HEADS: &[Head] = &[
         word: "units",
         places: &[Context::Piece],
         values: &[
-            Slot { name: "`mm` or `in`", shape: Shape::Choice(&["mm", "in"]), optional: false },
-            Slot { name: "finest fraction", shape: Shape::Length, optional: true },
+            Slot {
+                name: "`mm` or `in`",
+                shape: Shape::Choice(&["mm", "in"]),
+                optional: false,
+            },
+            Slot {
+                name: "finest fraction",
+                shape: Shape::Length,
+                optional: true,
+            },
         ],
         once: true,
         doc: "The units in which the book prints this piece; for inches perhaps the finest fraction, otherwise 1/64in.",
@@ -76,7 +84,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "client",
         places: &[Context::Commission],
-        values: &[Slot { name: "who", shape: Shape::Text, optional: false }],
+        values: &[Slot {
+            name: "who",
+            shape: Shape::Text,
+            optional: false,
+        }],
         once: true,
         doc: "For whom it is made.",
         example: "client \"The music school\"",
@@ -85,7 +97,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "due",
         places: &[Context::Commission],
-        values: &[Slot { name: "date", shape: Shape::Text, optional: false }],
+        values: &[Slot {
+            name: "date",
+            shape: Shape::Text,
+            optional: false,
+        }],
         once: true,
         doc: "The day of delivery, as year, month and day.",
         example: "due \"2027-03-12\"",

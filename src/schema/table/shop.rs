@@ -3,18 +3,31 @@
 use super::ROW;
 use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, Use, later, opt, req};
 
-const LENGTH: &[Slot] = &[Slot { name: "length", shape: Shape::Length, optional: false }];
-const SHOP_ROW: Head = Head { places: &[Context::Shop], ..ROW };
+const LENGTH: &[Slot] = &[Slot {
+    name: "length",
+    shape: Shape::Length,
+    optional: false,
+}];
+const SHOP_ROW: Head = Head {
+    places: &[Context::Shop],
+    ..ROW
+};
 /// A setting of the shop: said once, a length.
-const SETTING: Head = Head { values: LENGTH, once: true, ..SHOP_ROW };
-const FINISH_ROW: Head = Head { places: &[Context::Finish], ..ROW };
+const SETTING: Head = Head {
+    values: LENGTH,
+    once: true,
+    ..SHOP_ROW
+};
+const FINISH_ROW: Head = Head {
+    places: &[Context::Finish],
+    ..ROW
+};
 const BUYING: &[Use] = &[
     opt("covers").says("what a litre or a kilogram covers in one coat"),
     opt("price").says("`per` litre or `per` container: `per 750ml`"),
 ];
 /// The sorts of cutter.
-const CUTTERS: &[&str] =
-    &["groove", "dado", "bore", "rabbet", "dovetail"];
+const CUTTERS: &[&str] = &["groove", "dado", "bore", "rabbet", "dovetail"];
 
 pub(super) const HEADS: &[Head] = &[
     Head {
@@ -40,7 +53,11 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "rough",
-        values: &[Slot { name: "`sheets` or `boards`", shape: Shape::Choice(&["sheets", "boards"]), optional: false }],
+        values: &[Slot {
+            name: "`sheets` or `boards`",
+            shape: Shape::Choice(&["sheets", "boards"]),
+            optional: false,
+        }],
         clauses: &[&[opt("long"), opt("wide"), opt("thick")]],
         doc: "How much larger than its core a part is broken down, from sheets or from boards.",
         example: "rough boards long 25mm wide 6mm thick 3mm",
@@ -49,11 +66,19 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "cutter",
         names: Names::One,
-        values: &[Slot { name: "kind of cut", shape: Shape::Choice(CUTTERS), optional: false }],
+        values: &[Slot {
+            name: "kind of cut",
+            shape: Shape::Choice(CUTTERS),
+            optional: false,
+        }],
         clauses: &[&[
             opt("thick").says("the width of its cut"),
-            opt("from").takes(Shape::Length).says("the narrowest cut of a stacked head"),
-            opt("to").takes(Shape::Length).says("the widest cut of a stacked head"),
+            opt("from")
+                .takes(Shape::Length)
+                .says("the narrowest cut of a stacked head"),
+            opt("to")
+                .takes(Shape::Length)
+                .says("the widest cut of a stacked head"),
             opt("deep").says("the deepest cut"),
             opt("across"),
         ]],
@@ -80,7 +105,12 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "climate",
-        clauses: &[&[req("dry").takes(Shape::Number).says("least relative humidity of the year"), req("damp").says("greatest relative humidity of the year")]],
+        clauses: &[&[
+            req("dry")
+                .takes(Shape::Number)
+                .says("least relative humidity of the year"),
+            req("damp").says("greatest relative humidity of the year"),
+        ]],
         once: true,
         doc: "The humidity of the room in which the pieces will stand, at both ends of the year.",
         example: "climate dry 30% damp 65%",
@@ -89,16 +119,39 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "relief",
         values: &[
-            Slot { name: "`groove` or `mortise`", shape: Shape::Choice(&["groove", "mortise"]), optional: false },
-            Slot { name: "length", shape: Shape::Length, optional: false },
+            Slot {
+                name: "`groove` or `mortise`",
+                shape: Shape::Choice(&["groove", "mortise"]),
+                optional: false,
+            },
+            Slot {
+                name: "length",
+                shape: Shape::Length,
+                optional: false,
+            },
         ],
         doc: "How much deeper a cut is than what enters it: `groove` for dadoes, grooves and grooves for tongues (0.5mm unless said), `mortise` (1.5mm).",
         example: "relief groove 0.5mm",
         ..SHOP_ROW
     },
-    Head { word: "fit", doc: "How much wider a housing is than what enters it; 0.1mm unless said.", example: "fit 0.1mm", ..SETTING },
-    Head { word: "web", doc: "The least wood between two cuts; 1.5mm unless said.", example: "web 1.5mm", ..SETTING },
-    Head { word: "trim", doc: "What is taken off each edge of a new sheet; 5mm unless said.", example: "trim 5mm", ..SETTING },
+    Head {
+        word: "fit",
+        doc: "How much wider a housing is than what enters it; 0.1mm unless said.",
+        example: "fit 0.1mm",
+        ..SETTING
+    },
+    Head {
+        word: "web",
+        doc: "The least wood between two cuts; 1.5mm unless said.",
+        example: "web 1.5mm",
+        ..SETTING
+    },
+    Head {
+        word: "trim",
+        doc: "What is taken off each edge of a new sheet; 5mm unless said.",
+        example: "trim 5mm",
+        ..SETTING
+    },
     Head {
         word: "pace",
         values: &[
@@ -107,7 +160,11 @@ pub(super) const HEADS: &[Head] = &[
                 shape: Shape::Choice(&["spread", "joint", "finish"]),
                 optional: false,
             },
-            Slot { name: "amount", shape: Shape::Amount, optional: false },
+            Slot {
+                name: "amount",
+                shape: Shape::Amount,
+                optional: false,
+            },
         ],
         clauses: &[&[opt("per")]],
         doc: "How fast the shop works: `spread`, the glue spread (0.1m2 per min unless said); `joint`, the time to bring one joint together (20s); `finish`, the area sanded or coated (6m2 per h).",
@@ -117,7 +174,9 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "hours",
         clauses: &[&[
-            req("from").takes(Shape::Time).says("when the working day begins, after midnight"),
+            req("from")
+                .takes(Shape::Time)
+                .says("when the working day begins, after midnight"),
             req("to").takes(Shape::Time).says("when it ends"),
         ]],
         once: true,
@@ -127,7 +186,11 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "waste",
-        values: &[Slot { name: "share", shape: Shape::Number, optional: false }],
+        values: &[Slot {
+            name: "share",
+            shape: Shape::Number,
+            optional: false,
+        }],
         once: true,
         doc: "How much of the board that is bought is lost when parts are sawn from it; 30% unless said.",
         example: "waste 30%",
@@ -145,7 +208,11 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "sand",
-        values: &[Slot { name: "grits", shape: Shape::Numbers, optional: false }],
+        values: &[Slot {
+            name: "grits",
+            shape: Shape::Numbers,
+            optional: false,
+        }],
         doc: "Sanding, by the grits in turn.",
         example: "sand 120, 180, 220",
         ..FINISH_ROW
@@ -154,14 +221,24 @@ pub(super) const HEADS: &[Head] = &[
         word: "coat",
         names: Names::One,
         count: Need::May,
-        clauses: &[&[req("dry").takes(Shape::Time).says("until the next step"), later("base")], BUYING],
+        clauses: &[
+            &[
+                req("dry").takes(Shape::Time).says("until the next step"),
+                later("base"),
+            ],
+            BUYING,
+        ],
         doc: "So many coats of something (one unless said), and how long each dries.",
         example: "coat varnish 2 dry 8h covers 12m2 per L",
         ..FINISH_ROW
     },
     Head {
         word: "cure",
-        values: &[Slot { name: "time", shape: Shape::Time, optional: false }],
+        values: &[Slot {
+            name: "time",
+            shape: Shape::Time,
+            optional: false,
+        }],
         once: true,
         doc: "How long until the piece may be used.",
         example: "cure 72h",
@@ -170,7 +247,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "loss",
         places: &[Context::Finish, Context::Shop],
-        values: &[Slot { name: "share", shape: Shape::Number, optional: false }],
+        values: &[Slot {
+            name: "share",
+            shape: Shape::Number,
+            optional: false,
+        }],
         once: true,
         doc: "How much of the finish stays in brush, gun and pot; 10% unless said.",
         example: "loss 10%",

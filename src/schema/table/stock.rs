@@ -1,9 +1,15 @@
 //! Stock and hardware, with their kinds.
 
 use super::ROW;
-use crate::schema::head::{Context, Head, Kind, Names, Need, Shape, Slot, Use, def, later, opt, req};
+use crate::schema::head::{
+    Context, Head, Kind, Names, Need, Shape, Slot, Use, def, later, opt, req,
+};
 
-const KIND: &[Slot] = &[Slot { name: "kind", shape: Shape::Kind, optional: false }];
+const KIND: &[Slot] = &[Slot {
+    name: "kind",
+    shape: Shape::Kind,
+    optional: false,
+}];
 
 pub(super) const HEADS: &[Head] = &[
     Head {
@@ -12,7 +18,9 @@ pub(super) const HEADS: &[Head] = &[
         names: Names::One,
         values: KIND,
         kinds: STOCKS,
-        clauses: &[&[opt("like").says("a stock of the same kind that this one repeats, with changes")]],
+        clauses: &[&[
+            opt("like").says("a stock of the same kind that this one repeats, with changes")
+        ]],
         block: Some(Context::Stock),
         doc: "Material, as it is bought.",
         example: "stock oak18 sheet {\n    thick 18mm measured 17.6mm\n    sold long 2440mm wide 1220mm price 118EUR\n    grain long\n}",
@@ -21,7 +29,11 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "sold",
         places: &[Context::Stock],
-        clauses: &[&[req("long"), opt("wide"), opt("price").says("for one, or `per` something")]],
+        clauses: &[&[
+            req("long"),
+            opt("wide"),
+            opt("price").says("for one, or `per` something"),
+        ]],
         doc: "A size in which the stock is sold.",
         example: "sold long 2440mm wide 1220mm price 118EUR",
         ..ROW
@@ -43,12 +55,28 @@ pub(super) const HEADS: &[Head] = &[
     },
 ];
 
-const fn kind(word: &'static str, clauses: &'static [Use], doc: &'static str, example: &'static str) -> Kind {
-    Kind { word, preposition: None, count: Need::No, clauses, later: false, doc, example }
+const fn kind(
+    word: &'static str,
+    clauses: &'static [Use],
+    doc: &'static str,
+    example: &'static str,
+) -> Kind {
+    Kind {
+        word,
+        preposition: None,
+        count: Need::No,
+        clauses,
+        later: false,
+        doc,
+        example,
+    }
 }
 
 const fn unbuilt(word: &'static str, doc: &'static str) -> Kind {
-    Kind { later: true, ..kind(word, &[], doc, "") }
+    Kind {
+        later: true,
+        ..kind(word, &[], doc, "")
+    }
 }
 
 const STOCKS: &[Kind] = &[
@@ -98,10 +126,12 @@ const HARDWARE: &[Kind] = &[
         "hinge",
         &[
             def("mounts", "cup if it says `bore`, otherwise butt").says("`cup` or `butt`"),
-            opt("bore").says("of a cup hinge: the cup; `set_in` is from the edge of the leaf to its rim"),
+            opt("bore")
+                .says("of a cup hinge: the cup; `set_in` is from the edge of the leaf to its rim"),
             opt("covers").says("of a cup hinge: the overlays that it allows"),
             opt("stand_off").says("the air that it leaves behind an overlay door"),
-            opt("set_back").says("from the front edge of the case's side to the screws of the plate"),
+            opt("set_back")
+                .says("from the front edge of the case's side to the screws of the plate"),
             opt("long").says("of a butt hinge: its length"),
             opt("wide").says("of a butt hinge: one leaf, from the pin to the edge"),
             opt("thick").says("of a butt hinge: one leaf"),
@@ -118,7 +148,8 @@ const HARDWARE: &[Kind] = &[
             def("above", "0mm"),
             def("below", "0mm"),
             def("rear", "0mm"),
-            later("inside").says("of under-mounted runners: the clear width less the inside width of the box"),
+            later("inside")
+                .says("of under-mounted runners: the clear width less the inside width of the box"),
             later("side_max").says("of under-mounted runners"),
             later("recess").says("of under-mounted runners"),
             opt("load").says("what a pair carries"),
@@ -173,7 +204,10 @@ const HARDWARE: &[Kind] = &[
         "hardware biscuit20 biscuit {\n    long 56mm wide 23mm thick 4mm\n    price 8EUR per box of 100\n}",
     ),
     unbuilt("bolt", "A bolt that holds cases together."),
-    unbuilt("button", "A wooden button that holds a top and lets it move."),
+    unbuilt(
+        "button",
+        "A wooden button that holds a top and lets it move.",
+    ),
     unbuilt("dowel", "A round pin for a glued joint."),
     unbuilt("loose_tenon", "A tenon that enters both parts."),
     unbuilt("lock", "A lock."),

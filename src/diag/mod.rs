@@ -4,10 +4,16 @@
 //! alone. Nothing here knows of furniture.
 
 mod codes;
+mod explain;
+mod render;
+mod suggest;
 
 /// One constant for each code: `code::FIT_DRAWER_WIDE`.
 pub use codes::code;
 pub use codes::{CODES, Code, Severity};
+pub use explain::{Sample, explain, pages, sources};
+pub use render::{Style, render};
+pub use suggest::nearest;
 
 use crate::source::Span;
 

@@ -42,6 +42,8 @@ pub struct Line {
     pub block: Option<Block>,
     /// A comment at the end of the line (after `{` where there is a block).
     pub comment: Option<Span>,
+    /// Comments within the line: after a comma, an operator or a bracket that carries it on.
+    pub inner_comments: Vec<Span>,
     /// The whole, without docs and comment.
     pub span: Span,
     /// Whether a part of it could not be read (reported already): missing things stay quiet.
@@ -62,6 +64,8 @@ pub struct Doc {
 pub struct Block {
     /// The lines.
     pub nodes: Vec<Node>,
+    /// A comment after the closing brace.
+    pub comment: Option<Span>,
     /// Both braces.
     pub span: Span,
 }
@@ -75,7 +79,7 @@ pub struct If {
     pub then: Block,
     /// What holds otherwise: lines, or one more `if` as the only node.
     pub otherwise: Option<Block>,
-    /// A comment at the end.
+    /// A comment after the first `{`.
     pub comment: Option<Span>,
     /// The whole.
     pub span: Span,
@@ -104,7 +108,7 @@ pub struct Item {
 pub struct Expr {
     /// What it is.
     pub kind: ExprKind,
-    /// Where.
+    /// Where; with its parentheses, where it stands in some.
     pub span: Span,
 }
 
@@ -113,7 +117,8 @@ pub struct Expr {
 pub enum ExprKind {
     /// A number with a unit glued to it, in base units; also `5ft 3 1/2in`.
     Measure(Quantity),
-    /// A number with a unit that does not exist (reported already).
+    /// A value that could not be read, such as a number with a unit that does not exist; reported
+    /// already, so everything that uses it stays quiet.
     BadUnit,
     /// A bare number.
     Number(crate::measure::Rational),

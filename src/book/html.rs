@@ -32,6 +32,32 @@ pub fn safe(markup: impl Into<String>) -> Value {
     Value::from_safe_string(markup.into())
 }
 
+/// A drawing.
+pub fn svg(scene: &crate::draw::Scene) -> Value {
+    safe(crate::draw::svg::write(scene))
+}
+
+/// Arithmetic as typed (`864.8 - 2 x 12.7`) with the signs of print.
+pub fn arithmetic(text: &str) -> String {
+    text.replace(" - ", &format!(" {MINUS} "))
+        .replace(" x ", &format!("{THIN}×{THIN}"))
+        .replace(" * ", &format!("{THIN}×{THIN}"))
+        .replace("<=", "≤")
+        .replace(">=", "≥")
+}
+
+/// A number as its rule rounded it, with the minus of print; `keep` decimals at least.
+pub fn number(value: f64, keep: usize) -> String {
+    let places = decimals(value).max(keep);
+    format!("{value:.places$}").replace('-', MINUS)
+}
+
+/// How many decimals a number has when written in full.
+pub fn decimals(value: f64) -> usize {
+    let text = format!("{value}");
+    text.split_once('.').map_or(0, |(_, after)| after.len())
+}
+
 /// A chapter's facts as a value for its template.
 pub fn value<T: serde::Serialize>(facts: &T) -> Value {
     Value::from(minijinja::value::Serde(facts))

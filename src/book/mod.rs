@@ -11,9 +11,11 @@ mod css;
 mod fault;
 pub mod html;
 pub mod markdown;
+mod safety;
 mod templates;
 #[cfg(test)]
 mod tests;
+mod weight;
 
 pub use chapters::{CHAPTERS, Chapter};
 pub use css::{Paper, css_string};
@@ -195,7 +197,18 @@ pub fn write(facts: &Facts, templates: &Templates) -> Result<String, BookFault> 
     );
     let context =
         context! { book => about, chapters => html::value(&printed), style => html::safe(style) };
-    render(&env, "base.html", templates, context)
+    let book = render(&env, "base.html", templates, context)?;
+    if safety::stands_in(&book, &safety::block(facts)) {
+        Ok(book)
+    } else {
+        Err(BookFault {
+            template: "start.html".to_owned(),
+            line: None,
+            range: None,
+            text: templates.get("start.html").unwrap_or_default().to_owned(),
+            what: "the cautions, `{{ cautions }}`, do not stand in the book".to_owned(),
+        })
+    }
 }
 
 /// The template engine, with every template that the maker has replaced already read, so that a

@@ -211,3 +211,13 @@ fn every_chapter_has_a_template_and_an_id_of_its_own() {
         assert_eq!(chapter.template, format!("{}.html", chapter.id));
     }
 }
+
+#[test]
+fn the_cautions_cannot_be_left_out() {
+    for text in ["<p>all is well</p>", "<!-- {{ cautions }} -->"] {
+        let templates = Templates::with_overrides([("start.html".to_owned(), text.to_owned())]);
+        let fault = book_of(&fixture::cabinet(), &[], &templates).expect_err("no cautions");
+        assert_eq!(fault.template, "start.html");
+        assert!(fault.what.contains("cautions"), "{}", fault.what);
+    }
+}

@@ -1,5 +1,7 @@
 //! The chapters: each a file that prepares facts for the template of the same name.
 
+pub mod checks;
+pub mod start;
 pub mod title;
 
 use super::Facts;
@@ -21,4 +23,4 @@ pub struct Chapter {
 }
 
 /// All chapters in order of print. Each file has one line here.
-pub const CHAPTERS: &[Chapter] = &[title::CHAPTER];
+pub const CHAPTERS: &[Chapter] = &[title::CHAPTER, start::CHAPTER, checks::CHAPTER];

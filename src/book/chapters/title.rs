@@ -32,6 +32,8 @@ struct Title {
     due: Option<String>,
     date: Option<String>,
     sheets: Vec<Value>,
+    /// The unit of `sheets`.
+    unit: &'static str,
     units: Vec<String>,
     letters: String,
 }
@@ -82,6 +84,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         }),
         date: facts.date.map(short_date),
         sheets: sheets(facts),
+        unit: facts.units().name(),
         units: units(facts),
         letters: facts.letters().join(", "),
     };

@@ -99,4 +99,6 @@ codes! {
     VALUE_DIVIDE_ZERO Error "value.divide_zero" "something is divided by zero";
     VALUE_OVERFLOW Error "value.overflow" "a number is too large or too fine to be held exactly";
     BOOK_TEMPLATE Error "book.template" "a template of the book cannot be filled in";
+    SHOP_NO_CUTTER Caution "shop.no_cutter" "no cutter that the shop lists can make a cut";
+    SHOP_LONG_RIP Caution "shop.long_rip" "a part is longer or wider than the saw rips";
 }

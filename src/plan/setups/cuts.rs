@@ -1,0 +1,550 @@
+//! From the cuts of the model to operations, each with its setting worked out from the solids.
+
+use super::cutters;
+use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work};
+use super::stops::{lies, reach, stops};
+use crate::measure::Length;
+use crate::model::{
+    Banding, Cut, CutKind, CutterKind, Grain, LocalAxis, LocalBox, Model, Part, PartRef, Piece,
+    Side, Solid,
+};
+
+/// A part under the cutter.
+struct Job<'a> {
+    model: &'a Model,
+    at: PartRef,
+    piece: &'a Piece,
+    part: &'a Part,
+}
+
+/// Every operation that cuts, bores or bands, over the whole commission.
+pub(super) fn operations(model: &Model) -> Vec<Operation> {
+    let jobs: Vec<Job> = model
+        .parts()
+        .map(|(at, part)| Job {
+            model,
+            at,
+            piece: model.part(at).0,
+            part,
+        })
+        .collect();
+    let mut out: Vec<Operation> = jobs.iter().flat_map(Job::plain).collect();
+    // Steps come last: a head that a housing wants anyway is stacked wide enough for many of them.
+    let mut stacked: Vec<(Option<String>, Length)> = out
+        .iter()
+        .filter(|op| op.tooling.machine == Machine::SawHead)
+        .filter_map(|op| Some((op.tooling.cutter.clone(), op.tooling.width?)))
+        .collect();
+    stacked.sort();
+    stacked.dedup();
+    out.extend(jobs.iter().flat_map(|job| job.steps(&stacked)));
+    out
+}
+
+/// The axis that is neither.
+fn third(a: LocalAxis, b: LocalAxis) -> LocalAxis {
+    LocalAxis::ALL
+        .into_iter()
+        .find(|axis| *axis != a && *axis != b)
+        .unwrap_or(a)
+}
+
+/// The near surface of an axis, where the book measures from.
+fn near(axis: LocalAxis) -> Side {
+    match axis {
+        LocalAxis::Length => Side::End,
+        LocalAxis::Width => Side::Edge,
+        LocalAxis::Thickness => Side::Face,
+    }
+}
+
+/// The surface of an axis at which a box lies.
+fn at_side(b: &LocalBox, axis: LocalAxis) -> Side {
+    if b.lo[axis.index()] <= Length::ZERO {
+        near(axis)
+    } else {
+        near(axis).opposite()
+    }
+}
+
+/// The strip's own line on its panel, if the part is a strip.
+fn banding<'a>(piece: &'a Piece, part: &Part) -> Option<&'a Banding> {
+    let host = piece.part(part.host?);
+    host.bands.iter().find(|band| band.strip == part.id)
+}
+
+impl Job<'_> {
+    /// Whether a cut serves a strip that is glued on before the joints are cut.
+    fn early(&self, cut: &Cut) -> bool {
+        if let Some(own) = banding(self.piece, self.part) {
+            return own.early;
+        }
+        cut.filler
+            .and_then(|filler| self.part.bands.iter().find(|band| band.strip == filler))
+            .is_some_and(|band| band.early)
+    }
+
+    /// What a strip adds to a distance from a near surface, once it is on.
+    fn grown(&self, phase: Phase, side: Side) -> Length {
+        let on = |band: &&Banding| {
+            band.side == side
+                && (phase == Phase::LateBore || (band.early && phase > Phase::EarlyBand))
+        };
+        self.part
+            .bands
+            .iter()
+            .filter(on)
+            .map(|band| band.thick)
+            .sum()
+    }
+
+    fn op(
+        &self,
+        cut: &Cut,
+        work: Work,
+        step: (Phase, Process),
+        tooling: Tooling,
+        setting: Setting,
+        lies: Lies,
+    ) -> Operation {
+        Operation {
+            height: Some(cut.depth),
+            kind: Some(cut.kind),
+            width: Some(cut.width),
+            fit: cut.fit,
+            relief: cut.relief,
+            joint: cut.joint,
+            filler: cut.filler,
+            ..Operation::new(self.at, work, step, tooling, setting, lies)
+        }
+    }
+
+    /// All but rabbets and tongues.
+    fn plain(&self) -> Vec<Operation> {
+        let mut out = super::sizing::operations(self.model, self.at);
+        for (index, cut) in self.part.cuts.iter().enumerate() {
+            out.extend(match cut.kind {
+                CutKind::Rabbet | CutKind::Tongue => None,
+                CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove => {
+                    Some(self.housing(index, cut))
+                }
+                CutKind::Notch => Some(self.notch(index, cut)),
+                CutKind::Tails | CutKind::Sockets => Some(self.dovetail(index, cut)),
+                CutKind::Mitre => Some(self.mitre(index, cut)),
+                CutKind::PinHoles | CutKind::CupBore | CutKind::PullHole | CutKind::ScrewHole => {
+                    Some(self.bores(index, cut))
+                }
+                CutKind::HingeRecess => Some(self.recess(index, cut)),
+                CutKind::BiscuitSlot => Some(self.slots(index, cut)),
+            });
+        }
+        for (index, band) in self.part.bands.iter().enumerate() {
+            let phase = if band.early {
+                Phase::EarlyBand
+            } else {
+                Phase::Band
+            };
+            out.push(Operation {
+                filler: Some(band.strip),
+                ..Operation::new(
+                    self.at,
+                    Work::Band(index),
+                    (phase, Process::Band),
+                    Tooling::plain(Machine::Bench),
+                    Setting::Strip(index as u32 + 1),
+                    Lies {
+                        down: Side::Reverse,
+                        against: Some(band.side),
+                        leads: None,
+                    },
+                )
+            });
+        }
+        out
+    }
+
+    /// A housing in a face, or a groove in an edge or end.
+    fn housing(&self, index: usize, cut: &Cut) -> Operation {
+        let in_face = cut.entry.axis() == LocalAxis::Thickness;
+        let (phase, process) = match (in_face, self.early(cut)) {
+            (true, false) => (Phase::Housing, Process::Housing),
+            (true, true) => (Phase::EarlyGroove, Process::Housing),
+            (false, false) => (Phase::EdgeGroove, Process::EdgeGroove),
+            (false, true) => (Phase::EarlyGroove, Process::EdgeGroove),
+        };
+        let (kinds, usual) = if in_face {
+            ([CutterKind::Dado, CutterKind::Groove], Machine::SawHead)
+        } else {
+            ([CutterKind::Groove, CutterKind::Dado], Machine::RouterTable)
+        };
+        let choice = cutters::housing(&self.model.shop, kinds, usual, cut.width, cut.depth);
+        let across = third(cut.along, cut.entry.axis());
+        let all = cut.bounds();
+        let (lo, hi) = (all.lo[across.index()], all.hi[across.index()]);
+        let grown = self.grown(phase, near(across));
+        let whole = self.part.size.along(across);
+        // Centred in an edge: the same fence from both faces, and the groove is in the middle
+        // whatever the thickness.
+        let turned = !in_face && choice.passes > 1 && lo == whole - hi;
+        let cutter = choice.tooling.width.unwrap_or(cut.width);
+        let last = (choice.passes > 1 && !turned).then_some(hi - cutter + grown);
+        let lies = lies(&self.part.lay, cut.entry, near(across));
+        let round = choice.tooling.machine != Machine::SawHead;
+        let diameter = if round {
+            cutter
+        } else {
+            choice.across.unwrap_or(self.model.shop.head_diameter)
+        };
+        let reach = if round {
+            diameter.half()
+        } else {
+            reach(diameter, cut.depth)
+        };
+        Operation {
+            passes: choice.passes,
+            turned,
+            stops: stops(self.part, index, cut, &lies, (diameter, reach, round)),
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: None,
+                },
+                (phase, process),
+                choice.tooling,
+                Setting::Fence {
+                    at: lo + grown,
+                    last,
+                },
+                lies,
+            )
+        }
+    }
+
+    /// Rabbets and tongues: one step a solid, with a knife line first where it runs across the grain.
+    fn steps(&self, stacked: &[(Option<String>, Length)]) -> Vec<Operation> {
+        let mut out = Vec::new();
+        for (index, cut) in self.part.cuts.iter().enumerate() {
+            let (phase, process) = match cut.kind {
+                CutKind::Rabbet => (Phase::Rabbet, Process::Rabbet),
+                CutKind::Tongue if self.early(cut) => (Phase::EarlyTongue, Process::Tongue),
+                CutKind::Tongue => (Phase::Tongue, Process::Tongue),
+                _ => continue,
+            };
+            let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
+            let up = height_axis(cut, &boxes);
+            let across = third(cut.along, up);
+            for (k, b) in boxes.iter().enumerate() {
+                let lies = Lies {
+                    leads: None,
+                    ..lies(&self.part.lay, at_side(b, up), at_side(b, across))
+                };
+                let (height, exposed) = (b.extent(up), b.extent(across));
+                let scored = cut.along == LocalAxis::Width
+                    && up == LocalAxis::Thickness
+                    && self.part.grain == Grain::Lengthwise;
+                if scored {
+                    out.push(Operation {
+                        kind: Some(cut.kind),
+                        joint: cut.joint,
+                        ..Operation::new(
+                            self.at,
+                            Work::Score {
+                                cut: index,
+                                solid: Some(k),
+                            },
+                            (Phase::Score, Process::Score),
+                            Tooling::plain(Machine::Knife),
+                            Setting::Line(exposed),
+                            lies,
+                        )
+                    });
+                }
+                let choice = cutters::step(&self.model.shop, exposed, height, stacked);
+                out.push(Operation {
+                    height: Some(height),
+                    width: Some(exposed),
+                    ..self.op(
+                        cut,
+                        Work::Cut {
+                            cut: index,
+                            solid: Some(k),
+                        },
+                        (phase, process),
+                        choice.tooling,
+                        Setting::Exposed(exposed),
+                        lies,
+                    )
+                });
+            }
+        }
+        out
+    }
+
+    fn notch(&self, index: usize, cut: &Cut) -> Operation {
+        let b = cut.bounds();
+        Operation {
+            height: None,
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: None,
+                },
+                (Phase::Notch, Process::Notch),
+                Tooling::plain(Machine::HandSaw),
+                Setting::Corner(b.extent(LocalAxis::Length), b.extent(LocalAxis::Width)),
+                Lies {
+                    down: Side::Reverse,
+                    against: Some(at_side(&b, LocalAxis::Length)),
+                    leads: Some(at_side(&b, LocalAxis::Width)),
+                },
+            )
+        }
+    }
+
+    fn dovetail(&self, index: usize, cut: &Cut) -> Operation {
+        let step = if cut.kind == CutKind::Tails {
+            (Phase::Tails, Process::Tails)
+        } else {
+            (Phase::Sockets, Process::Sockets)
+        };
+        let mut spaces: Vec<Space> = cut.solids.iter().map(space).collect();
+        spaces.sort();
+        self.op(
+            cut,
+            Work::Cut {
+                cut: index,
+                solid: None,
+            },
+            step,
+            cutters::dovetail(&self.model.shop, cut.depth),
+            Setting::Spaces(spaces),
+            Lies {
+                down: Side::Reverse,
+                against: Some(cut.entry),
+                leads: None,
+            },
+        )
+    }
+
+    fn mitre(&self, index: usize, cut: &Cut) -> Operation {
+        let across_end = cut.entry.axis() == LocalAxis::Length;
+        let phase = if self.early(cut) {
+            Phase::EarlyMitre
+        } else {
+            Phase::Mitre
+        };
+        let (machine, setting, against) = if across_end {
+            (
+                Machine::MitreSaw,
+                Setting::LongPoint(self.part.size.length),
+                cut.entry.opposite(),
+            )
+        } else {
+            (
+                Machine::Saw,
+                Setting::LongPoint(self.part.size.along(cut.entry.axis())),
+                cut.entry.opposite(),
+            )
+        };
+        Operation {
+            height: None,
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: None,
+                },
+                (phase, Process::Mitre),
+                Tooling::plain(machine),
+                setting,
+                Lies {
+                    down: Side::Reverse,
+                    against: Some(against),
+                    leads: None,
+                },
+            )
+        }
+    }
+
+    fn bores(&self, index: usize, cut: &Cut) -> Operation {
+        let (phase, process) = match cut.kind {
+            CutKind::PinHoles => (Phase::Bore, Process::HoleRow),
+            CutKind::ScrewHole => (Phase::Bore, Process::Bore),
+            _ => (Phase::LateBore, Process::Bore),
+        };
+        // In a face: from the end and the edge. In an edge or end: along it, and from the face.
+        let (a, b) = match cut.entry.axis() {
+            LocalAxis::Thickness => (LocalAxis::Length, LocalAxis::Width),
+            LocalAxis::Width => (LocalAxis::Length, LocalAxis::Thickness),
+            LocalAxis::Length => (LocalAxis::Width, LocalAxis::Thickness),
+        };
+        let centre = |solid: &Solid| {
+            let bounds = solid.bounds();
+            [a, b].map(|axis| {
+                let i = axis.index();
+                (bounds.lo[i] + bounds.hi[i]).half() + self.grown(phase, near(axis))
+            })
+        };
+        let mut centres: Vec<[Length; 2]> = cut.solids.iter().map(centre).collect();
+        centres.sort();
+        let setting = match (process, row(&centres)) {
+            (Process::HoleRow, Some(row)) => row,
+            _ => Setting::Points(centres),
+        };
+        let through = cut.depth >= self.part.size.along(cut.entry.axis());
+        Operation {
+            height: (!through).then_some(cut.depth),
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: None,
+                },
+                (phase, process),
+                cutters::bore(&self.model.shop, cut.width, cut.depth),
+                setting,
+                Lies {
+                    down: cut.entry.opposite(),
+                    against: Some(near(b)),
+                    leads: None,
+                },
+            )
+        }
+    }
+
+    fn recess(&self, index: usize, cut: &Cut) -> Operation {
+        let b = cut.bounds();
+        let (a, c) = match cut.entry.axis() {
+            LocalAxis::Thickness => (LocalAxis::Length, LocalAxis::Width),
+            other => (cut.along, third(cut.along, other)),
+        };
+        let grown = |axis| self.grown(Phase::LateBore, near(axis));
+        self.op(
+            cut,
+            Work::Cut {
+                cut: index,
+                solid: None,
+            },
+            (Phase::LateBore, Process::Recess),
+            Tooling::plain(Machine::Router),
+            Setting::Recess([
+                b.lo[a.index()] + grown(a),
+                b.lo[c.index()] + grown(c),
+                b.extent(a),
+                b.extent(c),
+            ]),
+            Lies {
+                down: cut.entry.opposite(),
+                against: Some(near(c)),
+                leads: None,
+            },
+        )
+    }
+
+    fn slots(&self, index: usize, cut: &Cut) -> Operation {
+        let a = cut.along;
+        let c = third(a, cut.entry.axis());
+        let middle = |b: &LocalBox, axis: LocalAxis| {
+            (b.lo[axis.index()] + b.hi[axis.index()]).half() + self.grown(Phase::Slot, near(axis))
+        };
+        let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
+        let mut centres: Vec<Length> = boxes.iter().map(|b| middle(b, a)).collect();
+        centres.sort();
+        self.op(
+            cut,
+            Work::Cut {
+                cut: index,
+                solid: None,
+            },
+            (Phase::Slot, Process::Slot),
+            Tooling::plain(Machine::BiscuitCutter),
+            Setting::Slots {
+                centres,
+                height: middle(&cut.bounds(), c),
+            },
+            Lies {
+                down: near(c),
+                against: Some(cut.entry),
+                leads: None,
+            },
+        )
+    }
+}
+
+/// The axis in which a step is as high as the cutter stands: that in which the shoulders of a tongue
+/// lie apart; for a rabbet, through the thickness.
+fn height_axis(cut: &Cut, boxes: &[LocalBox]) -> LocalAxis {
+    let candidates = LocalAxis::ALL
+        .into_iter()
+        .filter(|axis| *axis != cut.along && *axis != cut.entry.axis());
+    let apart = |axis: &LocalAxis| {
+        let i = axis.index();
+        boxes
+            .iter()
+            .any(|b| boxes.iter().any(|other| b.hi[i] <= other.lo[i]))
+    };
+    if cut.kind == CutKind::Rabbet && cut.along != LocalAxis::Thickness {
+        return LocalAxis::Thickness;
+    }
+    let list: Vec<LocalAxis> = candidates.collect();
+    list.iter()
+        .copied()
+        .find(apart)
+        .or_else(|| list.first().copied())
+        .unwrap_or(LocalAxis::Thickness)
+}
+
+/// Centres in one line at one distance.
+fn row(centres: &[[Length; 2]]) -> Option<Setting> {
+    let [first, back] = *centres.first()?;
+    let pitch = centres
+        .get(1)
+        .map_or(Length::ZERO, |second| second[0] - first);
+    let even = centres
+        .iter()
+        .enumerate()
+        .all(|(i, c)| c[1] == back && c[0] == first + pitch * i as i64);
+    even.then_some(Setting::Row {
+        first,
+        pitch,
+        count: centres.len() as u32,
+        back,
+    })
+}
+
+/// The walls of a piece of waste across the width.
+fn space(solid: &Solid) -> Space {
+    let b = solid.bounds();
+    let w = LocalAxis::Width.index();
+    let whole = [b.lo[w], b.hi[w]];
+    let Solid::Prism { axis, outline, .. } = solid else {
+        return Space {
+            near: whole,
+            far: whole,
+        };
+    };
+    // Outline points are in the two other axes, in the order length, width, thickness.
+    let (w, d) = match axis {
+        LocalAxis::Length => (0, 1),
+        LocalAxis::Thickness => (1, 0),
+        LocalAxis::Width => {
+            return Space {
+                near: whole,
+                far: whole,
+            };
+        }
+    };
+    let depths = outline.iter().map(|p| p[d]);
+    let (low, high) = (depths.clone().min(), depths.max());
+    let walls = |at: Option<Length>| {
+        let on = outline.iter().filter(|p| Some(p[d]) == at).map(|p| p[w]);
+        let lo = on.clone().min().unwrap_or(whole[0]);
+        [lo, on.max().unwrap_or(lo)]
+    };
+    Space {
+        near: walls(low),
+        far: walls(high),
+    }
+}

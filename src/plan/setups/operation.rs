@@ -1,0 +1,328 @@
+//! What an operation is: one thing done to one part with one setting. Plain data.
+
+use crate::measure::Length;
+use crate::model::{CutKind, JointId, PartId, PartRef, Side};
+
+/// The stages of a part's way through the machines. The order between them is the table in
+/// [`super::precedence`]; the order of this list only breaks ties.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Phase {
+    Plane,
+    TrueEdge,
+    Rip,
+    SquareEnd,
+    CutToLength,
+    /// A groove for a strip that goes on before the joints are cut.
+    EarlyGroove,
+    /// The tongue of such a strip, or for it.
+    EarlyTongue,
+    /// The mitred ends of such a strip.
+    EarlyMitre,
+    EarlyBand,
+    /// Dadoes and grooves in a face.
+    Housing,
+    /// Grooves in an edge or end.
+    EdgeGroove,
+    Score,
+    Rabbet,
+    Tongue,
+    Notch,
+    Tails,
+    Sockets,
+    /// Slots for biscuits.
+    Slot,
+    /// Rows of holes and holes for screws.
+    Bore,
+    Mitre,
+    Band,
+    /// What is bored or let in where the finished edge must be there first: hinges, pulls.
+    LateBore,
+}
+
+/// What is done. Dadoes and grooves in a face are one process: the machine does not know the grain.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Process {
+    Plane,
+    TrueEdge,
+    Rip,
+    SquareEnd,
+    CutToLength,
+    Housing,
+    EdgeGroove,
+    Score,
+    Rabbet,
+    Tongue,
+    Notch,
+    Tails,
+    Sockets,
+    Slot,
+    /// A row of holes with a guide strip.
+    HoleRow,
+    Bore,
+    Recess,
+    Mitre,
+    /// A strip glued on and trimmed flush.
+    Band,
+}
+
+/// Where it is done.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Machine {
+    Planer,
+    /// The saw with its blade.
+    Saw,
+    /// The saw with a stacked head.
+    SawHead,
+    RouterTable,
+    /// A router in the hands, with a template or guide.
+    Router,
+    Drill,
+    MitreSaw,
+    BiscuitCutter,
+    HandSaw,
+    Knife,
+    Bench,
+}
+
+/// How the cutter was found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Listed {
+    /// The work asks for no cutter of the shop's list.
+    NotAsked,
+    /// One of the shop's cutters.
+    Shop,
+    /// The shop lists no cutters at all, so the usual machine is named.
+    NoList,
+    /// The shop lists cutters, and none of them can make this cut.
+    NoneFits,
+}
+
+/// A machine with a cutter mounted and, where that can be set, its width.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Tooling {
+    /// The machine.
+    pub machine: Machine,
+    /// The shop's name of the cutter.
+    pub cutter: Option<String>,
+    /// Width to which a head is stacked, or across a bit.
+    pub width: Option<Length>,
+    /// How it was found.
+    pub listed: Listed,
+}
+
+impl Tooling {
+    /// A machine that is used as it stands.
+    pub fn plain(machine: Machine) -> Tooling {
+        Tooling {
+            machine,
+            cutter: None,
+            width: None,
+            listed: Listed::NotAsked,
+        }
+    }
+}
+
+/// The setting that tells one row of a card from the next.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Setting {
+    /// Nothing to set.
+    Free,
+    /// Planed to this.
+    Thickness(Length),
+    /// So much comes off.
+    Trim(Length),
+    /// From the fence to the near wall of the cut; with more passes than one the last fence too.
+    Fence {
+        /// The first fence.
+        at: Length,
+        /// The last fence, where a narrower cutter is moved over.
+        last: Option<Length>,
+    },
+    /// How much of the cutter shows beside the sacrificial fence.
+    Exposed(Length),
+    /// From the stop to the cutter.
+    Stop(Length),
+    /// From the stop to the long point.
+    LongPoint(Length),
+    /// A knife line so far from the end or edge.
+    Line(Length),
+    /// A corner: along the length, across the width.
+    Corner(Length, Length),
+    /// A row of holes.
+    Row {
+        /// First centre, from the reference end.
+        first: Length,
+        /// Between centres.
+        pitch: Length,
+        /// How many.
+        count: u32,
+        /// Centres from the reference edge.
+        back: Length,
+    },
+    /// Centres: from the reference end, from the reference edge (or face, in an edge).
+    Points(Vec<[Length; 2]>),
+    /// Slots: centres from the reference end (in an end: from the reference edge), middle of the
+    /// slot from the face that the machine's fence lies on.
+    Slots {
+        /// Centres.
+        centres: Vec<Length>,
+        /// From the face.
+        height: Length,
+    },
+    /// A recess: from the reference end, from the reference edge, along, across.
+    Recess([Length; 4]),
+    /// Waste between tails or pins, from the reference edge: at the cutter's entry (from, to) and at
+    /// the far side.
+    Spaces(Vec<Space>),
+    /// The n-th strip of its panel, from 1.
+    Strip(u32),
+}
+
+/// One piece of waste of a dovetail: its two walls at the face and at the reverse.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Space {
+    /// From the reference edge, where the outline is at its near end.
+    pub near: [Length; 2],
+    /// The same at its far end.
+    pub far: [Length; 2],
+}
+
+/// How the part lies at the cutter.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Lies {
+    /// The surface on the table.
+    pub down: Side,
+    /// The surface against the fence or stop.
+    pub against: Option<Side>,
+    /// The surface that goes first, with the fence at the right of the cutter.
+    pub leads: Option<Side>,
+}
+
+/// Where a stopped cut begins and ends, told by marks on the fence.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Stops {
+    /// Across the cutter.
+    pub diameter: Length,
+    /// From the cutter's centre to each mark; for a head on the saw also the length over which the
+    /// floor rises.
+    pub reach: Length,
+    /// Whether the end is left round (a router bit) instead of rising (a head).
+    pub round: bool,
+    /// Uncut at the end that goes first: the cut starts inside.
+    pub before: Length,
+    /// Uncut at the end that goes last: the cut stops inside.
+    pub after: Length,
+    /// The part along the feed.
+    pub long: Length,
+}
+
+impl Stops {
+    /// Where the cut starts inside: how far the trailing end is behind the outfeed mark when the
+    /// part is lowered.
+    pub fn start_block(&self) -> Option<Length> {
+        self.before.is_positive().then_some(self.long - self.before)
+    }
+
+    /// Where the cut stops inside: how far the leading end is beyond the infeed mark when the feed
+    /// ends.
+    pub fn end_block(&self) -> Option<Length> {
+        self.after.is_positive().then_some(self.long - self.after)
+    }
+}
+
+/// What an operation answers for, so that nothing is done twice or forgotten.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Work {
+    Plane,
+    TrueEdge,
+    Rip,
+    SquareEnd,
+    CutToLength,
+    /// A cut of the part, by index; of a cut that is made in several, its solid.
+    Cut {
+        cut: usize,
+        solid: Option<usize>,
+    },
+    /// The knife line before such a cut.
+    Score {
+        cut: usize,
+        solid: Option<usize>,
+    },
+    /// A strip put on, by index of the panel's strips.
+    Band(usize),
+}
+
+/// One thing done to one part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Operation {
+    /// The part.
+    pub at: PartRef,
+    /// What it answers for.
+    pub work: Work,
+    /// Its stage.
+    pub phase: Phase,
+    /// What is done.
+    pub process: Process,
+    /// With what.
+    pub tooling: Tooling,
+    /// Height of the cutter, or depth of the bit.
+    pub height: Option<Length>,
+    /// Fence, stop or layout.
+    pub setting: Setting,
+    /// How the part lies.
+    pub lies: Lies,
+    /// Passes over the cutter.
+    pub passes: u32,
+    /// Whether the second pass is made from the opposite face, so that the cut is centred.
+    pub turned: bool,
+    /// Marks for a stopped cut.
+    pub stops: Option<Stops>,
+    /// The kind of the cut.
+    pub kind: Option<CutKind>,
+    /// Width of the cut as machined.
+    pub width: Option<Length>,
+    /// Room in `width`.
+    pub fit: Length,
+    /// Room in `height`.
+    pub relief: Length,
+    /// The joint that it serves.
+    pub joint: Option<JointId>,
+    /// The part that goes in.
+    pub filler: Option<PartId>,
+}
+
+impl Operation {
+    /// An operation that serves no joint; the makers fill in what differs.
+    pub fn new(
+        at: PartRef,
+        work: Work,
+        (phase, process): (Phase, Process),
+        tooling: Tooling,
+        setting: Setting,
+        lies: Lies,
+    ) -> Operation {
+        Operation {
+            at,
+            work,
+            phase,
+            process,
+            tooling,
+            height: None,
+            setting,
+            lies,
+            passes: 1,
+            turned: false,
+            stops: None,
+            kind: None,
+            width: None,
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            joint: None,
+            filler: None,
+        }
+    }
+}

@@ -1,0 +1,264 @@
+//! What must come before what, and why: a table, and the relation of cards that follows from it.
+//!
+//! The reasons are common practice. Since a stage is part of what makes a card, and the stages can't
+//! go round in a circle, neither can the cards.
+
+use super::operation::{Operation, Phase, Work};
+use crate::model::{JointId, PartId};
+use std::collections::BTreeMap;
+
+/// Which operations a row binds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Scope {
+    /// Two of the same part.
+    SamePart,
+    /// Two that serve the same joint, in either part.
+    SameJoint,
+    /// Any of a strip, and the putting on of that strip.
+    Strip,
+}
+
+/// A row.
+#[derive(Debug)]
+pub struct Rule {
+    /// What comes first.
+    pub first: &'static [Phase],
+    /// What comes after it.
+    pub then: &'static [Phase],
+    /// For which operations.
+    pub scope: Scope,
+    /// Why.
+    pub because: &'static str,
+}
+
+use Phase::{
+    Band, Bore, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyTongue, EdgeGroove, Housing,
+    LateBore, Mitre, Notch, Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, Tails, Tongue,
+    TrueEdge,
+};
+
+const SIZED: &[Phase] = &[
+    EarlyGroove,
+    EarlyTongue,
+    EarlyMitre,
+    EarlyBand,
+    Housing,
+    EdgeGroove,
+    Score,
+    Rabbet,
+    Tongue,
+    Notch,
+    Tails,
+    Sockets,
+    Slot,
+    Bore,
+    Mitre,
+    Band,
+    LateBore,
+];
+
+const POINTS: &str = "a long strip is held better before its points are cut";
+const READY: &str = "the strip must be ready";
+
+/// The table.
+pub const RULES: &[Rule] = &[
+    Rule {
+        first: &[Plane],
+        then: &[TrueEdge],
+        scope: Scope::SamePart,
+        because: "an edge is true to a flat face",
+    },
+    Rule {
+        first: &[TrueEdge],
+        then: &[Rip],
+        scope: Scope::SamePart,
+        because: "the fence needs a straight edge",
+    },
+    Rule {
+        first: &[Rip],
+        then: &[SquareEnd],
+        scope: Scope::SamePart,
+        because: "an end is squared from the reference edge",
+    },
+    Rule {
+        first: &[SquareEnd],
+        then: &[CutToLength],
+        scope: Scope::SamePart,
+        because: "the stop needs a square end",
+    },
+    Rule {
+        first: &[Rip, SquareEnd, CutToLength],
+        then: SIZED,
+        scope: Scope::SamePart,
+        because: "measures start from the reference edge and end",
+    },
+    Rule {
+        first: &[EarlyGroove],
+        then: &[EarlyTongue],
+        scope: Scope::SameJoint,
+        because: "the tongue is fitted to the groove",
+    },
+    Rule {
+        first: &[EarlyGroove, EarlyTongue, EarlyMitre],
+        then: &[EarlyBand],
+        scope: Scope::SamePart,
+        because: "the strip needs its groove",
+    },
+    Rule {
+        first: &[EarlyBand],
+        then: &[
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Bore,
+        ],
+        scope: Scope::SamePart,
+        because: "this edging is cut with the panel",
+    },
+    Rule {
+        first: &[Housing, EdgeGroove],
+        then: &[Rabbet, Tongue],
+        scope: Scope::SameJoint,
+        because: "the tongue is fitted to the groove",
+    },
+    Rule {
+        first: &[Score],
+        then: &[Rabbet, Tongue],
+        scope: Scope::SamePart,
+        because: "veneers chip across the grain",
+    },
+    Rule {
+        first: &[Tails],
+        then: &[Sockets],
+        scope: Scope::SameJoint,
+        because: "the pins are marked from the tails",
+    },
+    Rule {
+        first: &[EarlyGroove, EarlyTongue],
+        then: &[EarlyMitre],
+        scope: Scope::SamePart,
+        because: POINTS,
+    },
+    Rule {
+        first: &[EdgeGroove, Tongue],
+        then: &[Mitre],
+        scope: Scope::SamePart,
+        because: POINTS,
+    },
+    Rule {
+        first: &[
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Bore, Mitre,
+        ],
+        then: &[Band],
+        scope: Scope::SamePart,
+        because: "measures are from the sawn edge, and the edging covers the ends of the cuts",
+    },
+    Rule {
+        first: &[
+            Plane,
+            TrueEdge,
+            Rip,
+            SquareEnd,
+            CutToLength,
+            EarlyGroove,
+            EarlyTongue,
+            EarlyMitre,
+        ],
+        then: &[EarlyBand],
+        scope: Scope::Strip,
+        because: READY,
+    },
+    Rule {
+        first: &[
+            Plane,
+            TrueEdge,
+            Rip,
+            SquareEnd,
+            CutToLength,
+            Housing,
+            EdgeGroove,
+            Score,
+            Rabbet,
+            Tongue,
+            Mitre,
+        ],
+        then: &[Band],
+        scope: Scope::Strip,
+        because: READY,
+    },
+    Rule {
+        first: &[EarlyBand, Band],
+        then: &[LateBore],
+        scope: Scope::SamePart,
+        because: "measures are from the finished edge, which is not there before",
+    },
+];
+
+/// Calls `found(first, then, rule)` for each pair of operations, by index, that a row binds.
+pub(super) fn each_pair(operations: &[&Operation], mut found: impl FnMut(usize, usize, &Rule)) {
+    let mut parts: BTreeMap<_, Vec<usize>> = BTreeMap::new();
+    let mut joints: BTreeMap<(u32, JointId), Vec<usize>> = BTreeMap::new();
+    let mut strips: BTreeMap<(u32, PartId), Vec<usize>> = BTreeMap::new();
+    for (i, op) in operations.iter().enumerate() {
+        parts.entry(op.at).or_default().push(i);
+        if let Some(joint) = op.joint {
+            joints.entry((op.at.piece, joint)).or_default().push(i);
+        }
+        if let (Work::Band(_), Some(strip)) = (op.work, op.filler) {
+            strips.entry((op.at.piece, strip)).or_default().push(i);
+        }
+    }
+    for rule in RULES {
+        let mut bind = |firsts: &[usize], thens: &[usize]| {
+            for a in firsts {
+                for b in thens {
+                    let (Some(first), Some(then)) = (operations.get(*a), operations.get(*b)) else {
+                        continue;
+                    };
+                    if rule.first.contains(&first.phase) && rule.then.contains(&then.phase) {
+                        found(*a, *b, rule);
+                    }
+                }
+            }
+        };
+        match rule.scope {
+            Scope::SamePart => parts.values().for_each(|list| bind(list, list)),
+            Scope::SameJoint => joints.values().for_each(|list| bind(list, list)),
+            Scope::Strip => {
+                for ((piece, strip), bands) in &strips {
+                    let at = crate::model::PartRef {
+                        piece: *piece,
+                        part: *strip,
+                    };
+                    if let Some(list) = parts.get(&at) {
+                        bind(list, bands);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// No stage comes before itself by way of others, so that cards can always be ordered.
+    #[test]
+    fn the_table_has_no_circle() {
+        let mut before: Vec<(Phase, Phase)> = RULES
+            .iter()
+            .flat_map(|r| r.first.iter().flat_map(|a| r.then.iter().map(|b| (*a, *b))))
+            .collect();
+        before.sort();
+        before.dedup();
+        let mut left: Vec<Phase> = before.iter().flat_map(|(a, b)| [*a, *b]).collect();
+        left.sort();
+        left.dedup();
+        while !left.is_empty() {
+            let free = left
+                .iter()
+                .copied()
+                .find(|p| !before.iter().any(|(a, b)| b == p && left.contains(a)));
+            let free = free.expect("some stage waits for no other");
+            left.retain(|p| *p != free);
+        }
+    }
+}

@@ -1,0 +1,103 @@
+//! From rough to size: plane, true an edge, rip, square an end, cut to length.
+//!
+//! Breaking sheets down to rough sizes is told by the cutting layouts, not here.
+
+use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Tooling, Work};
+use crate::measure::Length;
+use crate::model::{CutKind, Model, Part, PartRef, Side, StockKind};
+
+/// What comes off when an edge is trued, unless the shop's allowance is less (common practice).
+fn trim(model: &Model, board: bool) -> Length {
+    let allowed = if board {
+        model.shop.rough_board.1
+    } else {
+        model.shop.rough_sheet.1
+    };
+    Length::um(1500).min(allowed)
+}
+
+/// Whether the end is finished by its mitre, so that no square cut is made there.
+pub(super) fn mitred(part: &Part, side: Side) -> bool {
+    part.cuts
+        .iter()
+        .any(|cut| cut.kind == CutKind::Mitre && cut.entry == side)
+}
+
+/// The sizing of one part.
+pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
+    let (_, part) = model.part(at);
+    let kind = model.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
+    let (board, strip) = match kind {
+        Some(StockKind::Board { .. }) => (true, false),
+        Some(StockKind::Edging { .. }) => (false, true),
+        Some(StockKind::Sheet { .. }) | None => (false, false),
+    };
+    let flat = |against| Lies {
+        down: Side::Reverse,
+        against,
+        leads: None,
+    };
+    let op = |work, phase, process, machine, setting, against| {
+        Operation::new(
+            at,
+            work,
+            (phase, process),
+            Tooling::plain(machine),
+            setting,
+            flat(against),
+        )
+    };
+    let mut out = Vec::new();
+    if board {
+        out.push(op(
+            Work::Plane,
+            Phase::Plane,
+            Process::Plane,
+            Machine::Planer,
+            Setting::Thickness(part.size.thick),
+            None,
+        ));
+    }
+    if !strip {
+        out.push(op(
+            Work::TrueEdge,
+            Phase::TrueEdge,
+            Process::TrueEdge,
+            Machine::Saw,
+            Setting::Trim(trim(model, board)),
+            Some(Side::FarEdge),
+        ));
+        out.push(op(
+            Work::Rip,
+            Phase::Rip,
+            Process::Rip,
+            Machine::Saw,
+            Setting::Fence {
+                at: part.size.width,
+                last: None,
+            },
+            Some(Side::Edge),
+        ));
+    }
+    if !mitred(part, Side::End) {
+        out.push(op(
+            Work::SquareEnd,
+            Phase::SquareEnd,
+            Process::SquareEnd,
+            Machine::Saw,
+            Setting::Free,
+            Some(Side::Edge),
+        ));
+    }
+    if !mitred(part, Side::FarEnd) {
+        out.push(op(
+            Work::CutToLength,
+            Phase::CutToLength,
+            Process::CutToLength,
+            Machine::Saw,
+            Setting::Stop(part.size.length),
+            Some(Side::End),
+        ));
+    }
+    out
+}

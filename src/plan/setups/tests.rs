@@ -1,0 +1,334 @@
+//! Setups of the cabinet worked by hand, and properties over cabinets of other sizes.
+
+use super::*;
+use crate::measure::Length;
+use crate::model::fixture::{self, dmm, id};
+use crate::model::{Cutter, CutterKind, Hand, PartRef, Shop, Side};
+use proptest::prelude::*;
+
+fn shop() -> Shop {
+    let cutter = |name: &str, kind, from, to, deep: i64, across: i64| Cutter {
+        name: name.into(),
+        kind,
+        thick: (dmm(from), dmm(to)),
+        deep: Some(Length::mm(deep)),
+        across: (across > 0).then(|| Length::mm(across)),
+    };
+    Shop {
+        cutters: vec![
+            cutter("slot4", CutterKind::Groove, 40, 40, 12, 0),
+            cutter("stack", CutterKind::Dado, 60, 220, 25, 200),
+            cutter("bit5", CutterKind::Bore, 50, 50, 40, 0),
+        ],
+        ..Shop::default()
+    }
+}
+
+fn cabinet() -> Model {
+    Model {
+        shop: shop(),
+        ..fixture::cabinet()
+    }
+}
+
+fn card(setups: &Setups, process: Process, width: Option<i64>) -> &Card {
+    setups
+        .cards
+        .iter()
+        .find(|c| c.process == process && (width.is_none() || c.tooling.width == width.map(dmm)))
+        .expect("the cabinet has this card")
+}
+
+fn fences(card: &Card) -> Vec<Setting> {
+    card.rows.iter().map(|row| row.setting.clone()).collect()
+}
+
+fn fence(tenths: i64) -> Setting {
+    Setting::Fence {
+        at: dmm(tenths),
+        last: None,
+    }
+}
+
+#[test]
+fn both_dadoes_are_one_card_with_two_fences() {
+    let setups = plan_setups(&cabinet());
+    let dado = card(&setups, Process::Housing, Some(177));
+    assert_eq!(dado.height, Some(dmm(65)));
+    assert_eq!(fences(dado), [fence(900), fence(4000)]);
+    let hands: Vec<_> = dado.rows[0].runs.iter().map(|r| (r.mark, r.hand)).collect();
+    assert_eq!(hands, [(1, Some(Hand::Left)), (1, Some(Hand::Right))]);
+    assert_eq!(dado.tooling.cutter.as_deref(), Some("stack"));
+    assert_eq!(
+        dado.test.as_ref().expect("a housing is a fit").tries,
+        [(2, "Floor".into()), (3, "Deck".into())]
+    );
+}
+
+/// D = 200, h = 6.5: c = sqrt(6.5 x 193.5) = sqrt(1257.75) = 35.465. The deck's dado leaves 20 at the
+/// front of a side 392 wide; the left side goes front first and starts inside, 392 - 20 = 372 from
+/// its rear edge; the right goes rear first and stops inside.
+#[test]
+fn the_decks_dado_is_stopped_and_the_hands_change_ends() {
+    let setups = plan_setups(&cabinet());
+    let dado = card(&setups, Process::Housing, Some(177));
+    let stops: Vec<Stops> = dado.rows[1]
+        .runs
+        .iter()
+        .map(|r| {
+            r.operations[0]
+                .stops
+                .expect("the dado stops short of the front")
+        })
+        .collect();
+    assert_eq!(stops[0].reach.round_to(Length::um(1)), Length::um(35_465));
+    assert!(!stops[0].round);
+    assert_eq!(
+        (stops[0].start_block(), stops[0].end_block()),
+        (Some(Length::mm(372)), None)
+    );
+    assert_eq!(
+        (stops[1].start_block(), stops[1].end_block()),
+        (None, Some(Length::mm(372)))
+    );
+    assert!(
+        dado.rows[0]
+            .runs
+            .iter()
+            .all(|r| r.operations[0].stops.is_none())
+    );
+}
+
+/// The step 9 high and 6 wide, and the shoulders of the top's tongue 5.8 high and 6 wide, are cut
+/// with the head as it is stacked for the 6.1 groove (6.1 >= 6), so no cutter is changed for them.
+#[test]
+fn steps_use_a_head_that_is_stacked_anyway() {
+    let setups = plan_setups(&cabinet());
+    let groove = card(&setups, Process::Housing, Some(61));
+    assert_eq!(fences(groove), [fence(7082)]);
+    let rabbet = card(&setups, Process::Rabbet, None);
+    assert_eq!(rabbet.tooling, groove.tooling);
+    assert_eq!(rabbet.height, Some(dmm(90)));
+    assert_eq!(fences(rabbet), [Setting::Exposed(dmm(60))]);
+    let tongue = setups
+        .cards
+        .iter()
+        .find(|c| c.process == Process::Tongue && c.rows[0].runs[0].mark == 4)
+        .expect("the top has a tongue");
+    assert_eq!(
+        (tongue.height, fences(tongue)),
+        (Some(dmm(58)), vec![Setting::Exposed(dmm(60))])
+    );
+    // Two ends, two faces.
+    assert_eq!(tongue.rows[0].runs[0].operations.len(), 4);
+    let strip = setups
+        .cards
+        .iter()
+        .find(|c| c.process == Process::Tongue && c.rows[0].runs[0].mark == 6)
+        .expect("the sides' strips have tongues");
+    // (17.6 - 4) / 2 = 6.8 high from each edge, the tongue 5 long.
+    assert_eq!(
+        (strip.height, fences(strip)),
+        (Some(dmm(68)), vec![Setting::Exposed(dmm(50))])
+    );
+}
+
+/// 4.1 wide with a cutter of 4: the fence at (17.6 - 4.1) / 2 = 6.75 from each face.
+#[test]
+fn a_groove_in_the_middle_of_an_edge_is_cut_from_both_faces() {
+    let setups = plan_setups(&cabinet());
+    let groove = card(&setups, Process::EdgeGroove, None);
+    assert_eq!(groove.tooling.cutter.as_deref(), Some("slot4"));
+    assert_eq!(
+        fences(groove),
+        [Setting::Fence {
+            at: Length::um(6750),
+            last: None
+        }]
+    );
+    let op = groove.operations().next().expect("the sides are grooved");
+    assert!(op.turned && op.passes == 2 && op.lies.against == Some(Side::Face));
+}
+
+#[test]
+fn equal_widths_share_a_fence_and_equal_lengths_a_stop() {
+    let setups = plan_setups(&cabinet());
+    let rip = card(&setups, Process::Rip, None);
+    let marks = |setting: &Setting| -> Vec<u32> {
+        rip.rows
+            .iter()
+            .filter(|row| row.setting == *setting)
+            .flat_map(|row| row.runs.iter().map(|run| run.mark))
+            .collect()
+    };
+    assert_eq!(marks(&fence(3860)), [2, 4]); // floor and top
+    assert_eq!(marks(&fence(176)), [6, 7]); // both kinds of strip
+    let length = card(&setups, Process::CutToLength, None);
+    let stops: Vec<Setting> = fences(length);
+    assert_eq!(
+        stops,
+        [5628, 5648, 5768, 7200].map(|l| Setting::Stop(dmm(l)))
+    );
+    let plane = card(&setups, Process::Plane, None);
+    assert_eq!(fences(plane), [80, 130].map(|t| Setting::Thickness(dmm(t))));
+}
+
+#[test]
+fn rows_of_holes_are_measured_from_the_sawn_edge() {
+    let setups = plan_setups(&cabinet());
+    let holes = card(&setups, Process::HoleRow, None);
+    let rows = [290, 3490].map(|back| Setting::Row {
+        first: dmm(4800),
+        pitch: dmm(320),
+        count: 5,
+        back: dmm(back),
+    });
+    assert_eq!(fences(holes), rows);
+    assert_eq!(holes.height, Some(dmm(100)));
+}
+
+#[test]
+fn the_plan_keeps_its_promises_and_is_the_fewest() {
+    for model in [cabinet(), fixture::cabinet()] {
+        let setups = plan_setups(&model);
+        assert_eq!(verify(&model, &setups), []);
+        assert!(setups.proven);
+        let quick = plan_within(&model, 0);
+        assert_eq!(verify(&model, &quick), []);
+        assert!(quick.changes >= setups.changes && quick.bound <= setups.changes);
+    }
+}
+
+/// Saw (plane, blade), head at 17.7 and at 6.1, slot cutter, knife, drill, bench; the head at 6.1 need
+/// not come back.
+#[test]
+fn no_cutter_is_mounted_twice() {
+    let setups = plan_setups(&cabinet());
+    let mut tools: Vec<_> = setups.cards.iter().map(|c| &c.tooling).collect();
+    tools.dedup();
+    assert_eq!(tools.len() as u32, setups.changes.cutters);
+    assert_eq!(setups.changes.cutters, 8);
+}
+
+#[test]
+fn the_verifier_sees_a_cut_forgotten_and_a_card_too_early() {
+    let model = cabinet();
+    let mut setups = plan_setups(&model);
+    let at = setups
+        .cards
+        .iter()
+        .position(|c| c.process == Process::EdgeGroove)
+        .expect("the sides are grooved");
+    let groove = setups.cards.remove(at);
+    assert!(matches!(
+        verify(&model, &setups)[..],
+        [
+            Broken::Count {
+                wanted: 1,
+                planned: 0,
+                ..
+            },
+            Broken::Count { .. }
+        ]
+    ));
+    setups.cards.push(Card {
+        number: 99,
+        ..groove
+    });
+    let broken = verify(&model, &setups);
+    assert!(!broken.is_empty());
+    assert!(
+        broken
+            .iter()
+            .all(|b| matches!(b, Broken::Order { first: 99, .. }))
+    );
+}
+
+#[test]
+fn a_list_without_a_cutter_for_the_cut_is_a_caution_and_no_list_is_none() {
+    let mut model = cabinet();
+    model.shop.cutters.retain(|c| c.kind != CutterKind::Bore);
+    let setups = plan_setups(&model);
+    let codes: Vec<&str> = setups.findings.iter().map(|f| f.code.as_str()).collect();
+    assert_eq!(codes, ["shop.no_cutter"]);
+    assert_eq!(
+        card(&setups, Process::HoleRow, None).tooling.listed,
+        Listed::NoneFits
+    );
+    assert!(plan_setups(&fixture::cabinet()).findings.is_empty());
+}
+
+#[test]
+fn a_part_longer_than_the_saw_takes_is_a_caution() {
+    let mut model = cabinet();
+    model.shop.saw_long = Some(dmm(7229));
+    let setups = plan_setups(&model);
+    let cautions: Vec<&str> = setups
+        .findings
+        .iter()
+        .filter(|f| f.outcome == crate::model::Outcome::Caution)
+        .map(|f| f.subject.as_str())
+        .collect();
+    // 720 + 3 = 723 > 722.9 for sides and back; a strip of board is left 25 long.
+    assert_eq!(
+        cautions,
+        [
+            "Side, length at the rip",
+            "Back, length at the rip",
+            "Edging, side, length at the rip"
+        ]
+    );
+}
+
+#[test]
+fn early_edging_goes_on_before_the_housings_and_they_are_measured_over_it() {
+    let mut model = cabinet();
+    let piece = &mut model.pieces[0];
+    for side in [id::LEFT, id::RIGHT] {
+        piece.parts[side.0 as usize].bands[0].early = true;
+    }
+    let setups = plan_setups(&model);
+    assert_eq!(verify(&model, &setups), []);
+    let number = |process, phase| {
+        setups
+            .cards
+            .iter()
+            .find(|c| c.process == process && c.phase == phase)
+            .expect("there is such a card")
+            .number
+    };
+    let band = number(Process::Band, Phase::EarlyBand);
+    assert!(number(Process::EdgeGroove, Phase::EarlyGroove) < band);
+    assert!(band < number(Process::Housing, Phase::Housing));
+    // 29 from the sawn edge, and 8 of strip.
+    let holes = card(&setups, Process::HoleRow, None);
+    assert!(matches!(holes.rows[0].setting, Setting::Row { back, .. } if back == dmm(370)));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+    #[test]
+    fn whatever_the_cuts_each_is_made_once_and_in_time(
+        keep in prop::collection::vec(any::<bool>(), 7),
+        heights in prop::collection::vec(30i64..170, 7),
+        early in any::<bool>(),
+        listed in any::<bool>(),
+    ) {
+        let mut model = if listed { cabinet() } else { fixture::cabinet() };
+        for side in [id::LEFT, id::RIGHT] {
+            let part = &mut model.pieces[0].parts[side.0 as usize];
+            part.bands[0].early = early;
+            for (cut, tenths) in part.cuts.iter_mut().zip(&heights) {
+                cut.depth = dmm(*tenths);
+            }
+            let mut flags = keep.iter();
+            part.cuts.retain(|_| *flags.next().expect("a flag for each cut"));
+        }
+        let setups = plan_setups(&model);
+        prop_assert_eq!(verify(&model, &setups), vec![]);
+        let count = setups.cards.iter().map(|c| c.operations().count()).sum::<usize>();
+        let distinct: std::collections::BTreeSet<(PartRef, Work)> =
+            setups.cards.iter().flat_map(|c| c.operations().map(|op| (op.at, op.work))).collect();
+        prop_assert_eq!(count, distinct.len());
+    }
+}

@@ -1,0 +1,305 @@
+//! The independent check of a setups plan: every cut made once, nothing before its time; and what the
+//! shop's machines can't do.
+//!
+//! It reads the model and the finished cards, and shares no working with the planner beyond the table
+//! of precedences, which is the statement of what is right.
+
+use super::Setups;
+use super::operation::{Listed, Operation, Process, Work};
+use super::precedence::{RULES, Scope};
+use crate::measure::Length;
+use crate::model::{CutKind, Finding, Model, Outcome, PartRef, Sense, Side, StockKind, Value};
+use std::collections::BTreeMap;
+
+/// A promise of the plan that is broken. There is none unless the planner is wrong.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Broken {
+    /// The part needs this work so many times and the cards do it so many.
+    Count {
+        /// The part.
+        at: PartRef,
+        /// The work.
+        work: Work,
+        /// Wanted.
+        wanted: usize,
+        /// Planned.
+        planned: usize,
+    },
+    /// The second card's work is done on the part before the first's.
+    Order {
+        /// Number of the card that comes too late.
+        first: u32,
+        /// Number of the card that comes too early.
+        then: u32,
+        /// Why it should not.
+        because: &'static str,
+    },
+}
+
+/// Everything that is broken.
+pub fn verify(model: &Model, setups: &Setups) -> Vec<Broken> {
+    let mut broken = coverage(model, setups);
+    broken.extend(precedence(model, setups));
+    broken
+}
+
+/// What each part needs, from the model alone.
+fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
+    let mut out = BTreeMap::new();
+    for (at, part) in model.parts() {
+        let mut need = |work| *out.entry((at, work)).or_insert(0) += 1;
+        let stock = model.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
+        match stock {
+            Some(StockKind::Board { .. }) => {
+                [Work::Plane, Work::TrueEdge, Work::Rip]
+                    .into_iter()
+                    .for_each(&mut need);
+            }
+            Some(StockKind::Sheet { .. }) | None => {
+                [Work::TrueEdge, Work::Rip].into_iter().for_each(&mut need);
+            }
+            Some(StockKind::Edging { .. }) => {}
+        }
+        let mitre = |side| {
+            part.cuts
+                .iter()
+                .any(|c| c.kind == CutKind::Mitre && c.entry == side)
+        };
+        if !mitre(Side::End) {
+            need(Work::SquareEnd);
+        }
+        if !mitre(Side::FarEnd) {
+            need(Work::CutToLength);
+        }
+        for (cut, c) in part.cuts.iter().enumerate() {
+            let steps = matches!(c.kind, CutKind::Rabbet | CutKind::Tongue);
+            if steps {
+                (0..c.solids.len()).for_each(|k| {
+                    need(Work::Cut {
+                        cut,
+                        solid: Some(k),
+                    });
+                });
+            } else {
+                need(Work::Cut { cut, solid: None });
+            }
+        }
+        (0..part.bands.len()).for_each(|band| need(Work::Band(band)));
+    }
+    out
+}
+
+fn coverage(model: &Model, setups: &Setups) -> Vec<Broken> {
+    let mut planned: BTreeMap<(PartRef, Work), usize> = BTreeMap::new();
+    for op in setups.cards.iter().flat_map(|card| card.operations()) {
+        *planned.entry((op.at, op.work)).or_insert(0) += 1;
+    }
+    let mut wanted = wanted(model);
+    // Knife lines are work of the plan's own making: one each at most.
+    for (key, count) in &planned {
+        if matches!(key.1, Work::Score { .. }) && *count == 1 {
+            wanted.insert(*key, 1);
+        }
+    }
+    let keys: std::collections::BTreeSet<_> = wanted.keys().chain(planned.keys()).collect();
+    keys.into_iter()
+        .filter_map(|key| {
+            let (w, p) = (
+                wanted.get(key).copied().unwrap_or(0),
+                planned.get(key).copied().unwrap_or(0),
+            );
+            (w != p).then_some(Broken::Count {
+                at: key.0,
+                work: key.1,
+                wanted: w,
+                planned: p,
+            })
+        })
+        .collect()
+}
+
+/// Every pair of operations held against every row of the table.
+fn precedence(model: &Model, setups: &Setups) -> Vec<Broken> {
+    let placed: Vec<(u32, &Operation)> = setups
+        .cards
+        .iter()
+        .flat_map(|card| card.operations().map(|op| (card.number, op)))
+        .collect();
+    let mut broken = Vec::new();
+    for (then, b) in &placed {
+        for (first, a) in &placed {
+            if first < then || a.at.piece != b.at.piece {
+                continue;
+            }
+            for rule in RULES {
+                let bound = match rule.scope {
+                    Scope::SamePart => a.at == b.at,
+                    Scope::SameJoint => a.joint.is_some() && a.joint == b.joint,
+                    Scope::Strip => match b.work {
+                        Work::Band(i) => model
+                            .part(b.at)
+                            .1
+                            .bands
+                            .get(i)
+                            .is_some_and(|band| band.strip == a.at.part),
+                        _ => false,
+                    },
+                };
+                if bound && rule.first.contains(&a.phase) && rule.then.contains(&b.phase) {
+                    broken.push(Broken::Order {
+                        first: *first,
+                        then: *then,
+                        because: rule.because,
+                    });
+                }
+            }
+        }
+    }
+    broken
+}
+
+/// Cuts that no cutter of the shop's list makes, and parts that the saw can't rip. Nothing is said of
+/// what the shop does not list.
+pub(super) fn findings(model: &Model, setups: &Setups) -> Vec<Finding> {
+    let mut out = no_cutter(model, setups);
+    out.extend(long_rip(model));
+    out
+}
+
+fn no_cutter(model: &Model, setups: &Setups) -> Vec<Finding> {
+    let mut out: Vec<Finding> = Vec::new();
+    for op in setups.cards.iter().flat_map(|card| card.operations()) {
+        let (Some(width), Listed::NoneFits) = (op.width, op.tooling.listed) else {
+            continue;
+        };
+        let (piece, part) = model.part(op.at);
+        let origin = match op.work {
+            Work::Cut { cut, .. } => part.cuts.get(cut).map(|c| c.origin.span),
+            _ => None,
+        };
+        let span = origin.unwrap_or(part.origin.span);
+        if out.iter().any(|f| f.spans.first() == Some(&span)) {
+            continue; // one report a line
+        }
+        let units = piece.units;
+        let depth = op.height.unwrap_or(Length::ZERO);
+        let widest = model
+            .shop
+            .cutters
+            .iter()
+            .filter(|c| suits(op.process, c.kind))
+            .map(|c| c.thick.1)
+            .max()
+            .unwrap_or(Length::ZERO);
+        let lists: Vec<String> = model
+            .shop
+            .cutters
+            .iter()
+            .map(|c| format!("`{}`", c.name))
+            .collect();
+        out.push(Finding {
+            code: "shop.no_cutter".into(),
+            subject: format!("{}, {}", part.label, kind_word(op.kind)),
+            piece: Some(op.at.piece),
+            figure: Value::Length(width),
+            limit: Value::Length(widest),
+            sense: Sense::AtMost,
+            outcome: Outcome::Caution,
+            arithmetic: format!(
+                "a cut {} wide and {} deep; the shop lists {}",
+                units.text(width),
+                units.text(depth),
+                lists.join(", ")
+            ),
+            source: "shop".into(),
+            spans: vec![span],
+        });
+    }
+    out
+}
+
+fn suits(process: Process, kind: crate::model::CutterKind) -> bool {
+    use crate::model::CutterKind::{Bore, Dado, Dovetail, Groove, Rabbet};
+    match process {
+        Process::Housing | Process::EdgeGroove => matches!(kind, Dado | Groove),
+        Process::Rabbet | Process::Tongue => matches!(kind, Dado | Rabbet),
+        Process::Tails | Process::Sockets => kind == Dovetail,
+        Process::HoleRow | Process::Bore => kind == Bore,
+        _ => false,
+    }
+}
+
+fn kind_word(kind: Option<CutKind>) -> &'static str {
+    match kind {
+        Some(CutKind::Dado) => "dado",
+        Some(CutKind::Groove) => "groove",
+        Some(CutKind::EdgeGroove) => "groove in an edge",
+        Some(CutKind::Rabbet) => "rabbet",
+        Some(CutKind::Tongue) => "tongue",
+        Some(CutKind::Notch) => "notch",
+        Some(CutKind::Tails) => "tails",
+        Some(CutKind::Sockets) => "sockets",
+        Some(CutKind::Mitre) => "mitre",
+        Some(CutKind::PinHoles) => "row of holes",
+        Some(CutKind::CupBore) => "bore for a hinge",
+        Some(CutKind::HingeRecess) => "recess for a hinge",
+        Some(CutKind::PullHole) => "hole for a pull",
+        Some(CutKind::ScrewHole) => "hole for a screw",
+        Some(CutKind::BiscuitSlot) => "slot for a biscuit",
+        None => "cut",
+    }
+}
+
+fn long_rip(model: &Model) -> Vec<Finding> {
+    let mut out = Vec::new();
+    let source = model.shop.saw.clone().unwrap_or_else(|| "shop".into());
+    for group in &model.groups {
+        let Some((at, _)) = group.members.first() else {
+            continue;
+        };
+        let (piece, part) = model.part(*at);
+        let units = piece.units;
+        let sheet = matches!(
+            model.stocks.get(part.stock.0 as usize).map(|s| &s.kind),
+            Some(StockKind::Sheet { .. })
+        );
+        let more = if sheet {
+            model.shop.rough_sheet.0
+        } else {
+            model.shop.rough_board.0
+        };
+        let rough = part.size.length + more;
+        let mut hold = |figure: Length, limit: Option<Length>, subject, arithmetic| {
+            let Some(limit) = limit else { return };
+            out.push(Finding {
+                code: "shop.long_rip".into(),
+                subject,
+                piece: Some(at.piece),
+                figure: Value::Length(figure),
+                limit: Value::Length(limit),
+                sense: Sense::AtMost,
+                outcome: if figure <= limit {
+                    Outcome::Holds
+                } else {
+                    Outcome::Caution
+                },
+                arithmetic,
+                source: source.clone(),
+                spans: vec![part.origin.span],
+            });
+        };
+        hold(
+            rough,
+            model.shop.saw_long,
+            format!("{}, length at the rip", group.label),
+            format!("{} + {}", units.text(part.size.length), units.text(more)),
+        );
+        hold(
+            part.size.width,
+            model.shop.saw_wide,
+            format!("{}, width at the rip", group.label),
+            units.text(part.size.width),
+        );
+    }
+    out
+}

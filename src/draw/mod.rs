@@ -4,12 +4,17 @@
 //! seen, and letters the exact figures.
 
 pub mod dimension;
+pub mod elevation;
+pub mod frame;
 pub mod hatch;
 pub mod mark;
+pub mod piece_view;
 pub mod region;
 pub mod scene;
+pub mod solid;
 pub mod svg;
 pub mod text;
+pub mod view;
 
 pub use scene::{Anchor, Dash, Fill, Pen, Point, Rect, Scene, Shape, Step, Text, TextSize, Weight};
 pub use text::Content;

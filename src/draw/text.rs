@@ -43,33 +43,29 @@ impl Content {
         self
     }
 
-    /// And this length as it prints in drawings: `452`, `17.6`, `~16` and a stacked fraction.
+    /// And this length as it prints in drawings: `452`, `17.6`, `16` and a
+    /// stacked fraction; `~` follows a figure that is not exact.
     pub fn length(self, units: Units, length: Length) -> Content {
         self.figure(&units.figure(length), false)
     }
 
     /// And this figure; `keep_zero` prints `452.0`.
     pub fn figure(self, figure: &Figure, keep_zero: bool) -> Content {
-        let Some((n, d)) = figure.fraction else {
-            return self.words(if keep_zero {
-                figure.column()
-            } else {
-                figure.plain()
-            });
-        };
         let mut words = String::new();
-        if !figure.exact {
-            words.push('~');
-        }
         if figure.negative {
             words.push('\u{2212}');
         }
-        if figure.whole > 0 {
+        if figure.whole > 0 || figure.fraction.is_none() {
             words.push_str(&figure.whole.to_string());
         }
+        if let Some(tenth) = figure.tenth.filter(|tenth| *tenth > 0 || keep_zero) {
+            words.push_str(&format!(".{tenth}"));
+        }
         let mut out = self.words(words);
-        out.pieces.push(Glyphs::Fraction(n, d));
-        out
+        if let Some((n, d)) = figure.fraction {
+            out.pieces.push(Glyphs::Fraction(n, d));
+        }
+        if figure.exact { out } else { out.words("~") }
     }
 
     /// Whether it holds a stacked fraction and so stands taller than its digits.
@@ -84,7 +80,7 @@ impl Content {
         self.pieces.is_empty()
     }
 
-    /// Without stacking: `~16 1/2`.
+    /// Without stacking: `16 1/2~`.
     pub fn plain(&self) -> String {
         let mut out = String::new();
         for piece in &self.pieces {
@@ -249,7 +245,7 @@ mod tests {
         assert_eq!(half.pieces.len(), 2);
         assert_eq!(half.plain(), "16 1/2");
         let less = Content::new().length(inch, Length::mm(18));
-        assert_eq!(less.plain(), "~45/64");
+        assert_eq!(less.plain(), "45/64~");
     }
 
     /// Digits are 0.556 em and the point 0.278 em in the published metrics: 748.4 at 3.5 mm.

@@ -1,0 +1,633 @@
+//! Front view and section A-A on one ground line, plan and side view: the dimensioned drawings of a
+//! piece.
+
+use super::dimension::{Beyond, Chain, Stop, Way};
+use super::frame::{Frame, Scale};
+use super::mark;
+use super::piece_view::{
+    blocks, draw_cut, draw_edges, envelope, faces, heights_at, labels, panels, places, row_step,
+    stops, width_rows, within,
+};
+use super::region::steps;
+use super::scene::{Pen, Point, Scene, Text};
+use super::solid::{Block, corners};
+use super::text::Content;
+use super::view::{Camera, Sight, View};
+use crate::measure::Length;
+use crate::model::{
+    Axis, Box3, CutKind, Edge, HardwareKind, Leaf, LeafKind, Model, Piece, Role, Solid,
+};
+
+/// The measure that every drawing keeps within, on A4 as on Letter.
+pub const MEASURE: f64 = 175.0;
+/// The height that a drawing may take on a Letter page beside head and strip.
+pub const HIGH: f64 = 196.0;
+
+/// A drawing with its scale.
+#[derive(Clone, Debug)]
+pub struct Drawn {
+    /// What it shows.
+    pub scene: Scene,
+    /// Its scale.
+    pub scale: Scale,
+}
+
+/// The largest scale at which a drawing fits the page; the smallest if none does.
+pub fn largest(draw: impl Fn(Scale) -> Option<Scene>, high: f64) -> Option<Drawn> {
+    let mut last = None;
+    for scale in Scale::reductions() {
+        let Some(scene) = draw(scale) else { continue };
+        let fits = scene.width <= MEASURE && scene.height <= high;
+        last = Some(Drawn { scene, scale });
+        if fits {
+            break;
+        }
+    }
+    last
+}
+
+/// Front view and section, beside each other, or one above the other where that allows a larger
+/// scale.
+pub fn front_and_section(model: &Model, piece: &Piece) -> Option<Drawn> {
+    let plane = cutting_plane(piece);
+    largest(
+        |scale| {
+            let front = front(model, piece, scale, Some(plane));
+            let section = section(model, piece, scale, plane);
+            let beside = join(&front, &section, &piece.title, scale);
+            if beside.width <= MEASURE {
+                return Some(beside);
+            }
+            Some(stack(&front, &section, &piece.title, scale))
+        },
+        HIGH,
+    )
+}
+
+/// Plan and side view.
+pub fn plan_and_side(model: &Model, piece: &Piece) -> Option<Drawn> {
+    largest(
+        |scale| {
+            let plan = outside(model, piece, scale, Camera::Above);
+            let side = outside(model, piece, scale, Camera::Right);
+            let beside = join(&plan, &side, &piece.title, scale);
+            if beside.width <= MEASURE {
+                return Some(beside);
+            }
+            Some(stack(&plan, &side, &piece.title, scale))
+        },
+        HIGH,
+    )
+}
+
+fn join(left: &Scene, right: &Scene, title: &str, scale: Scale) -> Scene {
+    let mut out = Scene::new(0.0, 0.0, named(title, left, right, scale));
+    out.place(left, (0.0, 0.0));
+    if let (Some(a), Some(b)) = (left.extent(), right.extent()) {
+        out.place(right, (a.x1 - b.x0 + 4.0, 0.0));
+    }
+    out.fitted(0.3)
+}
+
+fn stack(upper: &Scene, lower: &Scene, title: &str, scale: Scale) -> Scene {
+    let mut out = Scene::new(0.0, 0.0, named(title, upper, lower, scale));
+    out.place(upper, (0.0, 0.0));
+    if let (Some(a), Some(b)) = (upper.extent(), lower.extent()) {
+        out.place(lower, (a.x0 - b.x0, a.y1 - b.y0 + 5.0));
+    }
+    out.fitted(0.3)
+}
+
+fn named(title: &str, a: &Scene, b: &Scene, scale: Scale) -> String {
+    format!("{title}: {}, {}, at {}", a.title, b.title, scale.text())
+}
+
+/// Where section A-A is cut: through as many openings as possible, never along a panel, and in the
+/// widest space of those.
+pub fn cutting_plane(piece: &Piece) -> Length {
+    let env = envelope(piece);
+    let mut edges = vec![env.lo[0], env.hi[0]];
+    edges.extend(faces(
+        piece
+            .parts
+            .iter()
+            .filter(|p| super::piece_view::thickness(p) == Axis::X)
+            .map(|p| &p.finished),
+        Axis::X,
+    ));
+    edges.extend(faces(
+        piece
+            .leaves
+            .iter()
+            .map(|leaf| &piece.part(leaf.part).finished),
+        Axis::X,
+    ));
+    let edges = places(
+        edges
+            .into_iter()
+            .filter(|x| *x >= env.lo[0] && *x <= env.hi[0]),
+    );
+    let mut best: Option<(usize, Length, Length)> = None;
+    for pair in edges.windows(2) {
+        // Off the middle, so that it misses pulls and meeting fronts.
+        let wide = pair[1] - pair[0];
+        let x = pair[0] + wide * 7 / 10;
+        let crosses = piece
+            .openings
+            .iter()
+            .filter(|o| !o.divided && within(&o.clear, Axis::X, x))
+            .count();
+        let solid = piece.parts.iter().any(|part| {
+            super::piece_view::thickness(part) == Axis::X
+                && part.role != Role::Band
+                && within(&part.core, Axis::X, x)
+        });
+        if solid && piece.parts.len() > 1 {
+            continue;
+        }
+        if best.is_none_or(|(n, w, _)| (crosses, wide) > (n, w)) {
+            best = Some((crosses, wide, x));
+        }
+    }
+    best.map_or(env.middle(Axis::X), |(_, _, x)| x)
+}
+
+fn mm(length: Length) -> f64 {
+    length.to_f64_mm()
+}
+
+/// A title under a view, centred on it.
+fn caption(scene: &mut Scene, middle: f64, below: f64, words: &str) {
+    scene.text(Text::new((middle, below + 5.5), words).italic().middle());
+}
+
+/// The front view; the ground line is y = 0.
+pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) -> Scene {
+    let mut scene = Scene::new(0.0, 0.0, "front view");
+    let frame = Frame::new(scale);
+    let units = piece.units;
+    let all = blocks(piece);
+    let view = View::new(Camera::Front, &all);
+    let edges = view.edges();
+    let Some(bounds) = view.bounds() else {
+        return scene;
+    };
+    let env = envelope(piece);
+    let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
+    let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
+    scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+    draw_edges(&mut scene, &frame, &edges, |i| {
+        all.get(i).is_some_and(|b| shows_hidden(b))
+    });
+    for leaf in &piece.leaves {
+        swing(&mut scene, &frame, piece, leaf);
+    }
+    for leaf in &piece.leaves {
+        pulls(&mut scene, &frame, model, piece, leaf);
+    }
+    if let Some(x) = plane {
+        let x = frame.x(mm(x));
+        scene.line((x, top - 3.0), (x, foot + 2.4), Pen::THIN.centre());
+    }
+    // Widths below, the outside size in the row beyond.
+    let mut row = foot + 9.5;
+    for places in width_rows(piece) {
+        if places.len() > 2 {
+            Chain {
+                stops: stops(&places, |u| frame.x(u), foot),
+                labels: labels(units, &places),
+                ..Chain::new(Way::Level, row, Beyond::More)
+            }
+            .draw(&mut scene);
+            row += row_step(units);
+        }
+    }
+    let (x0, x1) = (env.lo[0], env.hi[0]);
+    Chain::overall(
+        Way::Level,
+        row,
+        Beyond::More,
+        Stop::new(frame.x(mm(x0)), foot),
+        Stop::new(frame.x(mm(x1)), foot),
+        Content::new().length(units, x1 - x0),
+    )
+    .draw(&mut scene);
+    // What stands proud, above.
+    let proud = places([piece.overall.lo[0], x0, x1, piece.overall.hi[0]]);
+    if proud.len() > 2 {
+        Chain {
+            stops: stops(&proud, |u| frame.x(u), top),
+            labels: labels(units, &proud),
+            ..Chain::new(Way::Level, top - 10.0, Beyond::Less)
+        }
+        .draw(&mut scene);
+    }
+    // Fronts at the left; at the right those of another column.
+    let columns = front_columns(piece, plane);
+    if let Some(first) = columns.first() {
+        Chain {
+            stops: stops(first, |v| frame.y(v), left),
+            labels: labels(units, first),
+            ..Chain::new(Way::Upright, left - 5.0, Beyond::Less)
+        }
+        .draw(&mut scene);
+    }
+    if let Some(last) = columns.get(1) {
+        Chain {
+            stops: stops(last, |v| frame.y(v), right),
+            labels: labels(units, last),
+            ..Chain::new(Way::Upright, right + 6.5, Beyond::More)
+        }
+        .draw(&mut scene);
+    }
+    if let Some(x) = plane {
+        let x = frame.x(mm(x));
+        mark::plane(&mut scene, (x, top - 2.6), false, "A");
+        mark::plane(&mut scene, (x, foot + 2.2), true, "A");
+    }
+    caption(&mut scene, (left + right) / 2.0, row + 0.5, "Front view");
+    scene
+}
+
+/// Panels whose edges are drawn where a front hides them.
+fn shows_hidden(block: &Block) -> bool {
+    matches!(
+        block.part.role,
+        Role::Side | Role::Bottom | Role::Top | Role::Lid | Role::Shelf | Role::Divider
+    )
+}
+
+/// Rows of heights for the front view, first the one at the left: of fronts where there are any,
+/// else of openings that the section does not show; at most two.
+fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
+    let env = envelope(piece);
+    let fronts: Vec<&Box3> = piece
+        .leaves
+        .iter()
+        .map(|leaf| &piece.part(leaf.part).finished)
+        .collect();
+    let mut rows: Vec<Vec<Length>> = Vec::new();
+    let mut middles: Vec<Length> = fronts.iter().map(|b| b.middle(Axis::X)).collect();
+    middles.sort();
+    middles.dedup();
+    for x in &middles {
+        let boxes = fronts.iter().copied().filter(|b| within(b, Axis::X, *x));
+        let row = places(faces(boxes, Axis::Z).chain([env.lo[2], env.hi[2]]));
+        if !rows.contains(&row) {
+            rows.push(row);
+        }
+    }
+    if rows.is_empty() {
+        let shown = plane.map(|x| heights_at(piece, x));
+        for places in width_rows(piece) {
+            for pair in places.windows(2) {
+                let row = heights_at(piece, (pair[0] + pair[1]).half());
+                if row.len() > 2 && Some(&row) != shown.as_ref() && !rows.contains(&row) {
+                    rows.push(row);
+                }
+            }
+        }
+    }
+    match rows.len() {
+        0..=2 => rows,
+        n => {
+            let last = rows.swap_remove(n - 1);
+            rows.truncate(1);
+            rows.push(last);
+            rows
+        }
+    }
+}
+
+/// The swing of a door: from the corners of its free edge to the middle of the hung one.
+fn swing(scene: &mut Scene, frame: &Frame, piece: &Piece, leaf: &Leaf) {
+    if leaf.kind != LeafKind::Door {
+        return;
+    }
+    let b = &piece.part(leaf.part).finished;
+    let (lo, hi) = corners(b);
+    let inset = 1.2 / frame.factor;
+    let (x0, x1, z0, z1) = (lo[0] + inset, hi[0] - inset, lo[2] + inset, hi[2] - inset);
+    let (mx, mz) = ((x0 + x1) / 2.0, (z0 + z1) / 2.0);
+    let points: [Point; 3] = match leaf.hung {
+        Some(Edge::Left) => [(x1, z1), (x0, mz), (x1, z0)],
+        Some(Edge::Right) => [(x0, z1), (x1, mz), (x0, z0)],
+        Some(Edge::Bottom) => [(x0, z1), (mx, z0), (x1, z1)],
+        Some(Edge::Top) => [(x0, z0), (mx, z1), (x1, z0)],
+        _ => return,
+    };
+    scene.polyline(&points.map(|p| frame.at(p)), Pen::THIN.swing());
+}
+
+/// Pulls: a ring with its centre lines; a handle with two screws also its bar.
+fn pulls(scene: &mut Scene, frame: &Frame, model: &Model, piece: &Piece, leaf: &Leaf) {
+    let (lo, _) = corners(&piece.part(leaf.part).finished);
+    for pull in &leaf.pulls {
+        let at = frame.at((lo[0] + mm(pull.from_left), lo[2] + mm(pull.from_bottom)));
+        let centres = model
+            .hardware
+            .get(pull.hardware.0 as usize)
+            .and_then(|h| match &h.kind {
+                HardwareKind::Pull { centres, .. } => *centres,
+                _ => None,
+            });
+        let cross = |scene: &mut Scene, (x, y): Point| {
+            scene.circle((x, y), 1.1, Pen::MEDIUM.white());
+            scene.lines(
+                &[((x - 2.0, y), (x + 2.0, y)), ((x, y - 2.0), (x, y + 2.0))],
+                Pen::HATCH,
+            );
+        };
+        match centres {
+            Some(apart) => {
+                let half = mm(apart) / 2.0 * frame.factor;
+                scene.line((at.0 - half, at.1), (at.0 + half, at.1), Pen::MEDIUM);
+                cross(scene, (at.0 - half, at.1));
+                cross(scene, (at.0 + half, at.1));
+            }
+            None => cross(scene, at),
+        }
+    }
+}
+
+/// Section A-A seen from the right: front at the left; the ground line is y = 0.
+pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Scene {
+    let mut scene = Scene::new(0.0, 0.0, "section A\u{2013}A");
+    let frame = Frame::new(scale);
+    let units = piece.units;
+    let env = envelope(piece);
+    let at = mm(plane);
+    let all = blocks(piece);
+    let behind: Vec<Block> = all
+        .iter()
+        .filter(|b| b.size.hi[0] <= plane)
+        .copied()
+        .collect();
+    let cut: Vec<(&Block, super::region::Region)> = all
+        .iter()
+        .filter_map(|b| Some((b, b.section(Axis::X, at)?)))
+        .collect();
+    let mut view = View::new(Camera::Right, &behind);
+    for (_, region) in &cut {
+        view.cover(region, -at - 1.0);
+    }
+    let Some(bounds) = view.bounds() else {
+        return scene;
+    };
+    let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
+    let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
+    scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+    let seen: Vec<_> = view
+        .edges()
+        .iter()
+        .filter(|e| e.sight != Sight::BehindFront)
+        .map(|e| frame.line(e.line))
+        .collect();
+    scene.path(steps(&seen), Pen::THIN);
+    holes(&mut scene, &frame, &view, &behind);
+    for (block, region) in &cut {
+        let paper = frame.region(region);
+        draw_cut(
+            &mut scene,
+            model,
+            block.part,
+            &paper,
+            &frame,
+            (Axis::Y, Axis::Z),
+        );
+    }
+    // Heights at the left, the whole at the right.
+    let heights = heights_at(piece, plane);
+    if heights.len() > 2 {
+        Chain {
+            stops: stops(&heights, |v| frame.y(v), left),
+            labels: labels(units, &heights),
+            ..Chain::new(Way::Upright, left - 5.0, Beyond::Less)
+        }
+        .draw(&mut scene);
+    }
+    let over = |lo: Length, hi: Length, row: f64| {
+        Chain::overall(
+            Way::Upright,
+            row,
+            Beyond::More,
+            Stop::new(frame.y(mm(lo)), right),
+            Stop::new(frame.y(mm(hi)), right),
+            Content::new().length(units, hi - lo),
+        )
+    };
+    over(env.lo[2], env.hi[2], right + 6.0).draw(&mut scene);
+    if piece.overall.extent(Axis::Z) != env.extent(Axis::Z) {
+        over(piece.overall.lo[2], piece.overall.hi[2], right + 13.0).draw(&mut scene);
+    }
+    // Depths below.
+    let mut row = foot + 9.5;
+    let depths = depths_at(piece, plane);
+    if depths.len() > 2 {
+        Chain {
+            stops: stops(&depths, |u| frame.x(u), foot),
+            labels: labels(units, &depths),
+            ..Chain::new(Way::Level, row, Beyond::More)
+        }
+        .draw(&mut scene);
+        row += row_step(units);
+    }
+    let mut whole = |lo: Length, hi: Length| {
+        Chain::overall(
+            Way::Level,
+            row,
+            Beyond::More,
+            Stop::new(frame.x(mm(lo)), foot),
+            Stop::new(frame.x(mm(hi)), foot),
+            Content::new().length(units, hi - lo),
+        )
+        .draw(&mut scene);
+        row += row_step(units);
+    };
+    whole(env.lo[1], env.hi[1]);
+    if piece.overall.extent(Axis::Y) != env.extent(Axis::Y) {
+        whole(piece.overall.lo[1], piece.overall.hi[1]);
+    }
+    // What stands proud of the case in front, above.
+    if let Some(lid) = panels(piece, Axis::Z)
+        .map(|p| &p.finished)
+        .filter(|b| within(b, Axis::X, plane))
+        .max_by_key(|b| b.hi[2])
+    {
+        let proud = places([lid.lo[1], env.lo[1], env.hi[1], lid.hi[1]]);
+        if lid.lo[1] < env.lo[1] || lid.hi[1] > env.hi[1] {
+            Chain {
+                stops: stops(&proud, |u| frame.x(u), top),
+                labels: labels(units, &proud),
+                ..Chain::new(Way::Level, top - 10.0, Beyond::Less)
+            }
+            .draw(&mut scene);
+        }
+    }
+    set_backs(&mut scene, &frame, piece, plane);
+    caption(
+        &mut scene,
+        (left + right) / 2.0,
+        row - row_step(units) + 0.5,
+        "Section A\u{2013}A",
+    );
+    scene
+}
+
+/// Depths at the cutting plane: fronts, front boards and back, at the middle of the tallest opening
+/// that it crosses.
+fn depths_at(piece: &Piece, x: Length) -> Vec<Length> {
+    let env = envelope(piece);
+    let z = piece
+        .openings
+        .iter()
+        .filter(|o| !o.divided && within(&o.clear, Axis::X, x))
+        .map(|o| &o.clear)
+        .max_by_key(|b| b.extent(Axis::Z))
+        .map_or(env.middle(Axis::Z), |b| b.middle(Axis::Z));
+    let fronts = piece.leaves.iter().map(|leaf| piece.part(leaf.part));
+    let boxes: Vec<&Box3> = panels(piece, Axis::Y)
+        .chain(fronts)
+        .map(|part| &part.finished)
+        .filter(|b| within(b, Axis::X, x) && within(b, Axis::Z, z))
+        .chain([&env])
+        .collect();
+    places(faces(boxes.into_iter(), Axis::Y))
+}
+
+/// How far a kick stands back, dimensioned where it stands.
+fn set_backs(scene: &mut Scene, frame: &Frame, piece: &Piece, plane: Length) {
+    let env = envelope(piece);
+    let Some(kick) = piece
+        .parts
+        .iter()
+        .find(|p| p.role == Role::Kick && within(&p.finished, Axis::X, plane))
+    else {
+        return;
+    };
+    let back = kick.finished.lo[1] - env.lo[1];
+    if !back.is_positive() {
+        return;
+    }
+    let y = frame.y(mm(kick.finished.middle(Axis::Z)));
+    let (x0, x1) = (frame.x(mm(env.lo[1])), frame.x(mm(kick.finished.lo[1])));
+    Chain {
+        stops: vec![
+            Stop {
+                at: x0,
+                outline: None,
+            },
+            Stop {
+                at: x1,
+                outline: None,
+            },
+        ],
+        labels: vec![Content::new()],
+        ..Chain::new(Way::Level, y, Beyond::More)
+    }
+    .draw(scene);
+    let beyond = frame.x(mm(kick.finished.hi[1]));
+    scene.text(
+        Text::new(
+            (beyond + 1.6, y + 1.25),
+            Content::new().length(piece.units, back),
+        )
+        .halo(),
+    );
+}
+
+/// Rows of holes in the faces that one looks at.
+fn holes(scene: &mut Scene, frame: &Frame, view: &View, blocks: &[Block]) {
+    for block in blocks {
+        for cut in &block.part.cuts {
+            if cut.kind != CutKind::PinHoles || block.part.lay.looks(cut.entry) != Edge::Right {
+                continue;
+            }
+            for solid in &cut.solids {
+                let Solid::Bore { diameter, .. } = solid else {
+                    continue;
+                };
+                let b = block.part.to_piece(&solid.bounds());
+                let spot = [mm(b.hi[0]), mm(b.middle(Axis::Y)), mm(b.middle(Axis::Z))];
+                if view.sees(spot) {
+                    let radius = (mm(diameter.half()) * frame.factor).max(0.28);
+                    scene.circle(frame.at((spot[1], spot[2])), radius, Pen::THIN);
+                }
+            }
+        }
+    }
+}
+
+/// A view of the outside with its outside sizes: from above, or from the right.
+pub fn outside(model: &Model, piece: &Piece, scale: Scale, camera: Camera) -> Scene {
+    let _ = model;
+    let (words, right_axis, up_axis) = match camera {
+        Camera::Above => ("Plan", Axis::X, Axis::Y),
+        Camera::Right => ("Side view", Axis::Y, Axis::Z),
+        Camera::Front | Camera::Corner => ("Front view", Axis::X, Axis::Z),
+    };
+    let mut scene = Scene::new(0.0, 0.0, words.to_lowercase());
+    let frame = Frame::new(scale);
+    let units = piece.units;
+    let env = envelope(piece);
+    let all = blocks(piece);
+    let view = View::new(camera, &all);
+    let Some(bounds) = view.bounds() else {
+        return scene;
+    };
+    let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
+    let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
+    if camera == Camera::Right {
+        scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+    }
+    draw_edges(&mut scene, &frame, &view.edges(), |_| false);
+    let (i, j) = (right_axis.index(), up_axis.index());
+    let (case, all_of_it) = (&env, &piece.overall);
+    let level = places([case.lo[i], case.hi[i], all_of_it.lo[i], all_of_it.hi[i]]);
+    let mut row = foot + 9.5;
+    if level.len() > 2 {
+        Chain {
+            stops: stops(&level, |u| frame.x(u), foot),
+            labels: labels(units, &level),
+            ..Chain::new(Way::Level, row, Beyond::More)
+        }
+        .draw(&mut scene);
+        row += row_step(units);
+    }
+    if let (Some(a), Some(b)) = (level.first(), level.last()) {
+        Chain::overall(
+            Way::Level,
+            row,
+            Beyond::More,
+            Stop::new(frame.x(mm(*a)), foot),
+            Stop::new(frame.x(mm(*b)), foot),
+            Content::new().length(units, *b - *a),
+        )
+        .draw(&mut scene);
+    }
+    let upright = places([case.lo[j], case.hi[j], all_of_it.lo[j], all_of_it.hi[j]]);
+    let mut column = left - 5.0;
+    if upright.len() > 2 {
+        Chain {
+            stops: stops(&upright, |v| frame.y(v), left),
+            labels: labels(units, &upright),
+            ..Chain::new(Way::Upright, column, Beyond::Less)
+        }
+        .draw(&mut scene);
+        column -= row_step(units) + 1.0;
+    }
+    if let (Some(a), Some(b)) = (upright.first(), upright.last()) {
+        Chain::overall(
+            Way::Upright,
+            column,
+            Beyond::Less,
+            Stop::new(frame.y(mm(*a)), left),
+            Stop::new(frame.y(mm(*b)), left),
+            Content::new().length(units, *b - *a),
+        )
+        .draw(&mut scene);
+    }
+    let _ = top;
+    caption(&mut scene, (left + right) / 2.0, row + 0.5, words);
+    scene
+}

@@ -2,26 +2,14 @@
 
 use super::head::{Context, Head, Kind, Shape, Use};
 use super::table;
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Diagnostic, code, nearest};
 use crate::source::Span;
 
-/// The candidate most like the word, if one is like enough to be what was meant.
-pub(super) fn nearest<'a>(
-    word: &str,
-    candidates: impl IntoIterator<Item = &'a str>,
-) -> Option<&'a str> {
-    let limit = match word.chars().count() {
-        0..=2 => 1,
-        3..=5 => 1,
-        6..=8 => 2,
-        _ => 3,
-    };
+/// Whether the word is one slip away from one of these.
+pub(super) fn is_slip(word: &str, candidates: &[&str]) -> bool {
     candidates
-        .into_iter()
-        .map(|candidate| (strsim::damerau_levenshtein(word, candidate), candidate))
-        .filter(|(distance, candidate)| *distance <= limit && *distance < candidate.chars().count())
-        .min_by_key(|(distance, _)| *distance)
-        .map(|(_, candidate)| candidate)
+        .iter()
+        .any(|candidate| strsim::damerau_levenshtein(word, candidate) == 1)
 }
 
 /// `a`, `a` and `b`, `a`, `b` and `c`, each in backticks.
@@ -316,9 +304,7 @@ pub(super) fn flag_value(word: &str, word_span: Span, value: Span) -> Diagnostic
         "this value is too much",
     )
     .at(word_span, "says it all by itself")
-    .help(format!(
-        "leave the value out, or put the word that it belongs to between: `{word}` alone is enough"
-    ))
+    .help("leave the value out")
 }
 
 pub(super) fn value_first(word: &str, word_span: Span, value: Span) -> Diagnostic {
@@ -351,8 +337,8 @@ pub(super) fn stray_value(
     match takes {
         [] => report.help(format!("`{owner}` takes no more; leave it out")),
         _ => report.help(format!(
-            "say what it is: {} come before their values",
-            listed(takes.iter().copied(), "and")
+            "put its word before it: {}",
+            listed(takes.iter().copied(), "or")
         )),
     }
 }
@@ -408,7 +394,12 @@ pub(super) fn after_with(
     .help(format!("`with` comes last: put `{word}` before it"))
 }
 
-pub(super) fn needs(owner: &str, span: Span, missing: &[&'static Use]) -> Diagnostic {
+pub(super) fn needs(
+    owner: &str,
+    example: &str,
+    span: Span,
+    missing: &[&'static Use],
+) -> Diagnostic {
     let list = listed(missing.iter().map(|row| row.word), "and");
     let mut report = Diagnostic::new(
         &code::LINE_NEEDS,
@@ -427,12 +418,30 @@ pub(super) fn needs(owner: &str, span: Span, missing: &[&'static Use]) -> Diagno
         } else {
             row.doc.to_string()
         };
-        report = report.help(format!(
-            "add `{}`: {what}",
-            format!("{} {}", row.word, sample(shape)).trim_end()
-        ));
+        let clause = from_example(example, row.word).unwrap_or_else(|| {
+            format!("{} {}", row.word, sample(shape))
+                .trim_end()
+                .to_string()
+        });
+        report = report.help(format!("add `{clause}`: {what}"));
     }
     report
+}
+
+/// The word and its value as they stand in an example.
+fn from_example(example: &str, word: &str) -> Option<String> {
+    let mut tokens = example
+        .split_whitespace()
+        .skip_while(|token| *token != word);
+    let mut clause = tokens.next()?.to_string();
+    for token in tokens {
+        clause.push(' ');
+        clause.push_str(token);
+        if !token.ends_with(',') {
+            return Some(clause);
+        }
+    }
+    None
 }
 
 pub(super) fn no_subject(owner: &Head, span: Span, what: &str, title: String) -> Diagnostic {
@@ -558,29 +567,15 @@ pub(super) fn no_pattern(word: &str, span: Span) -> Diagnostic {
     .help("patterns are of cases, parts, joints, bands, doors, drawers and shelves: `pattern drawer tray { … }`")
 }
 
-pub(super) fn no_unit(
-    word: &str,
-    number: &str,
-    span: Span,
-    glued: Option<&str>,
-    shape: Shape,
-) -> Diagnostic {
-    if let Some(unit) = glued {
-        return Diagnostic::new(
-            &code::TYPE_NO_UNIT,
-            format!("the unit is not glued to the number of `{word}`"),
-            span,
-            "a number, then a word",
-        )
-        .help(format!("without a space: `{word} {number}{unit}`"));
-    }
-    let units: &[&str] = match shape {
-        Shape::Mass => &["kg", "lb"],
-        Shape::Time => &["min", "h"],
-        Shape::Angle => &["deg"],
-        Shape::Money => &["EUR", "USD"],
-        Shape::Amount | Shape::Range => &["kg", "m2"],
-        _ => &["mm", "in"],
+pub(super) fn no_unit(word: &str, number: &str, span: Span, shape: Shape) -> Diagnostic {
+    let (units, needs): (&[&str], String) = match shape {
+        Shape::Mass => (&["kg", "lb"], wants(shape)),
+        Shape::Time => (&["min", "h"], wants(shape)),
+        Shape::Angle => (&["deg"], wants(shape)),
+        Shape::Money => (&["EUR", "USD", "GBP"], wants(shape)),
+        Shape::Amount => (&["kg", "lb"], wants(shape)),
+        Shape::Range => (&["m2", "mm"], "an amount with its unit".to_string()),
+        _ => (&["mm", "in"], "a length".to_string()),
     };
     let readings: Vec<String> = units
         .iter()
@@ -590,19 +585,7 @@ pub(super) fn no_unit(
         &code::TYPE_NO_UNIT,
         format!("`{word}` has a number without a unit"),
         span,
-        match shape {
-            Shape::Amount | Shape::Range => "a number of what?".to_string(),
-            _ => format!(
-                "needs {}",
-                wants(
-                    if matches!(shape, Shape::Extent | Shape::Place | Shape::FlagOrLength) {
-                        Shape::Length
-                    } else {
-                        shape
-                    }
-                )
-            ),
-        },
+        format!("needs {needs}"),
     )
     .help(format!(
         "say the unit: {}",

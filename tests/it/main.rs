@@ -1,2 +1,3 @@
 //! Integration tests.
+mod schema;
 mod syntax;

@@ -129,7 +129,14 @@ fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
         .chain(kind)
         .filter(|row| row.required && !form.has(row.word))
         .collect();
-    (!missing.is_empty()).then(|| fault::needs(row.word, form.head_span, &missing))
+    (!missing.is_empty()).then(|| {
+        fault::needs(
+            row.word,
+            form.kind.map_or(row.example, |kind| kind.example),
+            form.head_span,
+            &missing,
+        )
+    })
 }
 
 /// What the joint's kind must have.
@@ -141,7 +148,7 @@ fn lacks_options(with: &Clause) -> Option<Diagnostic> {
         .iter()
         .filter(|row| row.required && with.tail(row.word).is_none())
         .collect();
-    (!missing.is_empty()).then(|| fault::needs(kind.word, name.span, &missing))
+    (!missing.is_empty()).then(|| fault::needs(kind.word, kind.example, name.span, &missing))
 }
 
 /// Whether both say the same thing: one word, and the same tails or a common edge.

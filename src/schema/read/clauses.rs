@@ -56,7 +56,7 @@ impl Reader {
             match attach(word.word, owner, &open) {
                 Attached::To(parent, row) => {
                     let shape = shape_of(row);
-                    let value = self.value(items, at, row, shape, owner, damaged);
+                    let value = self.value(items, at, row, shape, damaged);
                     at = value.next;
                     if row.later {
                         self.later(word.word, item.span);
@@ -184,8 +184,7 @@ impl Reader {
         if let Some(word) = single_name(item) {
             // `bottom off oak18`: what was taken for the name is the word that is wrong.
             let first = names.first().filter(|_| at == start && names.len() == 1);
-            let blamed =
-                first.filter(|first| fault::nearest(&first.text, takes.iter().copied()).is_some());
+            let blamed = first.filter(|first| fault::is_slip(&first.text, &takes));
             let report = match blamed {
                 Some(first) => fault::unknown_word(&first.text, first.span, name, &takes),
                 None => fault::unknown_word(word, item.span, name, &takes),
@@ -240,7 +239,6 @@ impl Reader {
         at: usize,
         row: &'static Use,
         shape: Shape,
-        owner: Owner,
         damaged: &mut bool,
     ) -> Value {
         let none = |sound| Value {
@@ -253,8 +251,8 @@ impl Reader {
         let next = items
             .get(at + 1)
             .filter(|next| !is_text(next) || shape == Shape::Text);
-        let next = next.filter(|next| !is_reserved(next) || accepts_word(shape, next));
-        let (Some(word_span), Some(item)) = (word_span, next) else {
+        let next = next.filter(|next| !is_reserved(next) || accepts_word(row.word, shape, next));
+        let Some(item) = next else {
             let followed = items.get(at + 1).and_then(single_name);
             let bounded = matches!(followed, Some("from" | "to" | "between"));
             return match shape {
@@ -273,12 +271,6 @@ impl Reader {
         };
         match shape {
             Shape::Flag => none(true),
-            Shape::FlagOrLength
-                if single_name(item).is_some()
-                    && !matches!(item.exprs.as_slice(), [only] if only.as_name().is_some()) =>
-            {
-                none(true)
-            }
             Shape::Joint | Shape::JointOf(_) => self.joint(items, at + 1, shape, damaged),
             _ => {
                 let many = matches!(
@@ -300,7 +292,7 @@ impl Reader {
                         ..none(false)
                     };
                 }
-                if let Some(report) = wrong_value(row.word, word_span, item, shape) {
+                if let Some(report) = wrong_value(row.word, item, shape) {
                     match report {
                         Wrong::Later(word, span) => self.later(word, span),
                         Wrong::Report(report) => self.faults.push(report),
@@ -310,8 +302,8 @@ impl Reader {
                         ..none(false)
                     };
                 }
-                let takes_in = owner.takes("in").is_some();
-                let (values, next) = self.units(items, at + 1, row.word, shape, damaged, takes_in);
+                let values = self.units(item, row.word, shape, damaged);
+                let next = at + 2;
                 Value {
                     values,
                     next,
@@ -393,8 +385,7 @@ enum Wrong {
 }
 
 /// What is wrong with the sort of value, as far as its form tells.
-fn wrong_value(word: &str, word_span: Span, item: &Item, shape: Shape) -> Option<Wrong> {
-    let _ = word_span;
+fn wrong_value(word: &str, item: &Item, shape: Shape) -> Option<Wrong> {
     for expr in &item.exprs {
         let report = match shape {
             Shape::Edges => match expr.as_name() {
@@ -484,10 +475,12 @@ fn attach(word: &str, owner: Owner, open: &[Open]) -> Attached {
 }
 
 /// Whether a reserved word may be the value: `grain long`, `by faces`.
-fn accepts_word(shape: Shape, item: &Item) -> bool {
+fn accepts_word(of: &str, shape: Shape, item: &Item) -> bool {
     let word = single_name(item).unwrap_or("");
     match shape {
-        Shape::Choice(words) | Shape::Choices(words) => words.contains(&word),
+        Shape::Choice(words) | Shape::Choices(words) => {
+            words.contains(&word) || table::LATER_CHOICES.contains(&(of, word))
+        }
         Shape::Joint | Shape::JointOf(_) => table::joint(word).is_some(),
         _ => false,
     }

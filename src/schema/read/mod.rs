@@ -167,7 +167,7 @@ impl Reader {
             span: line.head.span,
         }];
         items.extend(line.items.iter().cloned());
-        let mut damaged = line.damaged;
+        let mut damaged = line.damaged || line.set.is_some();
         content
             .clauses
             .extend(self.clauses(&items, 0, owner, &[], &mut damaged));
@@ -227,11 +227,12 @@ impl Reader {
         if !row.kinds.is_empty() && form.kind.is_none() {
             // Without its kind nothing can be said of its clauses: what is wrong is reported already,
             // or is that very lack.
-            self.check(&mut form, row, true);
+            self.check(&mut form, row, false);
             form.damaged = true;
             return form;
         }
-        let mut damaged = form.damaged;
+        // What stands after a stray `=` is no longer at hand: the last word may lack it.
+        let mut damaged = form.damaged || (line.set.is_some() && !head.set);
         let names = form.names.clone();
         form.clauses = self.clauses(&line.items, next, owner, &names, &mut damaged);
         self.set(line, head, owner, &mut form, &mut damaged);

@@ -225,30 +225,24 @@ impl Reader {
                         .push(fault::too_many(row.word, item.span, "value"));
                     form.damaged = true;
                 }
-                let (values, next) =
-                    self.units(items, at, row.word, slot.shape, &mut form.damaged, false);
+                let values = self.units(item, row.word, slot.shape, &mut form.damaged);
                 form.values.extend(values);
-                return next;
+                return at + 1;
             }
         }
         form.values.extend(item.exprs.iter().cloned());
         at + 1
     }
 
-    /// The values of an item, with bare numbers reported where a quantity belongs; gives where the
-    /// next item is, past a unit that stands apart from its number.
+    /// The values of an item, with bare numbers reported where a quantity belongs.
     pub(super) fn units(
         &mut self,
-        items: &[Item],
-        at: usize,
+        item: &Item,
         word: &str,
         shape: Shape,
         damaged: &mut bool,
-        takes_in: bool,
-    ) -> (Vec<Expr>, usize) {
-        let Some(item) = items.get(at) else {
-            return (Vec::new(), at);
-        };
+    ) -> Vec<Expr> {
+        let mut values = item.exprs.clone();
         let wants_unit = matches!(
             shape,
             Shape::Length
@@ -264,38 +258,15 @@ impl Reader {
                 | Shape::Money
                 | Shape::Amount
         );
-        if !wants_unit {
-            return (item.exprs.clone(), at + 1);
-        }
-        let mut next = at + 1;
-        let mut values = item.exprs.clone();
-        let last = values.len().saturating_sub(1);
-        for (index, value) in values.iter_mut().enumerate() {
-            let Some(mut number) = bare_number(value) else {
-                continue;
-            };
-            let mut span = value.span;
-            let mut glued = None;
-            if index == last {
-                // `16 1/2 in`: the whole, the fraction and the unit came apart.
-                if let Some(fraction) = items.get(next).and_then(lone).and_then(fraction) {
-                    number = format!("{number} {fraction}");
-                    span = items.get(next).map_or(span, |item| span.to(item.span));
-                    next += 1;
-                }
-                glued = unit_apart(items, next, takes_in);
-                if glued.is_some() {
-                    span = items.get(next).map_or(span, |item| span.to(item.span));
-                    next += 1;
-                }
+        for value in values.iter_mut().filter(|_| wants_unit) {
+            if let Some(number) = bare_number(value) {
+                self.faults
+                    .push(fault::no_unit(word, &number, value.span, shape));
+                *damaged = true;
+                value.kind = ExprKind::BadUnit;
             }
-            self.faults
-                .push(fault::no_unit(word, &number, span, glued, shape));
-            *damaged = true;
-            value.kind = ExprKind::BadUnit;
-            value.span = span;
         }
-        (values, next)
+        values
     }
 }
 
@@ -325,13 +296,6 @@ fn is_kind_alone(word: &str, items: &[Item], at: usize, row: &Head) -> bool {
     fits && !next_fits
 }
 
-fn lone(item: &Item) -> Option<&Expr> {
-    match item.exprs.as_slice() {
-        [only] => Some(only),
-        _ => None,
-    }
-}
-
 /// The literal number, as written as far as a number tells.
 fn bare_number(expr: &Expr) -> Option<String> {
     match &expr.kind {
@@ -354,13 +318,4 @@ fn fraction(expr: &Expr) -> Option<String> {
         }
     };
     Some(format!("{}/{}", whole(above)?, whole(below)?))
-}
-
-/// The unit that stands as a word of its own at this place. `in` may also be the clause word.
-fn unit_apart(items: &[Item], at: usize, takes_in: bool) -> Option<&'static str> {
-    let word = items.get(at).and_then(single_name)?;
-    let unit = crate::measure::Unit::find(word)?;
-    let clause =
-        word == "in" && takes_in && items.get(at + 1).is_some_and(|next| !is_reserved(next));
-    (!clause).then_some(unit.symbol)
 }

@@ -149,7 +149,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "join",
-        places: &[Context::Case, Context::Drawer, Context::Leaf],
+        places: &[Context::Case, Context::Drawer],
         names: Names::Some,
         declares: false,
         clauses: &[&[

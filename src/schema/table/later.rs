@@ -26,6 +26,7 @@ const FRAMED: &[Context] = &[
     Context::Face,
     Context::Thing,
 ];
+const JOINED: &[Context] = &[Context::Leaf, Context::Face, Context::Thing];
 const ANYWHERE: &[Context] = Context::ALL;
 
 pub(super) const HEADS: &[Head] = &[
@@ -60,6 +61,7 @@ pub(super) const HEADS: &[Head] = &[
     ),
     later("field", FRAMED, "The panel within a frame."),
     later("profile", FRAMED, "A moulded edge."),
+    later("join", JOINED, "Joins the members of a frame."),
     later("lock", LEAF, "A lock."),
     later("stay", &[Context::Leaf], "What holds a flap open."),
     later("filler", CASE, "A strip that fills the rest of a run."),

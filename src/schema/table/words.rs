@@ -433,7 +433,7 @@ pub static WORDS: &[Word] = &[
     ),
     free(
         "mounts",
-        Shape::Choice(&["side", "under", "cup", "butt"]),
+        Shape::Choice(&["side", "cup", "butt"]),
         &[],
         "where a runner is fixed, or the sort of a hinge",
     ),

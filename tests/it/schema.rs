@@ -553,7 +553,11 @@ fn a_mistake_gives_one_report() {
         ),
         ("shelf deck of oak18 at = 90mm", Case, "line.equals"),
         ("shelf deck of oak18 = 90mm", Case, "line.equals"),
-        ("shelves 2 of oak18 in c {\n    gap = 2mm\n}", Case, "line.equals"),
+        (
+            "shelves 2 of oak18 in c {\n    gap = 2mm\n}",
+            Case,
+            "line.equals",
+        ),
         ("let reach 500mm", Piece, "line.equals"),
         (
             "join a into 18mm with dado deep 5mm",

@@ -231,6 +231,13 @@ impl Reader {
             form.damaged = true;
             return form;
         }
+        if row.set && line.set.is_none() {
+            if !form.damaged {
+                self.faults.push(fault::no_equals(row, line.head.span));
+            }
+            form.damaged = true;
+            return form;
+        }
         // What stands after a stray `=` is no longer at hand: the last word may lack it.
         let mut damaged = form.damaged || (line.set.is_some() && !head.set);
         let names = form.names.clone();
@@ -311,15 +318,9 @@ impl Reader {
         damaged: &mut bool,
     ) {
         match (&line.set, head.set) {
-            (None, false) => {}
+            (None, _) => {}
             (Some(_), false) => {
                 self.no_set(line, head.word);
-                *damaged = true;
-            }
-            (None, true) => {
-                if !*damaged {
-                    self.faults.push(fault::no_equals(head, line.head.span));
-                }
                 *damaged = true;
             }
             (Some(items), true) => {

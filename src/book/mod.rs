@@ -12,6 +12,8 @@ mod fault;
 pub mod html;
 pub mod markdown;
 mod safety;
+#[cfg(test)]
+mod sample;
 mod templates;
 #[cfg(test)]
 mod tests;

@@ -133,9 +133,7 @@ fn is_channel(kind: CutKind) -> bool {
 }
 
 fn machines(facts: &Facts) -> Option<Caution> {
-    if facts.model.parts().next().is_none() {
-        return None;
-    }
+    facts.model.parts().next()?;
     let kinds = kinds(facts);
     let has = |wanted: &[CutKind]| wanted.iter().any(|kind| kinds.contains(kind));
     let mut lines = vec![line(

@@ -5,6 +5,7 @@
 
 pub mod dimension;
 pub mod elevation;
+pub mod fitting;
 pub mod frame;
 pub mod hatch;
 pub mod mark;

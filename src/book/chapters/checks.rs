@@ -214,8 +214,10 @@ fn row(finding: &Finding, units: Units) -> Row {
     }
 }
 
+/// What the code says, or the code itself where the table lacks it.
 fn code_title(code: &str) -> Option<String> {
-    Code::find(code).map(|code| html::capital(code.title))
+    let title = Code::find(code).map_or(code, |code| code.title);
+    Some(html::capital(title))
 }
 
 /// A figure beside its limit, set for the table.

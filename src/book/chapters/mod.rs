@@ -1,11 +1,14 @@
 //! The chapters: each a file that prepares facts for the template of the same name.
 
 pub mod checks;
+pub mod fitting;
 pub mod start;
 pub mod title;
 
 use super::Facts;
+use crate::model::{Hand, PartId};
 use minijinja::Value;
+use serde::Serialize;
 
 /// A chapter of the book.
 #[derive(Clone, Copy, Debug)]
@@ -22,5 +25,36 @@ pub struct Chapter {
     pub facts: fn(&Facts) -> Option<Value>,
 }
 
+/// A part's number in its circle, with its hand.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct PartMark {
+    /// The number.
+    pub mark: u32,
+    /// Left or right of a mirrored pair.
+    pub hand: Option<Hand>,
+    /// Name in print.
+    pub label: String,
+}
+
+/// The mark of a part of the piece with this index.
+pub fn part_mark(facts: &Facts, piece: usize, part: PartId) -> Option<PartMark> {
+    facts.model.groups.iter().find_map(|group| {
+        let (_, hand) = group
+            .members
+            .iter()
+            .find(|(at, _)| at.piece as usize == piece && at.part == part)?;
+        Some(PartMark {
+            mark: group.mark,
+            hand: *hand,
+            label: group.label.clone(),
+        })
+    })
+}
+
 /// All chapters in order of print. Each file has one line here.
-pub const CHAPTERS: &[Chapter] = &[title::CHAPTER, start::CHAPTER, checks::CHAPTER];
+pub const CHAPTERS: &[Chapter] = &[
+    title::CHAPTER,
+    start::CHAPTER,
+    fitting::CHAPTER,
+    checks::CHAPTER,
+];

@@ -50,7 +50,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             .then(|| markdown::to_html(&piece.docs, &format!("{prefix}-d"), 4));
         words.push(Words {
             title: piece_name(facts, piece),
-            whole: !facts.many(),
+            whole: !facts.many() && !words.iter().any(|w: &Words| !w.notes.is_empty()),
             docs,
             params: piece.params.clone(),
             notes: notes(&piece.notes, &prefix),

@@ -1,0 +1,754 @@
+//! Chapter 10: where drawers, doors, hinges, pulls and shelf pins go, and the gaps that were planned.
+//!
+//! Fronts, drawers and rows of holes that are fitted alike share a card; each says its own heights.
+
+use super::{Chapter, PartMark, part_mark};
+use crate::book::{Facts, html, piece_name};
+use crate::draw::fitting as draw;
+use crate::measure::{Length, Units};
+use crate::model::{
+    Axis, Box3, Drawer, Edge, Hardware, HardwareId, HardwareKind, Hinge, Leaf, LeafKind, OpeningId,
+    PartId, Piece, PinRow, RunnerPlace, ShelfSet,
+};
+use minijinja::Value;
+use serde::Serialize;
+
+/// Fitting.
+pub const CHAPTER: Chapter = Chapter {
+    number: 10,
+    id: "fitting",
+    title: "Fitting",
+    template: "fitting.html",
+    facts,
+};
+
+#[derive(Serialize)]
+struct Fitting {
+    pieces: Vec<PieceFitting>,
+}
+
+#[derive(Serialize)]
+struct PieceFitting {
+    title: Option<String>,
+    letters: Vec<String>,
+    unit: &'static str,
+    drawers: Vec<DrawerCard>,
+    doors: Vec<DoorCard>,
+    shelves: Vec<ShelfCard>,
+}
+
+/// Anything that is said with one figure.
+#[derive(Serialize)]
+struct Setting {
+    what: String,
+    figure: Value,
+    why: Option<Value>,
+}
+
+#[derive(Serialize)]
+struct DrawerCard {
+    number: u32,
+    names: Vec<String>,
+    runner: Option<RunnerWords>,
+    sketch: Value,
+    settings: Vec<Setting>,
+    sums: Vec<Sum>,
+    members: Vec<DrawerMember>,
+    /// How far the applied face stands beyond the box at each edge.
+    face: Vec<EdgeFigure>,
+    front: Option<FrontFacts>,
+}
+
+#[derive(Serialize)]
+struct RunnerWords {
+    /// `side` or `wooden`.
+    kind: &'static str,
+    title: String,
+    long: Option<Value>,
+}
+
+/// Opening against box, in one direction.
+#[derive(Serialize)]
+struct Sum {
+    way: &'static str,
+    opening: Value,
+    outside: Value,
+    room: Value,
+    /// The room at each end, with its name.
+    ends: Vec<EdgeFigure>,
+}
+
+#[derive(Serialize)]
+struct EdgeFigure {
+    edge: &'static str,
+    figure: Value,
+    negative: bool,
+}
+
+#[derive(Serialize)]
+struct DrawerMember {
+    name: String,
+    opening: String,
+    panels: Vec<PartMark>,
+    height: Option<Value>,
+    floor: Value,
+}
+
+/// Gaps and pulls of a front.
+#[derive(Serialize)]
+struct FrontFacts {
+    inset: bool,
+    gaps: Vec<EdgeFigure>,
+    meeting: Option<Value>,
+    pull: Option<PullFacts>,
+}
+
+#[derive(Serialize)]
+struct PullFacts {
+    title: String,
+    bore: Option<Value>,
+    centres: Option<Value>,
+    places: Vec<(Value, Value)>,
+}
+
+#[derive(Serialize)]
+struct DoorCard {
+    number: u32,
+    names: Vec<String>,
+    marks: Vec<PartMark>,
+    hung: Option<&'static str>,
+    size: Value,
+    sketch: Value,
+    hinge: Option<String>,
+    count: usize,
+    settings: Vec<Setting>,
+    members: Vec<DoorMember>,
+    front: FrontFacts,
+    catches: Vec<(u32, String)>,
+}
+
+#[derive(Serialize)]
+struct DoorMember {
+    name: String,
+    panel: Option<PartMark>,
+    /// Hinges above the panel's lower end, from the bottom up.
+    on_panel: Vec<Value>,
+    /// The same above the opening's floor.
+    on_floor: Vec<Value>,
+}
+
+#[derive(Serialize)]
+struct ShelfCard {
+    number: u32,
+    name: String,
+    opening: String,
+    count: usize,
+    size: Option<Value>,
+    mark: Option<PartMark>,
+    pins: Option<PinWords>,
+    rows: Vec<RowFacts>,
+}
+
+#[derive(Serialize)]
+struct PinWords {
+    title: String,
+    each: u32,
+    diameter: Option<Value>,
+    deep: Option<Value>,
+}
+
+#[derive(Serialize)]
+struct RowFacts {
+    panels: Vec<PartMark>,
+    set_back: Value,
+    first: Value,
+    last: Value,
+    pitch: Value,
+    count: u32,
+    floor: Value,
+}
+
+/// Prepares the chapter; `None` if nothing is fitted.
+pub fn facts(facts: &Facts) -> Option<Value> {
+    let mut number = 0;
+    let pieces: Vec<PieceFitting> = facts
+        .model
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(index, piece)| {
+            let one = OfPiece {
+                facts,
+                index,
+                piece,
+                units: piece.units,
+            };
+            let mut fitting = one.fitting();
+            let numbers = fitting
+                .drawers
+                .iter_mut()
+                .map(|card| &mut card.number)
+                .chain(fitting.doors.iter_mut().map(|card| &mut card.number))
+                .chain(fitting.shelves.iter_mut().map(|card| &mut card.number));
+            for place in numbers {
+                number += 1;
+                *place = number;
+            }
+            fitting
+        })
+        .filter(|p| !p.drawers.is_empty() || !p.doors.is_empty() || !p.shelves.is_empty())
+        .collect();
+    (!pieces.is_empty()).then(|| html::value(&Fitting { pieces }))
+}
+
+/// One piece with what is needed to speak of it.
+struct OfPiece<'a> {
+    facts: &'a Facts<'a>,
+    index: usize,
+    piece: &'a Piece,
+    units: Units,
+}
+
+impl<'a> OfPiece<'a> {
+    fn fitting(&self) -> PieceFitting {
+        PieceFitting {
+            title: self
+                .facts
+                .many()
+                .then(|| piece_name(self.facts, self.piece)),
+            letters: self.piece.letters.clone(),
+            unit: self.units.name(),
+            drawers: self.drawers(),
+            doors: self.doors(),
+            shelves: self
+                .piece
+                .shelves
+                .iter()
+                .map(|set| self.shelf(set))
+                .collect(),
+        }
+    }
+
+    fn figure(&self, length: Length) -> Value {
+        html::figure(self.units, length)
+    }
+
+    fn column(&self, length: Length) -> Value {
+        html::figure_column(self.units, length)
+    }
+
+    fn edge(&self, edge: &'static str, length: Length) -> EdgeFigure {
+        EdgeFigure {
+            edge,
+            figure: self.column(length.abs()),
+            negative: length.is_negative(),
+        }
+    }
+
+    fn mark(&self, part: PartId) -> Option<PartMark> {
+        part_mark(self.facts, self.index, part)
+    }
+
+    fn hardware(&self, id: HardwareId) -> Option<&'a Hardware> {
+        self.facts.model.hardware.get(id.0 as usize)
+    }
+
+    /// `well` for `body.well`.
+    fn opening_name(&self, id: OpeningId) -> String {
+        let path = &self.piece.opening(id).path;
+        path.rsplit('.').next().unwrap_or(path).replace('_', " ")
+    }
+
+    /// The panel at an edge of an opening.
+    fn panel(&self, opening: OpeningId, edge: Edge) -> Option<PartId> {
+        let bounds = &self.piece.opening(opening).bounds;
+        bounds
+            .iter()
+            .find(|(e, _)| *e == edge)
+            .map(|(_, part)| *part)
+    }
+
+    /// The lower end of a panel in the piece.
+    fn foot(&self, part: PartId) -> Length {
+        self.piece.part(part).finished.lo[2]
+    }
+
+    fn front(&self, leaf: &Leaf) -> FrontFacts {
+        FrontFacts {
+            inset: leaf.inset,
+            gaps: draw::edges(&leaf.gaps)
+                .into_iter()
+                .filter(|(edge, _)| leaf.meeting.is_none_or(|(meeting, _)| meeting != *edge))
+                .map(|(edge, gap)| self.edge(edge.word(), gap))
+                .collect(),
+            meeting: leaf.meeting.map(|(_, gap)| self.column(gap)),
+            pull: self.pull(leaf),
+        }
+    }
+
+    fn pull(&self, leaf: &Leaf) -> Option<PullFacts> {
+        let first = leaf.pulls.first()?;
+        let hardware = self.hardware(first.hardware);
+        let (bore, centres) = match hardware.map(|h| &h.kind) {
+            Some(HardwareKind::Pull { bore, centres }) => (Some(*bore), *centres),
+            _ => (None, None),
+        };
+        Some(PullFacts {
+            title: hardware.map_or_else(String::new, |h| h.title.clone()),
+            bore: bore.map(|length| self.figure(length)),
+            centres: centres.map(|length| self.figure(length)),
+            places: leaf
+                .pulls
+                .iter()
+                .map(|pull| (self.column(pull.from_left), self.column(pull.from_bottom)))
+                .collect(),
+        })
+    }
+
+    fn drawers(&self) -> Vec<DrawerCard> {
+        let mut cards: Vec<(String, DrawerCard)> = Vec::new();
+        for drawer in &self.piece.drawers {
+            let opening = self.piece.opening(drawer.opening);
+            let front = self
+                .piece
+                .leaves
+                .iter()
+                .find(|leaf| leaf.drawer == Some(drawer.assembly));
+            let relative = |b: &Box3| shifted(b, &opening.clear.lo);
+            let key = format!(
+                "{:?}",
+                (
+                    relative(&opening.clear),
+                    relative(&opening.daylight),
+                    relative(&drawer.outside),
+                    &drawer.runner,
+                    front.map(|leaf| (
+                        relative(&self.piece.part(leaf.part).finished),
+                        leaf.kind,
+                        leaf.inset,
+                        leaf.gaps,
+                        pulls(leaf)
+                    ))
+                )
+            );
+            let member = self.drawer_member(drawer);
+            let name = self.piece.assembly(drawer.assembly).label.clone();
+            match cards.iter_mut().find(|(known, _)| *known == key) {
+                Some((_, card)) => {
+                    card.names.push(name);
+                    card.members.push(member);
+                }
+                None => cards.push((key, self.drawer_card(drawer, front, name, member))),
+            }
+        }
+        cards.into_iter().map(|(_, card)| card).collect()
+    }
+
+    fn drawer_member(&self, drawer: &Drawer) -> DrawerMember {
+        let panels: Vec<PartId> = [Edge::Left, Edge::Right]
+            .into_iter()
+            .filter_map(|edge| self.panel(drawer.opening, edge))
+            .collect();
+        let low = drawer.outside.lo[2];
+        DrawerMember {
+            name: self.piece.assembly(drawer.assembly).label.clone(),
+            opening: self.opening_name(drawer.opening),
+            height: panels
+                .first()
+                .map(|part| self.column(low - self.foot(*part))),
+            panels: panels
+                .into_iter()
+                .filter_map(|part| self.mark(part))
+                .collect(),
+            floor: self.column(low - self.piece.opening(drawer.opening).clear.lo[2]),
+        }
+    }
+
+    fn drawer_card(
+        &self,
+        drawer: &Drawer,
+        front: Option<&Leaf>,
+        name: String,
+        member: DrawerMember,
+    ) -> DrawerCard {
+        let opening = self.piece.opening(drawer.opening);
+        // Side runners stand between the panels; a drawer on wood runs in the daylight.
+        let room = match drawer.runner {
+            Some(RunnerPlace::Side { .. }) | None => Box3 {
+                lo: [
+                    opening.clear.lo[0],
+                    opening.clear.lo[1],
+                    opening.daylight.lo[2],
+                ],
+                hi: [
+                    opening.clear.hi[0],
+                    opening.clear.hi[1],
+                    opening.daylight.hi[2],
+                ],
+            },
+            Some(RunnerPlace::Wooden { .. }) => Box3 {
+                lo: [
+                    opening.daylight.lo[0],
+                    opening.clear.lo[1],
+                    opening.daylight.lo[2],
+                ],
+                hi: [
+                    opening.daylight.hi[0],
+                    opening.clear.hi[1],
+                    opening.daylight.hi[2],
+                ],
+            },
+        };
+        let face = front
+            .filter(|leaf| leaf.kind == LeafKind::DrawerFace)
+            .map(|leaf| self.piece.part(leaf.part).finished);
+        let sketch = draw::drawer(
+            self.units,
+            &room,
+            &drawer.outside,
+            face.as_ref(),
+            &format!("{name} in its opening, seen from the front"),
+        );
+        let runner = drawer.runner.as_ref().map(|runner| self.runner(runner));
+        DrawerCard {
+            number: 0,
+            names: vec![name],
+            runner,
+            sketch: html::svg(&sketch),
+            settings: self.drawer_settings(drawer),
+            sums: self.sums(&room, &drawer.outside),
+            members: vec![member],
+            face: face.map_or_else(Vec::new, |face| self.beyond(&face, &drawer.outside)),
+            front: front.map(|leaf| self.front(leaf)),
+        }
+    }
+
+    fn runner(&self, runner: &RunnerPlace) -> RunnerWords {
+        match runner {
+            RunnerPlace::Side { hardware, .. } => {
+                let hardware = self.hardware(*hardware);
+                RunnerWords {
+                    kind: "side",
+                    title: hardware.map_or_else(String::new, |h| h.title.clone()),
+                    long: match hardware.map(|h| &h.kind) {
+                        Some(HardwareKind::Runner(runner)) => Some(self.figure(runner.long)),
+                        _ => None,
+                    },
+                }
+            }
+            RunnerPlace::Wooden { .. } => RunnerWords {
+                kind: "wooden",
+                title: String::new(),
+                long: None,
+            },
+        }
+    }
+
+    fn drawer_settings(&self, drawer: &Drawer) -> Vec<Setting> {
+        match &drawer.runner {
+            Some(RunnerPlace::Side {
+                box_above_floor,
+                set_back,
+                ..
+            }) => vec![
+                Setting {
+                    what: "Lower edge of the box above the opening’s floor".to_owned(),
+                    figure: self.figure(*box_above_floor),
+                    why: Some(Value::from(
+                        "a block of this height carries it while you fit",
+                    )),
+                },
+                Setting {
+                    what: "Runner’s front end behind the front of the case".to_owned(),
+                    figure: self.figure(*set_back),
+                    why: None,
+                },
+            ],
+            Some(RunnerPlace::Wooden { gap }) => vec![Setting {
+                what: "Gap at each side".to_owned(),
+                figure: self.figure(*gap),
+                why: Some(Value::from("plane the sides until it runs, no more")),
+            }],
+            None => Vec::new(),
+        }
+    }
+
+    fn sums(&self, room: &Box3, outside: &Box3) -> Vec<Sum> {
+        [
+            ("wide", Axis::X, ["left", "right"]),
+            ("high", Axis::Z, ["below", "above"]),
+            ("deep", Axis::Y, ["in front", "behind"]),
+        ]
+        .into_iter()
+        .map(|(way, axis, [low, high])| {
+            let i = axis.index();
+            Sum {
+                way,
+                opening: self.column(room.extent(axis)),
+                outside: self.column(outside.extent(axis)),
+                room: self.column(room.extent(axis) - outside.extent(axis)),
+                ends: vec![
+                    self.edge(low, outside.lo[i] - room.lo[i]),
+                    self.edge(high, room.hi[i] - outside.hi[i]),
+                ],
+            }
+        })
+        .collect()
+    }
+
+    /// How far a face stands beyond its box; negative where the box is larger.
+    fn beyond(&self, face: &Box3, outside: &Box3) -> Vec<EdgeFigure> {
+        [Edge::Left, Edge::Right, Edge::Top, Edge::Bottom]
+            .into_iter()
+            .map(|edge| {
+                let out = face.face(edge) - outside.face(edge);
+                self.edge(edge.word(), if edge.is_high() { out } else { -out })
+            })
+            .collect()
+    }
+
+    fn doors(&self) -> Vec<DoorCard> {
+        let mut cards: Vec<(String, DoorCard)> = Vec::new();
+        let doors = self
+            .piece
+            .leaves
+            .iter()
+            .filter(|leaf| leaf.kind == LeafKind::Door);
+        for leaf in doors {
+            let part = self.piece.part(leaf.part);
+            let hinges: Vec<_> = leaf
+                .hinges
+                .iter()
+                .map(|hinge| (hinge.hardware, hinge.above_leaf))
+                .collect();
+            let floor = self.piece.opening(leaf.opening).clear.lo[2];
+            let key = format!(
+                "{:?}",
+                (
+                    part.finished_size,
+                    leaf.hung,
+                    hinges,
+                    part.finished.lo[2] - floor,
+                    leaf.inset,
+                    leaf.gaps,
+                    leaf.meeting,
+                    pulls(leaf),
+                    &leaf.catches
+                )
+            );
+            let name = self.piece.assembly(part.assembly).label.clone();
+            let member = self.door_member(leaf, &name);
+            let mark = self.mark(leaf.part);
+            match cards.iter_mut().find(|(known, _)| *known == key) {
+                Some((_, card)) => {
+                    card.names.push(name);
+                    card.members.push(member);
+                    card.marks.extend(mark);
+                }
+                None => cards.push((key, self.door_card(leaf, name, member, mark))),
+            }
+        }
+        cards.into_iter().map(|(_, card)| card).collect()
+    }
+
+    fn door_member(&self, leaf: &Leaf, name: &str) -> DoorMember {
+        let panel = leaf.hung.and_then(|edge| self.panel(leaf.opening, edge));
+        let floor = self.piece.opening(leaf.opening).clear.lo[2];
+        let heights = |from: Length| {
+            leaf.hinges
+                .iter()
+                .map(|hinge| self.column(hinge.z - from))
+                .collect()
+        };
+        DoorMember {
+            name: name.to_owned(),
+            panel: panel.and_then(|part| self.mark(part)),
+            on_panel: panel.map_or_else(Vec::new, |part| heights(self.foot(part))),
+            on_floor: heights(floor),
+        }
+    }
+
+    fn door_card(
+        &self,
+        leaf: &Leaf,
+        name: String,
+        member: DoorMember,
+        mark: Option<PartMark>,
+    ) -> DoorCard {
+        let finished = self.piece.part(leaf.part).finished;
+        let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
+        let hardware = leaf.hinges.first().and_then(|h| self.hardware(h.hardware));
+        let hinge = match hardware.map(|h| &h.kind) {
+            Some(HardwareKind::Hinge(hinge)) => Some(hinge),
+            _ => None,
+        };
+        let hinges: Vec<Length> = leaf.hinges.iter().map(|h| h.above_leaf).collect();
+        let pulls: Vec<(Length, Length)> = leaf
+            .pulls
+            .iter()
+            .map(|pull| (pull.from_left, pull.from_bottom))
+            .collect();
+        let (cup, butt) = match hinge {
+            Some(Hinge::Cup { diameter, rim, .. }) => {
+                (Some((*rim + diameter.half(), *diameter)), None)
+            }
+            Some(Hinge::Butt { long, .. }) => (None, Some(*long)),
+            None => (None, None),
+        };
+        let title = format!("{name}, seen from the front");
+        let sketch = draw::door(&draw::DoorView {
+            units: self.units,
+            wide,
+            high,
+            hung: leaf.hung,
+            hinges: &hinges,
+            cup,
+            butt,
+            pulls: &pulls,
+            title: &title,
+        });
+        let mut settings = hinge.map_or_else(Vec::new, |hinge| self.hinge_settings(hinge));
+        if let Some(covers) = leaf.covers {
+            settings.push(Setting {
+                what: "Covers the case at the hung edge".to_owned(),
+                figure: self.figure(covers),
+                why: None,
+            });
+        }
+        DoorCard {
+            number: 0,
+            names: vec![name],
+            marks: mark.into_iter().collect(),
+            hung: leaf.hung.map(Edge::word),
+            size: html::sizes(self.units, &[wide, high]),
+            sketch: html::svg(&sketch),
+            hinge: hardware.map(|h| h.title.clone()),
+            count: leaf.hinges.len(),
+            settings,
+            members: vec![member],
+            front: self.front(leaf),
+            catches: leaf
+                .catches
+                .iter()
+                .filter_map(|(id, count)| Some((*count, self.hardware(*id)?.title.clone())))
+                .collect(),
+        }
+    }
+
+    fn hinge_settings(&self, hinge: &Hinge) -> Vec<Setting> {
+        match hinge {
+            Hinge::Cup {
+                diameter,
+                deep,
+                rim,
+                ..
+            } => vec![
+                Setting {
+                    what: "Centre of the cup from the leaf’s edge".to_owned(),
+                    figure: self.figure(*rim + diameter.half()),
+                    why: Some(html::safe(format!(
+                        "rim {} + half of {}",
+                        html::figure_markup(self.units, *rim),
+                        html::figure_markup(self.units, *diameter)
+                    ))),
+                },
+                Setting {
+                    what: "Bore, diameter × depth".to_owned(),
+                    figure: html::sizes(self.units, &[*diameter, *deep]),
+                    why: None,
+                },
+            ],
+            Hinge::Butt { long, wide, thick } => vec![Setting {
+                what: "Recess, along × across × deep".to_owned(),
+                figure: html::sizes(self.units, &[*long, *wide, *thick]),
+                why: Some(Value::from("the hinge’s own leaf; try it in a scrap first")),
+            }],
+        }
+    }
+
+    fn shelf(&self, set: &ShelfSet) -> ShelfCard {
+        let floor = self.piece.opening(set.opening).clear.lo[2];
+        let mut rows: Vec<(&PinRow, Vec<PartId>)> = Vec::new();
+        for row in &set.rows {
+            let alike = |a: &PinRow| {
+                (
+                    a.set_back,
+                    a.first_z - self.foot(a.part),
+                    a.first_z,
+                    a.pitch,
+                    a.count,
+                )
+            };
+            match rows
+                .iter_mut()
+                .find(|(known, _)| alike(known) == alike(row))
+            {
+                Some((_, parts)) => parts.push(row.part),
+                None => rows.push((row, vec![row.part])),
+            }
+        }
+        let part = set.parts.first().map(|id| self.piece.part(*id));
+        let name = set.path.rsplit('.').next().unwrap_or(&set.path);
+        ShelfCard {
+            number: 0,
+            name: html::capital(&name.replace('_', " ")),
+            opening: self.opening_name(set.opening),
+            count: set.parts.len(),
+            size: part.map(|p| {
+                let size = p.finished_size;
+                html::sizes(self.units, &[size.length, size.width, size.thick])
+            }),
+            mark: set.parts.first().and_then(|id| self.mark(*id)),
+            pins: set.pins.map(|(id, each)| self.pins(id, each)),
+            rows: rows
+                .into_iter()
+                .map(|(row, parts)| {
+                    let first = row.first_z - self.foot(row.part);
+                    let last = first + row.pitch * (i64::from(row.count).max(1) - 1);
+                    RowFacts {
+                        panels: parts.into_iter().filter_map(|id| self.mark(id)).collect(),
+                        set_back: self.column(row.set_back),
+                        first: self.column(first),
+                        last: self.column(last),
+                        pitch: self.column(row.pitch),
+                        count: row.count,
+                        floor: self.column(row.first_z - floor),
+                    }
+                })
+                .collect(),
+        }
+    }
+
+    fn pins(&self, id: HardwareId, each: u32) -> PinWords {
+        let hardware = self.hardware(id);
+        let (diameter, deep) = match hardware.map(|h| &h.kind) {
+            Some(HardwareKind::Pin { diameter, deep }) => (Some(*diameter), Some(*deep)),
+            _ => (None, None),
+        };
+        PinWords {
+            title: hardware.map_or_else(String::new, |h| h.title.clone()),
+            each,
+            diameter: diameter.map(|length| self.figure(length)),
+            deep: deep.map(|length| self.figure(length)),
+        }
+    }
+}
+
+fn pulls(leaf: &Leaf) -> Vec<(HardwareId, Length, Length)> {
+    leaf.pulls
+        .iter()
+        .map(|pull| (pull.hardware, pull.from_left, pull.from_bottom))
+        .collect()
+}
+
+/// A box seen from another origin.
+fn shifted(b: &Box3, origin: &[Length; 3]) -> Box3 {
+    let mut out = *b;
+    for (place, from) in out.lo.iter_mut().zip(origin) {
+        *place -= *from;
+    }
+    for (place, from) in out.hi.iter_mut().zip(origin) {
+        *place -= *from;
+    }
+    out
+}

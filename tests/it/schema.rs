@@ -713,3 +713,106 @@ fn kinds_say_which_preposition_joins() {
         Some(Shape::Length)
     );
 }
+
+/// The codes that reading by the table gives.
+const CODES: &[&str] = &[
+    "name.unknown_head",
+    "name.misplaced",
+    "name.unknown_word",
+    "name.word_not_here",
+    "name.reserved",
+    "name.later",
+    "name.unknown_kind",
+    "name.unknown_edge",
+    "name.unknown_choice",
+    "line.no_value",
+    "line.flag_value",
+    "line.value_first",
+    "line.stray_value",
+    "line.stray_tail",
+    "line.after_with",
+    "line.needs",
+    "line.no_subject",
+    "line.too_many",
+    "line.doubled",
+    "line.preposition",
+    "line.no_block",
+    "line.equals",
+    "line.not_a_name",
+    "line.no_pattern",
+    "type.no_unit",
+];
+
+/// The first source of a page gives exactly its code, the second nothing.
+#[test]
+fn the_pages_fail_and_are_mended_as_they_say() {
+    use casewright::diag::{explain, sources};
+    for code in CODES {
+        let page = explain(code).expect("every code has its page");
+        assert!(page.starts_with(&format!("# {code}\n")));
+        let sample = sources(page).expect("a page has two sources");
+        assert_eq!(
+            codes(sample.fails, Context::File),
+            [*code],
+            "in the page of {code}"
+        );
+        assert_eq!(
+            printed(sample.mended, Context::File),
+            "",
+            "in the page of {code}"
+        );
+    }
+}
+
+mod any_words {
+    use super::{Context, codes, table};
+    use proptest::prelude::*;
+
+    fn token() -> impl Strategy<Value = String> {
+        let words: Vec<String> = table::heads()
+            .map(|head| head.word)
+            .chain(table::WORDS.iter().map(|word| word.word))
+            .chain(table::joints().iter().map(|kind| kind.word))
+            .chain(table::EDGES.iter().copied())
+            .chain([
+                "deck",
+                "oak18",
+                "a.b",
+                "a[1]",
+                "p(x: 1mm)",
+                "18mm",
+                "3",
+                "9%",
+                "1/2",
+                "-3mm",
+            ])
+            .chain([
+                "\"text\"",
+                "= 4mm",
+                "{",
+                "}",
+                "sheet",
+                "board",
+                "hinge",
+                "left, right",
+                "a >= b",
+            ])
+            .map(String::from)
+            .collect();
+        prop::sample::select(words)
+    }
+
+    proptest! {
+        /// Whatever stands on the lines, reading ends, and what is reported has a code of this stage or the parser's.
+        #[test]
+        fn reading_never_fails(lines in prop::collection::vec(prop::collection::vec(token(), 1..9), 1..6),
+                               place in 0..Context::ALL.len()) {
+            let text = lines.iter().map(|line| line.join(" ")).collect::<Vec<_>>().join("\n");
+            let context = Context::ALL.get(place).copied().unwrap_or(Context::File);
+            for code in codes(&text, context) {
+                let parser = code.starts_with("syntax.") || code.starts_with("value.");
+                prop_assert!(parser || super::CODES.contains(&code), "{} in {}", code, text);
+            }
+        }
+    }
+}

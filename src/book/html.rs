@@ -135,7 +135,7 @@ pub fn sizes(units: Units, lengths: &[Length]) -> Value {
 pub fn signed(units: Units, length: Length) -> Value {
     let figure = units.figure(length.abs());
     let sign = if length.is_negative() { MINUS } else { "+" };
-    safe(format!("{sign}{THIN}{}", markup(&figure, Zero::Keep)))
+    safe(format!("{sign}\u{a0}{}", markup(&figure, Zero::Keep)))
 }
 
 /// A count as a word up to twelve, as in running text.
@@ -186,7 +186,7 @@ mod tests {
         );
         assert_eq!(
             signed(Units::Mm, -Length::um(200)).to_string(),
-            "\u{2212}\u{202f}0.2"
+            "\u{2212}\u{a0}0.2"
         );
     }
 

@@ -103,18 +103,19 @@ impl<'a> Facts<'a> {
         }
     }
 
-    /// The unit names in use, for the foot of every page.
+    /// The unit names in use, for the foot of every page: `mm`, `inches`, `mm or inches`.
     pub(crate) fn unit_names(&self) -> String {
         let mut names: Vec<&str> = Vec::new();
         for piece in &self.model.pieces {
-            if !names.contains(&piece.units.name()) {
-                names.push(piece.units.name());
+            let name = match piece.units {
+                Units::Mm => "mm",
+                Units::Inch(_) => "inches",
+            };
+            if !names.contains(&name) {
+                names.push(name);
             }
         }
-        match names.as_slice() {
-            [] => Units::Mm.name().to_owned(),
-            names => names.join(" or "),
-        }
+        names.join(" or ")
     }
 }
 

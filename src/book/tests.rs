@@ -116,6 +116,24 @@ fn headings_do_not_skip_a_level() {
     }
 }
 
+/// Wider than the measure of 175 mm and Chromium shrinks the whole book; higher than a Letter page
+/// less its margins and the chapter's line, and a drawing is cut off.
+#[test]
+fn no_drawing_is_larger_than_a_page() {
+    for sample in samples() {
+        let html = book(&sample);
+        for style in attributes(&html, "style") {
+            let size = |name: &str| {
+                let value = style.split(name).nth(1)?.split(';').next()?;
+                value.parse::<f64>().ok()
+            };
+            if let (Some(wide), Some(high)) = (size("--w:"), size("--h:")) {
+                assert!(wide <= 175.0 && high <= 225.0, "{wide} by {high}");
+            }
+        }
+    }
+}
+
 #[test]
 fn the_same_input_gives_the_same_bytes() {
     let sample = sample::full();
@@ -294,7 +312,7 @@ fn fitting_says_where_things_go() {
         "28.8 beyond the box at the left",
         "15.5 beyond the box at the bottom",
         // First hole at 480, four pitches of 32 more.
-        "1 L 1 R 37.0 480.0 32.0 5 608.0 62.4",
+        "1 L &ensp; 1 R 37.0 480.0 32.0 5 608.0 62.4",
     ] {
         assert!(words.contains(said), "{said}\nin {words}");
     }

@@ -216,8 +216,7 @@ fn row(finding: &Finding, units: Units) -> Row {
 
 /// What the code says, or the code itself where the table lacks it.
 fn code_title(code: &str) -> Option<String> {
-    let title = Code::find(code).map_or(code, |code| code.title);
-    Some(html::capital(title))
+    Some(Code::find(code).map_or_else(|| code.to_owned(), |code| html::capital(code.title)))
 }
 
 /// A figure beside its limit, set for the table.
@@ -271,11 +270,7 @@ fn margin(figure: &Amount, limit: &Amount, sense: Sense, units: Units) -> Option
                 Sense::AtLeast => figure - limit,
             };
             let sign = if rest < 0.0 { html::MINUS } else { "+" };
-            Some(Value::from(format!(
-                "{sign}{}{:.places$}",
-                html::THIN,
-                rest.abs()
-            )))
+            Some(Value::from(format!("{sign}\u{a0}{:.places$}", rest.abs())))
         }
         (Amount::Length(_), Amount::Number(..)) | (Amount::Number(..), Amount::Length(_)) => None,
     }
@@ -430,16 +425,16 @@ mod tests {
         let set = |f: &Amount, l: &Amount, s| margin(f, l, s, Units::Mm).map(|v| v.to_string());
         assert_eq!(
             set(&mm(13), &mm(15), Sense::AtLeast).as_deref(),
-            Some("−\u{202f}0.2")
+            Some("−\u{a0}0.2")
         );
         assert_eq!(
             set(&mm(13), &mm(15), Sense::AtMost).as_deref(),
-            Some("+\u{202f}0.2")
+            Some("+\u{a0}0.2")
         );
         let kg = |n| Amount::Number(n, "kg".into());
         assert_eq!(
             set(&kg(47.8), &kg(25.0), Sense::AtMost).as_deref(),
-            Some("−\u{202f}22.8")
+            Some("−\u{a0}22.8")
         );
     }
 

@@ -180,12 +180,15 @@ fn human(diags: &[&Diagnostic], sources: &Sources, color: bool, width: usize) ->
         let codes = if diag.is_error() { "1;31" } else { "1;33" };
         let kind = paint(codes, &format!("{}[{}]", severity(diag), diag.code.name));
         out.push_str(&format!("{kind}: {}\n", safe(&diag.title)));
-        for file in files_of(diag) {
+        for labels in groups(diag, sources) {
+            let Some(file) = labels.first().map(|label| label.span.file) else {
+                continue;
+            };
             if !excerpts.iter().any(|(known, _)| *known == file) {
                 excerpts.push((file, Excerpt::new(sources.get(file))));
             }
             if let Some((_, excerpt)) = excerpts.iter().find(|(known, _)| *known == file) {
-                out.push_str(&boxes(&handler, diag, file, excerpt));
+                out.push_str(&boxes(&handler, &labels, excerpt));
             }
         }
         for note in &diag.notes {
@@ -198,29 +201,32 @@ fn human(diags: &[&Diagnostic], sources: &Sources, color: bool, width: usize) ->
     out
 }
 
-/// The files of a report's labels: that of the fault first.
-fn files_of(diag: &Diagnostic) -> Vec<FileId> {
-    let mut files = Vec::new();
+/// The labels that share a box: those on the line of the fault first, then the others file by file.
+fn groups<'a>(diag: &'a Diagnostic, sources: &Sources) -> Vec<Vec<&'a Label>> {
+    let line = |label: &Label| sources.get(label.span.file).place(label.span.start).0;
+    let mut groups: Vec<Vec<&Label>> = Vec::new();
     for label in &diag.labels {
-        if !files.contains(&label.span.file) {
-            files.push(label.span.file);
+        let fits = |(i, group): (usize, &Vec<&Label>)| {
+            group.first().is_some_and(|first| {
+                let near = i > 0 || line(first).abs_diff(line(label)) <= 1;
+                first.span.file == label.span.file && near
+            })
+        };
+        let known = groups.iter().enumerate().position(fits);
+        match known.and_then(|at| groups.get_mut(at)) {
+            Some(group) => group.push(label),
+            None => groups.push(vec![label]),
         }
     }
-    files
+    groups
 }
 
-/// The lines of one file with their arrows.
-fn boxes(
-    handler: &GraphicalReportHandler,
-    diag: &Diagnostic,
-    file: FileId,
-    excerpt: &Excerpt<'_>,
-) -> String {
-    let labels = diag.labels.iter().filter(|label| label.span.file == file);
+/// Lines of one file with their arrows.
+fn boxes(handler: &GraphicalReportHandler, labels: &[&Label], excerpt: &Excerpt<'_>) -> String {
+    let labels = labels.iter().enumerate();
     let report = Report {
         excerpt,
         labels: labels
-            .enumerate()
             .map(|(i, label)| excerpt.label(label, i == 0))
             .collect(),
     };
@@ -291,10 +297,12 @@ struct Excerpt<'a> {
 
 impl<'a> Excerpt<'a> {
     fn new(source: &'a Source) -> Excerpt<'a> {
-        Excerpt {
-            source,
-            text: safe(&source.text),
-        }
+        // The library points at nothing behind the last newline; so there always is one.
+        let text = match safe(&source.text) {
+            text if text.ends_with('\n') => text,
+            text => Cow::Owned(text.into_owned() + "\n"),
+        };
+        Excerpt { source, text }
     }
 
     /// The index of the line that holds a byte.

@@ -417,8 +417,8 @@ impl<'a> Place<'a> {
     fn apart(&self) -> Option<Diagnostic> {
         let name = self.left_word();
         let named = name.starts_with(|c: char| c.is_alphabetic() || c == '_');
-        match self.here()? {
-            c if c.is_whitespace() && name.ends_with('.') => {
+        match self.here().unwrap_or(' ') {
+            c if c.is_whitespace() && named && name.ends_with('.') => {
                 let member: String = self
                     .after
                     .trim_start()
@@ -431,7 +431,11 @@ impl<'a> Place<'a> {
                     self.stretch.span(self.at - 1, self.at),
                     "a blank stands behind it",
                 );
-                Some(report.help(format!("glue it: `{name}{member}`")))
+                Some(report.help(if member.is_empty() {
+                    format!("write what you want of it, as in `{name}wide`")
+                } else {
+                    format!("glue it: `{name}{member}`")
+                }))
             }
             '[' if !self.glued() => Some(
                 self.report(
@@ -440,7 +444,9 @@ impl<'a> Place<'a> {
                     "a blank stands before it",
                 )
                 .help(if named {
-                    format!("glue it: `{name}[`")
+                    let end = self.after.find(']').filter(|end| *end < 30);
+                    let index = end.and_then(|end| self.after.get(..=end)).unwrap_or("[");
+                    format!("glue it: `{name}{index}`")
                 } else {
                     "glue it to the name of an array: `post[1]`".to_string()
                 }),

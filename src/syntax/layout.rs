@@ -73,7 +73,7 @@ fn pair_brackets(text: &str, list: &mut [Mark]) {
 
 fn check_depth(text: &str, list: &[Mark]) -> Result<(), usize> {
     let mut levels: Vec<usize> = Vec::new();
-    let (mut brackets, mut chain) = (0usize, 0usize);
+    let (mut brackets, mut loose, mut chain) = (0usize, 0usize, 0usize);
     for mark in list {
         match mark.kind {
             Kind::Open => {
@@ -97,10 +97,17 @@ fn check_depth(text: &str, list: &[Mark]) -> Result<(), usize> {
             }
             Kind::Bracket => brackets += 1,
             Kind::BracketEnd => brackets = brackets.saturating_sub(1),
-            Kind::Newline if brackets == 0 => chain = 0,
+            // One without a partner is followed to the end of its line all the same.
+            Kind::LooseBracket => loose += 1,
+            Kind::Newline => {
+                loose = 0;
+                if brackets == 0 {
+                    chain = 0;
+                }
+            }
             _ => {}
         }
-        if levels.last().copied().unwrap_or(0) + brackets > MAX_DEPTH {
+        if levels.last().copied().unwrap_or(0) + brackets + loose > MAX_DEPTH {
             return Err(mark.start);
         }
     }
@@ -246,72 +253,76 @@ fn by_count(text: &str, list: &[Mark]) -> Vec<Edit> {
 }
 
 fn report(text: &str, file: FileId, list: &[Mark], edits: &[Edit]) -> Vec<Diagnostic> {
-    let span = |start: usize, end: usize| Span {
+    let mut reports = Vec::new();
+    let mut to_the_end = Vec::new();
+    for edit in edits {
+        match *edit {
+            Edit::Close { open, at, .. } if at == text.len() => to_the_end.extend(list.get(open)),
+            Edit::Close { open, at, .. } => {
+                reports.extend(list.get(open).map(|open| open_until(text, file, open, at)));
+            }
+            Edit::Drop { close } => reports.extend(list.get(close).map(|close| extra(file, close))),
+        }
+    }
+    reports.extend(open_to_the_end(text, file, &to_the_end));
+    reports
+}
+
+fn span(file: FileId, start: usize, end: usize) -> Span {
+    Span {
         file,
         start: start as u32,
         end: end as u32,
-    };
-    let line_of = |byte: usize| {
-        text.as_bytes()
-            .iter()
-            .take(byte)
-            .filter(|b| **b == b'\n')
-            .count()
-            + 1
-    };
-    let mut reports = Vec::new();
-    for edit in edits {
-        match *edit {
-            Edit::Close { open, at, .. } => {
-                let Some(mark) = list.get(open) else { continue };
-                let line_start = text
-                    .get(..mark.start)
-                    .and_then(|t| t.rfind('\n'))
-                    .map_or(0, |i| i + 1);
-                let head = text.get(line_start..mark.start).unwrap_or("");
-                let head: Vec<&str> = head.split_whitespace().take(2).collect();
-                let title = match head.as_slice() {
-                    [] => "a block is never closed".to_string(),
-                    words => format!("the block of `{}` is never closed", words.join(" ")),
-                };
-                let report = Diagnostic::new(
-                    &code::SYNTAX_BRACE_MISSING,
-                    title,
-                    span(mark.start, mark.end),
-                    "opened here",
-                );
-                reports.push(if at == text.len() {
-                    report.help("add `}` at the end of the block")
-                } else {
-                    let word = text
-                        .get(at..)
-                        .and_then(|t| t.split_whitespace().next())
-                        .map_or(0, str::len);
-                    report
-                        .at(
-                            span(at, at + word),
-                            "stands no further right than the line that opens it",
-                        )
-                        .help(format!("add `}}` above line {}", line_of(at)))
-                });
-            }
-            Edit::Drop { close } => {
-                let Some(mark) = list.get(close) else {
-                    continue;
-                };
-                reports.push(
-                    Diagnostic::new(
-                        &code::SYNTAX_BRACE_EXTRA,
-                        "a brace closes no block",
-                        span(mark.start, mark.end),
-                        "nothing is open here that it could close",
-                    )
-                    .help("take it out, or open its block with `{` at the end of a line"),
-                );
-            }
-        }
     }
-    reports
+}
+
+/// The block that `open` opens is open where a line shows that it should not be.
+fn open_until(text: &str, file: FileId, open: &Mark, at: usize) -> Diagnostic {
+    let line = text.bytes().take(at).filter(|b| *b == b'\n').count() + 1;
+    let rest = text.get(at..).unwrap_or("");
+    let word = rest.split_whitespace().next().map_or(0, str::len);
+    never_closed(text, file, open)
+        .at(
+            span(file, at, at + word),
+            "stands no further right than the line that opens it",
+        )
+        .help(format!("add `}}` above line {line}"))
+}
+
+/// One report for all blocks that are open at the end, the innermost first: most likely the text was
+/// cut off, or one brace is lost and indentation does not show where.
+fn open_to_the_end(text: &str, file: FileId, open: &[&Mark]) -> Option<Diagnostic> {
+    let (first, outer) = open.split_first()?;
+    let mut report = never_closed(text, file, first);
+    for mark in outer {
+        report = report.at(span(file, mark.start, mark.end), "nor is this one");
+    }
+    Some(match outer.len() + 1 {
+        1 => report.help("add `}` at the end of the block"),
+        count => report.help(format!("add `}}` {count} times at the end")),
+    })
+}
+
+fn never_closed(text: &str, file: FileId, open: &Mark) -> Diagnostic {
+    let before = text.get(..open.start).unwrap_or("");
+    let head = before.rsplit('\n').next().unwrap_or("");
+    let head: Vec<&str> = head.split_whitespace().take(2).collect();
+    let title = match head.as_slice() {
+        [] => "a block is never closed".to_string(),
+        words => format!("the block of `{}` is never closed", words.join(" ")),
+    };
+    let brace = span(file, open.start, open.end);
+    Diagnostic::new(&code::SYNTAX_BRACE_MISSING, title, brace, "opened here")
+}
+
+fn extra(file: FileId, close: &Mark) -> Diagnostic {
+    Diagnostic::new(
+        &code::SYNTAX_BRACE_EXTRA,
+        "a brace closes no block",
+        span(file, close.start, close.end),
+        "nothing is open here that it could close",
+    )
+    .help("take it out, or open its block with `{` at the end of a line")
 }
 
 fn apply(list: &mut Vec<Mark>, edits: Vec<Edit>) {

@@ -33,21 +33,8 @@ pub fn parse(sources: &Sources, file: FileId) -> (Tree, Vec<Diagnostic>) {
             vec![report],
         )
     };
-    if let Some(at) = text.find('\0') {
-        let span = Span {
-            file,
-            start: at as u32,
-            end: at as u32 + 1,
-        };
-        return refuse(
-            Diagnostic::new(
-                &code::SYNTAX_NOT_TEXT,
-                "a file is not text",
-                span,
-                "holds a zero byte",
-            )
-            .help("give a text file that was written in an editor"),
-        );
+    if let Some(report) = not_text(text, file) {
+        return refuse(report);
     }
     let from = if text.starts_with('\u{feff}') {
         '\u{feff}'.len_utf8()
@@ -55,7 +42,7 @@ pub fn parse(sources: &Sources, file: FileId) -> (Tree, Vec<Diagnostic>) {
         0
     };
     let mut marks = marks::find(text, from);
-    let mut reports = match layout::arrange(text, file, &mut marks) {
+    let reports = match layout::arrange(text, file, &mut marks) {
         Ok(reports) => reports,
         Err(at) => {
             let span = Span {
@@ -75,7 +62,7 @@ pub fn parse(sources: &Sources, file: FileId) -> (Tree, Vec<Diagnostic>) {
             );
         }
     };
-    hidden(text, file, &mut reports);
+    let hidden = hidden(text, file);
     let mut reader = Reader {
         text,
         file,
@@ -84,45 +71,93 @@ pub fn parse(sources: &Sources, file: FileId) -> (Tree, Vec<Diagnostic>) {
         open_markdown: marks.open_markdown,
         mark: 0,
         pos: from,
+        after_block: None,
         reports,
     };
     let nodes = reader.nodes(true);
     let mut reports = reader.reports;
+    // Outside of remarks and texts the grammar stumbles over them too: one mistake, one report.
+    let told = |report: &Diagnostic| {
+        hidden
+            .iter()
+            .any(|other| other.span().start == report.span().start)
+    };
+    if !hidden.is_empty() {
+        reports.retain(|report| !told(report));
+        reports.extend(hidden);
+    }
     reports.sort_by_key(|report| report.span().start);
     (Tree { file, nodes }, reports)
 }
 
+/// Why a text is not read at all.
+fn not_text(text: &str, file: FileId) -> Option<Diagnostic> {
+    let span = |at: usize| Span {
+        file,
+        start: at as u32,
+        end: at as u32 + 1,
+    };
+    if let Some(at) = text.find('\0') {
+        let title = "a file is not text";
+        let report = Diagnostic::new(&code::SYNTAX_NOT_TEXT, title, span(at), "a zero byte");
+        return Some(report.help("give a text file that was written in an editor"));
+    }
+    let mut returns = text.match_indices('\r').map(|(at, _)| at);
+    let lone = returns.find(|at| text.as_bytes().get(at + 1) != Some(&b'\n'))?;
+    let title = "a carriage return stands without its newline";
+    let here = "hides what stands before it on some screens";
+    let report = Diagnostic::new(&code::SYNTAX_HIDDEN, title, span(lone), here);
+    Some(report.help("save the file with line ends of one usual kind"))
+}
+
 /// Characters that change the order in which the rest of a line is shown: text that reads otherwise
 /// than it is compiled must not pass a review unseen.
-fn hidden(text: &str, file: FileId, reports: &mut Vec<Diagnostic>) {
-    // All of them begin with this byte in UTF-8.
-    let lead = text
+///
+/// The first sign that another program lost is reported too: the maker must look at the original.
+fn hidden(text: &str, file: FileId) -> Vec<Diagnostic> {
+    let mut reports = Vec::new();
+    let span = |at: usize, c: char| Span {
+        file,
+        start: at as u32,
+        end: (at + c.len_utf8()) as u32,
+    };
+    if let Some(at) = text.find('\u{fffd}') {
+        reports.push(
+            Diagnostic::new(
+                &code::SYNTAX_NOT_TEXT,
+                "a letter was lost before the file was saved",
+                span(at, '\u{fffd}'),
+                "stands for a letter that some program could not read",
+            )
+            .help("write the letter again, and save the file as UTF-8"),
+        );
+    }
+    // All characters that turn the direction begin with this byte in UTF-8.
+    for at in text
         .bytes()
         .enumerate()
         .filter(|(_, byte)| *byte == 0xe2)
-        .map(|(at, _)| at);
-    for at in lead {
-        let Some(c @ ('\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')) =
+        .map(|(at, _)| at)
+    {
+        if let Some(c @ ('\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')) =
             text.get(at..).and_then(|t| t.chars().next())
-        else {
-            continue;
-        };
-        let span = Span {
-            file,
-            start: at as u32,
-            end: (at + c.len_utf8()) as u32,
-        };
-        let here = format!("U+{:04X} turns the direction of what follows", c as u32);
-        reports.push(
-            Diagnostic::new(
-                &code::SYNTAX_HIDDEN,
-                "a character that cannot be seen changes how the text reads",
-                span,
-                here,
-            )
-            .help("take it out"),
-        );
+        {
+            let here = format!("U+{:04X} turns the direction of what follows", c as u32);
+            reports.push(
+                Diagnostic::new(
+                    &code::SYNTAX_HIDDEN,
+                    "a character that cannot be seen changes how the text reads",
+                    span(at, c),
+                    here,
+                )
+                .help("take it out"),
+            );
+            if reports.len() > 20 {
+                break; // enough to find the rest by
+            }
+        }
     }
+    reports
 }
 
 struct Reader<'a> {
@@ -135,6 +170,8 @@ struct Reader<'a> {
     mark: usize,
     /// The next byte; never beyond the next mark.
     pos: usize,
+    /// Where something was reported for following a block on its line.
+    after_block: Option<usize>,
     reports: Vec<Diagnostic>,
 }
 
@@ -398,7 +435,11 @@ impl<'a> Reader<'a> {
         inner_comments: Vec<Span>,
         nodes: &mut Vec<Node>,
     ) {
+        let known = self.reports.len();
         let (words, lost) = parse::line(stretch, &mut self.reports);
+        if self.after_block == Some(stretch.start) && words.is_none() {
+            self.reports.truncate(known); // it should not stand here in the first place
+        }
         let mut comment = self.end_comment();
         let mut missing = false;
         let block = match self.here() {
@@ -445,7 +486,13 @@ impl<'a> Reader<'a> {
             close.end
         };
         let end = if missing {
-            open.end + self.text.get(open.end..end).unwrap_or("").trim_end().len()
+            open.end
+                + self
+                    .text
+                    .get(open.end..end)
+                    .unwrap_or("")
+                    .trim_end_matches([' ', '\t', '\r', '\n'])
+                    .len()
         } else {
             end
         };
@@ -630,6 +677,10 @@ impl<'a> Reader<'a> {
 
     /// Nothing but a comment may follow a line or its block.
     fn after_block(&mut self) {
+        let last = self.mark.checked_sub(1).and_then(|i| self.marks.get(i));
+        if last.is_some_and(|mark| mark.kind == Kind::Missing) {
+            return; // the block ended above this line
+        }
         if self.here().is_some_and(|mark| {
             !matches!(
                 mark.kind,
@@ -652,6 +703,7 @@ impl<'a> Reader<'a> {
             .unwrap_or(0);
         let span = self.span(self.pos, self.pos + length);
         // A condition without its block leads here too, and is reported already.
+        self.after_block = Some(self.pos);
         let told = self
             .reports
             .last()

@@ -75,6 +75,8 @@ pub(super) fn find(text: &str, from: usize) -> Marks {
             b')' | b']' => Kind::BracketEnd,
             b'/' if at(i) == b'/' => {
                 i = line_end(bytes, start);
+                let remark = bytes.get(start..i).unwrap_or_default();
+                i = start + remark.trim_ascii_end().len();
                 let doc = at(start + 2) == b'/' && at(start + 3) != b'/';
                 match (doc, fresh) {
                     (false, _) => Kind::Comment,

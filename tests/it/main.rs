@@ -1,3 +1,7 @@
 //! Integration tests.
+
+mod bad_input;
+mod explain;
+mod render;
 mod schema;
 mod syntax;

@@ -1,0 +1,92 @@
+//! The pages that explain codes: every code has one, every page has a code, and both of its sources
+//! do what the page says.
+
+use casewright::diag::{CODES, explain, pages, sources};
+use casewright::source::{Source, Sources};
+use casewright::syntax::parse;
+
+/// The codes that reading alone gives for a source, in order.
+fn read(source: &str) -> Vec<String> {
+    let mut sources = Sources::default();
+    let file = sources.add(Source::new("page.case", source));
+    let (_, reports) = parse(&sources, file);
+    reports
+        .iter()
+        .map(|report| report.code.name.to_string())
+        .collect()
+}
+
+/// What is wrong with the sources of a page, if anything. `check` gives the codes of a source.
+fn faults(code: &str, check: fn(&str) -> Vec<String>) -> Vec<String> {
+    let Some(page) = explain(code) else {
+        return vec![format!("{code} has no page")];
+    };
+    let mut faults = Vec::new();
+    if page.lines().next() != Some(&format!("# {code}")) {
+        faults.push(format!("the page of {code} does not start with `# {code}`"));
+    }
+    let Some(sample) = sources(page) else {
+        faults.push(format!(
+            "the page of {code} does not hold one source that fails and one that is mended"
+        ));
+        return faults;
+    };
+    let found = check(sample.fails);
+    if found != [code] {
+        faults.push(format!("the source that fails gives {found:?}, not {code}"));
+    }
+    let found = check(sample.mended);
+    if !found.is_empty() {
+        faults.push(format!("the mended source of {code} gives {found:?}"));
+    }
+    faults
+}
+
+#[test]
+fn the_sources_of_pages_on_reading_do_what_the_pages_say() {
+    let reading = CODES
+        .iter()
+        .filter(|code| code.name.starts_with("syntax.") || code.name.starts_with("value."));
+    let faults: Vec<String> = reading.flat_map(|code| faults(code.name, read)).collect();
+    assert_eq!(faults, Vec::<String>::new());
+}
+
+#[test]
+fn every_code_has_a_page_with_its_two_sources_and_every_page_a_code() {
+    let mut codes: Vec<String> = CODES.iter().map(|code| code.name.to_string()).collect();
+    codes.sort();
+    let pages = pages();
+    let without_page: Vec<&String> = codes.iter().filter(|code| !pages.contains(code)).collect();
+    let without_code: Vec<&String> = pages.iter().filter(|page| !codes.contains(page)).collect();
+    assert_eq!(without_page, Vec::<&String>::new(), "codes without a page");
+    assert_eq!(without_code, Vec::<&String>::new(), "pages without a code");
+    // What is wrong with a template cannot be shown in a source.
+    for code in codes.iter().filter(|code| !code.starts_with("book.")) {
+        let page = explain(code).expect("listed above");
+        assert!(sources(page).is_some(), "{code} lacks a source");
+    }
+}
+
+#[test]
+fn names_and_titles_of_codes_keep_the_house_style() {
+    for code in CODES {
+        let (family, fault) = code.name.split_once('.').expect("family.fault");
+        let plain = |word: &str| {
+            !word.is_empty()
+                && word
+                    .bytes()
+                    .all(|b| b.is_ascii_lowercase() || b == b'_' || b.is_ascii_digit())
+        };
+        assert!(plain(family) && plain(fault), "{}", code.name);
+        assert!(!code.title.ends_with('.'), "{}", code.title);
+        assert!(
+            !code.title.starts_with(char::is_uppercase),
+            "{}",
+            code.title
+        );
+    }
+    let mut names: Vec<&str> = CODES.iter().map(|code| code.name).collect();
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), CODES.len(), "a code stands twice in the table");
+}

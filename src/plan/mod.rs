@@ -2,7 +2,11 @@
 //!
 //! Plans read the model alone; they know nothing of text, rules or pages.
 
+pub mod buying;
 mod cut_list;
+pub mod finishing;
+pub mod glue_up;
+pub mod layouts;
 pub mod setups;
 
 pub use cut_list::{CutList, CutRow, Rough, StockRows};
@@ -16,12 +20,27 @@ pub struct Plans {
     pub cut_list: CutList,
     /// How the machines are set up, and in which order.
     pub setups: setups::Setups,
+    /// Which part comes out of which sheet or board.
+    pub layouts: layouts::Layouts,
+    /// In which stages it is glued up.
+    pub glue_up: glue_up::GlueUp,
+    /// Surfaces, coats, calendar.
+    pub finishing: finishing::Finishing,
+    /// What to buy, with prices.
+    pub buying: buying::Buying,
 }
 
 /// Makes every plan.
 pub fn make(model: &Model) -> Plans {
+    let layouts = layouts::plan_layouts(model);
+    let glue_up = glue_up::plan_glue_up(model);
+    let finishing = finishing::plan_finishing(model);
     Plans {
         cut_list: cut_list::plan_cut_list(model),
         setups: setups::plan_setups(model),
+        buying: buying::plan_buying(model, &layouts, &glue_up, &finishing),
+        layouts,
+        glue_up,
+        finishing,
     }
 }

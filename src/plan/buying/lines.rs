@@ -1,0 +1,409 @@
+//! The lines of the shopping list.
+
+use super::{Money, cents, whole};
+use crate::measure::{Length, Rational};
+use crate::model::{HardwareId, HardwareKind, Model, Per, Price, StockId, StockKind};
+use crate::plan::finishing::{Finishing, LITRE, StepKind, square_metres, tenths_of_litre};
+use crate::plan::glue_up::GlueUp;
+use crate::plan::layouts::Layouts;
+use std::collections::BTreeMap;
+
+/// Where a line stands.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[allow(missing_docs, reason = "the words of the trade say it")]
+pub enum Section {
+    Sheets,
+    Boards,
+    Edging,
+    Hardware,
+    Fasteners,
+    Glue,
+    Abrasives,
+    Finish,
+}
+
+/// How much of it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Amount {
+    /// Pieces, pairs, sheets.
+    Count(u32),
+    /// Packs of so many pieces, for so many that are used.
+    Packs {
+        /// Packs to buy.
+        packs: u32,
+        /// Pieces in each.
+        of: u32,
+        /// Pieces used.
+        used: u32,
+    },
+    /// A running length.
+    Length(Length),
+    /// Cubic millimetres of wood.
+    Wood(Rational),
+    /// Litres.
+    Litres(Rational),
+}
+
+/// One thing to buy.
+#[derive(Clone, Debug)]
+pub struct BuyLine {
+    /// Where it stands.
+    pub section: Section,
+    /// What it is.
+    pub what: String,
+    /// Its stock, where it is one.
+    pub stock: Option<StockId>,
+    /// Its size, for a sheet or board: length, width, thickness.
+    pub size: Option<(Length, Length, Length)>,
+    /// How much.
+    pub amount: Amount,
+    /// Why so much; figures in words are left to the facts beside it.
+    pub reason: Reason,
+    /// The price of one, as stated.
+    pub unit: Option<Price>,
+    /// What it comes to, rounded to cents; `None` where no price is stated or it is for something
+    /// that this amount can't be turned into.
+    pub price: Option<Money>,
+}
+
+/// Why so much is bought.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reason {
+    /// Sheets by number.
+    Sheets(Vec<u32>),
+    /// Net volume, and the shop's waste; boards of the least size.
+    Boards {
+        /// Cubic millimetres without waste.
+        net: Rational,
+        /// Share of what is bought that is wasted.
+        waste: Rational,
+        /// Boards, if the stock promises a least size.
+        count: Option<u32>,
+    },
+    /// A running length, kerfs in.
+    Running(Length),
+    /// What for, in words of the maker and of the trade.
+    For(Vec<String>),
+    /// Glued area, square millimetres, and coverage; whether the coverage is the shop's.
+    Glue {
+        /// Square millimetres.
+        area: Rational,
+        /// Square millimetres that a cubic millimetre covers.
+        covers: Rational,
+        /// The shop states it.
+        stated: bool,
+    },
+    /// Square metres sanded with this grit.
+    Sanding {
+        /// Square millimetres.
+        area: Rational,
+    },
+    /// Area, coats and coverage.
+    Coats {
+        /// Square millimetres.
+        area: Rational,
+        /// How many coats.
+        coats: u32,
+        /// Square millimetres that a cubic millimetre covers.
+        covers: Rational,
+        /// Added for what stays in brush and can.
+        loss: Rational,
+    },
+}
+
+/// Square metres of one grit that a disc or quarter sheet lasts for (common practice).
+fn area_of_an_abrasive() -> Rational {
+    Rational::ONE
+}
+
+/// Every line, by section.
+pub(super) fn lines(
+    model: &Model,
+    layouts: &Layouts,
+    glue_up: &GlueUp,
+    finishing: &Finishing,
+) -> Vec<BuyLine> {
+    let mut out = Vec::new();
+    sheets(model, layouts, &mut out);
+    boards(model, layouts, &mut out);
+    strips(model, layouts, &mut out);
+    hardware(model, &mut out);
+    glue(glue_up, &mut out);
+    finish(model, finishing, &mut out);
+    out.sort_by_key(|line| line.section);
+    out
+}
+
+/// What an amount costs: `one` of it in its own unit, or by length, area or volume.
+fn priced(
+    unit: Option<&Price>,
+    one: Option<Rational>,
+    by: impl Fn(&Per) -> Option<Rational>,
+) -> Option<Money> {
+    let price = unit?;
+    let times = match price.per {
+        Per::One => one,
+        ref per => by(per),
+    }?;
+    let amount = cents(price.amount * times);
+    (!amount.is_overflow()).then(|| Money {
+        amount,
+        currency: price.currency.clone(),
+    })
+}
+
+fn title(model: &Model, stock: StockId) -> String {
+    model
+        .stocks
+        .get(stock.0 as usize)
+        .map(|s| s.title.clone())
+        .unwrap_or_default()
+}
+
+fn int(n: u32) -> Rational {
+    Rational::int(i64::from(n))
+}
+
+fn sheets(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
+    for layout in &layouts.sheets {
+        let Some(StockKind::Sheet { sizes, .. }) =
+            model.stocks.get(layout.stock.0 as usize).map(|s| &s.kind)
+        else {
+            continue;
+        };
+        for (k, size) in sizes.iter().enumerate() {
+            let numbers: Vec<u32> = layout
+                .sheets
+                .iter()
+                .filter(|s| s.size == k)
+                .map(|s| s.number)
+                .collect();
+            let n = numbers.len() as u32;
+            if n == 0 {
+                continue;
+            }
+            out.push(BuyLine {
+                section: Section::Sheets,
+                what: title(model, layout.stock),
+                stock: Some(layout.stock),
+                size: Some((size.long, size.wide, layout.thick)),
+                amount: Amount::Count(n),
+                reason: Reason::Sheets(numbers),
+                unit: size.price.clone(),
+                price: priced(size.price.as_ref(), Some(int(n)), |per| match per {
+                    Per::Area => Some(size.long.as_mm() * size.wide.as_mm() * int(n)),
+                    _ => None,
+                }),
+            });
+        }
+    }
+}
+
+fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
+    for list in &layouts.boards {
+        let price = match model.stocks.get(list.stock.0 as usize).map(|s| &s.kind) {
+            Some(StockKind::Board { price, .. }) => price.clone(),
+            _ => None,
+        };
+        let thick = list.rough.unwrap_or(list.needed);
+        let surface = list.buy / thick.as_mm();
+        let count = list.count.map(int);
+        out.push(BuyLine {
+            section: Section::Boards,
+            what: title(model, list.stock),
+            stock: Some(list.stock),
+            size: list.least.map(|(long, wide)| (long, wide, thick)),
+            amount: Amount::Wood(list.buy),
+            reason: Reason::Boards {
+                net: list.net,
+                waste: model.shop.board_waste,
+                count: list.count,
+            },
+            price: priced(price.as_ref(), count, |per| match per {
+                Per::Volume => Some(list.buy),
+                Per::Area => Some(surface),
+                Per::Length => list.least.map(|(_, wide)| surface / wide.as_mm()),
+                _ => None,
+            }),
+            unit: price,
+        });
+    }
+}
+
+fn strips(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
+    for list in &layouts.strips {
+        let (price, wide, thick) = match model.stocks.get(list.stock.0 as usize).map(|s| &s.kind) {
+            Some(StockKind::Edging {
+                price, wide, thick, ..
+            }) => (price.clone(), *wide, *thick),
+            _ => continue,
+        };
+        let rolls = list.rolls.len() as u32;
+        let bought = list
+            .sold
+            .map_or(list.running, |sold| sold * i64::from(rolls));
+        out.push(BuyLine {
+            section: Section::Edging,
+            what: title(model, list.stock),
+            stock: Some(list.stock),
+            size: list.sold.zip(wide).map(|(l, w)| (l, w, thick)),
+            amount: if list.sold.is_some() {
+                Amount::Count(rolls)
+            } else {
+                Amount::Length(list.running)
+            },
+            reason: Reason::Running(list.running),
+            price: priced(
+                price.as_ref(),
+                list.sold.map(|_| int(rolls)),
+                |per| match per {
+                    Per::Length => Some(bought.as_mm()),
+                    _ => None,
+                },
+            ),
+            unit: price,
+        });
+    }
+}
+
+/// Hardware and fasteners over all copies. What the joints hold and what the pieces list are added
+/// up by kind: fasteners come from joints, all else from the lists.
+fn hardware(model: &Model, out: &mut Vec<BuyLine>) {
+    let mut need: BTreeMap<HardwareId, (u32, Vec<String>)> = BTreeMap::new();
+    for piece in &model.pieces {
+        let mut add = |id: HardwareId, n: u32, reason: &str| {
+            let row = need.entry(id).or_default();
+            row.0 = row.0.saturating_add(n.saturating_mul(piece.copies));
+            if !reason.is_empty() && !row.1.iter().any(|r| r == reason) {
+                row.1.push(reason.to_string());
+            }
+        };
+        let mut from_joints: Vec<HardwareId> = Vec::new();
+        for joint in &piece.joints {
+            let Some(fastening) = &joint.fastening else {
+                continue;
+            };
+            from_joints.push(fastening.hardware);
+            let reason = format!(
+                "{} to {}",
+                piece.part(joint.a).label,
+                piece.part(joint.b).label
+            );
+            add(fastening.hardware, fastening.places.len() as u32, &reason);
+        }
+        for row in &piece.hardware {
+            // A fastener that joints place is counted at the joints.
+            if !from_joints.contains(&row.hardware) {
+                add(row.hardware, row.count, &row.reason);
+            }
+        }
+    }
+    for (id, (n, reasons)) in need {
+        let Some(hardware) = model.hardware.get(id.0 as usize) else {
+            continue;
+        };
+        let fastener = matches!(
+            hardware.kind,
+            HardwareKind::Screw { .. } | HardwareKind::Nail { .. } | HardwareKind::Biscuit { .. }
+        );
+        let pack = match hardware.price.as_ref().map(|p| &p.per) {
+            Some(Per::Pack(of)) if *of > 0 => Some(*of),
+            _ => None,
+        };
+        let packs = pack.map(|of| n.div_ceil(of));
+        out.push(BuyLine {
+            section: if fastener {
+                Section::Fasteners
+            } else {
+                Section::Hardware
+            },
+            what: hardware.title.clone(),
+            stock: None,
+            size: None,
+            amount: match (packs, pack) {
+                (Some(packs), Some(of)) => Amount::Packs { packs, of, used: n },
+                _ => Amount::Count(n),
+            },
+            reason: Reason::For(reasons),
+            unit: hardware.price.clone(),
+            price: priced(hardware.price.as_ref(), Some(int(n)), |per| match per {
+                Per::Pack(_) => packs.map(int),
+                _ => None,
+            }),
+        });
+    }
+}
+
+fn glue(glue_up: &GlueUp, out: &mut Vec<BuyLine>) {
+    if glue_up.area.is_zero() {
+        return;
+    }
+    let glue = &glue_up.glue;
+    let litres = tenths_of_litre(glue_up.area / glue.covers);
+    out.push(BuyLine {
+        section: Section::Glue,
+        what: glue.name.clone(),
+        stock: None,
+        size: None,
+        amount: Amount::Litres(litres),
+        reason: Reason::Glue {
+            area: glue_up.area,
+            covers: glue.covers,
+            stated: glue.covers_stated,
+        },
+        price: by_litre(glue.price.as_ref(), litres),
+        unit: glue.price.clone(),
+    });
+}
+
+/// A price by volume. A price for a container is left blank: its size is not stated.
+fn by_litre(unit: Option<&Price>, litres: Rational) -> Option<Money> {
+    priced(unit, None, |per| match per {
+        Per::Volume => Some(litres * LITRE),
+        _ => None,
+    })
+}
+
+fn finish(model: &Model, finishing: &Finishing, out: &mut Vec<BuyLine>) {
+    let mut grits: BTreeMap<u32, Rational> = BTreeMap::new();
+    for plan in &finishing.plans {
+        let sanding = plan.steps.iter().flat_map(|step| match &step.kind {
+            StepKind::Sand(grits) => grits.clone(),
+            StepKind::Rub { grit, .. } => vec![*grit],
+            StepKind::Coat { .. } | StepKind::Cure => Vec::new(),
+        });
+        for grit in sanding {
+            let sum = grits.entry(grit).or_insert(Rational::ZERO);
+            *sum = *sum + plan.area;
+        }
+        for need in &plan.coats {
+            out.push(BuyLine {
+                section: Section::Finish,
+                what: need.name.clone(),
+                stock: None,
+                size: None,
+                amount: Amount::Litres(need.litres),
+                reason: Reason::Coats {
+                    area: plan.area,
+                    coats: need.coats,
+                    covers: need.covers,
+                    loss: model.shop.finish_loss,
+                },
+                price: by_litre(need.price.as_ref(), need.litres),
+                unit: need.price.clone(),
+            });
+        }
+    }
+    for (grit, area) in grits {
+        out.push(BuyLine {
+            section: Section::Abrasives,
+            what: format!("abrasive, grit {grit}"),
+            stock: None,
+            size: None,
+            amount: Amount::Count(whole(square_metres(area) / area_of_an_abrasive())),
+            reason: Reason::Sanding { area },
+            unit: None,
+            price: None,
+        });
+    }
+}

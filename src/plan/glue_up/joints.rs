@@ -1,0 +1,76 @@
+//! What a joint asks of the person who glues it.
+
+use crate::measure::{Length, Rational};
+use crate::model::{Axis, HardwareKind, Joint, JointKind, Model, Piece};
+
+/// The axis in which the parts of a joint meet: that in which its contact is flat, or thinnest.
+pub(super) fn flat(joint: &Joint) -> Axis {
+    Axis::ALL
+        .into_iter()
+        .min_by_key(|axis| joint.contact.extent(*axis))
+        .unwrap_or(Axis::X)
+}
+
+/// Length and width of the meeting faces, the longer first.
+pub(super) fn faces(joint: &Joint) -> (Length, Length) {
+    let axis = flat(joint);
+    let mut extents: Vec<Length> = Axis::ALL
+        .into_iter()
+        .filter(|a| *a != axis)
+        .map(|a| joint.contact.extent(a))
+        .collect();
+    extents.sort_unstable();
+    let (short, long) = (extents[0], extents[extents.len() - 1]);
+    (long, short)
+}
+
+/// Square millimetres on which glue is spread: the meeting faces, and the two walls of what enters
+/// (one wall in a rabbet).
+pub fn glued_area(joint: &Joint) -> Rational {
+    let (long, short) = faces(joint);
+    let walls = match joint.kind {
+        JointKind::Dado
+        | JointKind::Groove
+        | JointKind::DadoRabbet
+        | JointKind::Tongue
+        | JointKind::Edging
+        | JointKind::DovetailThrough
+        | JointKind::DovetailHalfBlind => 2,
+        JointKind::Rabbet => 1,
+        JointKind::Butt
+        | JointKind::Mitre
+        | JointKind::Biscuits
+        | JointKind::Screws
+        | JointKind::Nails => 0,
+    };
+    long.as_mm() * (short + joint.deep * walls).as_mm()
+}
+
+/// Whether it must be clamped: screws and nails do it themselves.
+pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
+    let holds = joint.fastening.as_ref().is_some_and(|f| {
+        model.hardware.get(f.hardware.0 as usize).is_some_and(|h| {
+            matches!(
+                h.kind,
+                HardwareKind::Screw { .. } | HardwareKind::Nail { .. }
+            )
+        })
+    });
+    joint.glued && !holds && !matches!(joint.kind, JointKind::Screws | JointKind::Nails)
+}
+
+/// Whether a joint closes, or opens, along an axis without sliding over its glue.
+///
+/// Tails go in across the board that they are cut from; a rabbet is open to two sides; all others
+/// close square to the faces that meet. What is dry may slide.
+pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
+    use crate::model::LocalAxis::Thickness;
+    let across = piece.part(joint.a).lay.axis(Thickness) == axis;
+    match joint.kind {
+        JointKind::DovetailThrough | JointKind::DovetailHalfBlind => across,
+        _ if !joint.glued => true,
+        JointKind::Rabbet => flat(joint) == axis || across,
+        JointKind::Mitre => true,
+        _ => flat(joint) == axis,
+    }
+}

@@ -1,0 +1,102 @@
+//! Glue-up: in which stages the piece is put together.
+//!
+//! First the edging, in sessions over the whole commission; then, piece by piece, each assembly as
+//! the order of [`take_apart`] says: what comes off last goes together first. A stage is what is
+//! spread, assembled and clamped at once. Its time is glued area by the shop's pace plus the shop's
+//! time for each joint (operations: a stage is spread and assembled within the glue's open time).
+//! Joints of one direction share a stage as long as that fits; where it does not, the stage is
+//! split, and where it can't be split the plan says so in a finding.
+//!
+//! Not here: whether a part can get in at all (a rule's work), and when finish is put on.
+
+mod edging;
+mod glue;
+mod joints;
+mod shapes;
+mod stage;
+mod take_apart;
+#[cfg(test)]
+mod tests;
+pub mod verify;
+
+pub use edging::{EdgingBatch, EdgingSession, EdgingUnit};
+pub use glue::GlueInUse;
+pub use joints::{glued_area, needs_clamps};
+pub(in crate::plan) use stage::seen_box;
+pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
+
+use crate::measure::{Length, Rational};
+use crate::model::{AssemblyKind, Finding, Model};
+
+/// How much longer than the work a clamp must open (common practice).
+pub fn jaws() -> Length {
+    Length::mm(20)
+}
+
+/// From clamp to clamp along a joint (common practice).
+pub fn clamp_pitch() -> Length {
+    Length::mm(200)
+}
+
+/// The whole glue-up.
+#[derive(Clone, Debug)]
+pub struct GlueUp {
+    /// The glue that the times are for.
+    pub glue: GlueInUse,
+    /// Edging, over the whole commission, first.
+    pub edging: Vec<EdgingSession>,
+    /// Then assemblies, by piece: drawers, doors and shelves, then cases. Numbered after the edging.
+    pub stages: Vec<Stage>,
+    /// Glued area of the whole commission, square millimetres.
+    pub area: Rational,
+    /// Open time and clamps of each stage against the shop's.
+    pub findings: Vec<Finding>,
+}
+
+/// Plans the glue-up.
+pub fn plan_glue_up(model: &Model) -> GlueUp {
+    let glue = glue::in_use(model);
+    let mut findings = Vec::new();
+    let mut edging = edging::sessions(model, &glue, &mut findings);
+    let mut number = 0;
+    for session in &mut edging {
+        number += 1;
+        session.number = number;
+    }
+    let mut stages = Vec::new();
+    for (i, piece) in model.pieces.iter().enumerate() {
+        let mut order: Vec<usize> = (0..piece.assemblies.len()).collect();
+        // Cases last: what stands in them is glued while they are still open or waiting.
+        order.sort_by_key(|a| (piece.assemblies[*a].kind == AssemblyKind::Case, *a));
+        for a in order {
+            let assembly = &piece.assemblies[a];
+            stages.extend(stage::stages(model, i, assembly, &glue, &mut findings));
+        }
+    }
+    for stage in &mut stages {
+        number += 1;
+        stage.number = number;
+    }
+    let area = model.pieces.iter().fold(Rational::ZERO, |sum, piece| {
+        let once = piece
+            .joints
+            .iter()
+            .filter(|j| j.glued)
+            .fold(Rational::ZERO, |sum, j| sum + glued_area(j));
+        sum + once * Rational::int(i64::from(piece.copies))
+    });
+    let plan = GlueUp {
+        glue,
+        edging,
+        stages,
+        area,
+        findings,
+    };
+    let fault = verify::glue_up(model, &plan);
+    assert!(
+        fault.is_none(),
+        "a glue-up passes its verifier: {}",
+        fault.unwrap_or_default()
+    );
+    plan
+}

@@ -1,0 +1,560 @@
+//! Stages: joins gathered as long as the glue stays open, with their clamps and their square check.
+
+use super::glue::GlueInUse;
+use super::joints::{faces, flat, glued_area, needs_clamps};
+use super::shapes::units;
+use super::take_apart::{Join, joins};
+use super::{clamp_pitch, jaws};
+use crate::measure::{Length, Rational};
+use crate::model::{
+    Assembly, AssemblyId, AssemblyKind, Axis, Box3, Edge, Finding, Joint, JointId, JointKind,
+    Model, Outcome, PartId, Piece, Sense, Value,
+};
+use std::collections::BTreeSet;
+
+/// What kind of stage it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StageKind {
+    /// With glue.
+    Glued,
+    /// Put in without glue, after the glue about it is dry.
+    Dry,
+}
+
+/// What is put together at once, for each copy in turn.
+#[derive(Clone, Debug)]
+pub struct Stage {
+    /// Its number over the whole glue-up.
+    pub number: u32,
+    /// Its kind.
+    pub kind: StageKind,
+    /// The piece, by index.
+    pub piece: u32,
+    /// What is put together.
+    pub assembly: AssemblyId,
+    /// Each coming together, in order.
+    pub moves: Vec<Move>,
+    /// All that is one when the stage is done.
+    pub body: Vec<PartId>,
+    /// The part that the first move is made to, or the parts that all close at once.
+    pub first: Vec<PartId>,
+    /// Parts that are touched for the first time, in the order in which they are laid out.
+    pub fresh: Vec<PartId>,
+    /// Fresh parts whose faces end up inside and can't be sanded after.
+    pub sand_before: Vec<PartId>,
+    /// Glued area, square millimetres.
+    pub area: Rational,
+    /// Seconds to spread and to bring together.
+    pub spread: u32,
+    /// Seconds to bring together.
+    pub assemble: u32,
+    /// Clamps.
+    pub clamps: Vec<ClampNeed>,
+    /// The square check, where the stage closes a frame.
+    pub diagonal: Option<Diagonal>,
+    /// Whether nothing could be taken off alone, so that all must close at once.
+    pub all_at_once: bool,
+}
+
+impl Stage {
+    /// Seconds from the first glue to the clamps.
+    pub fn seconds(&self) -> u32 {
+        self.spread.saturating_add(self.assemble)
+    }
+}
+
+/// One coming together within a stage.
+#[derive(Clone, Debug)]
+pub struct Move {
+    /// What is brought.
+    pub parts: Vec<PartId>,
+    /// The way it moves; `None` where all closes at once.
+    pub way: Option<Edge>,
+    /// Joints that close.
+    pub joints: Vec<JointId>,
+}
+
+/// Clamps across one direction.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ClampNeed {
+    /// Along which they press.
+    pub axis: Axis,
+    /// They must open to at least this.
+    pub open: Length,
+    /// How many.
+    pub count: u32,
+    /// Taken from the wall: name, opening, how many.
+    pub taken: Vec<(String, Length, u32)>,
+    /// How many the wall does not have (none are missed where the shop lists no clamps at all).
+    pub missing: u32,
+}
+
+/// Both diagonals of the outer faces.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Diagonal {
+    /// The two axes of the frame.
+    pub axes: (Axis, Axis),
+    /// Outer extent along the first.
+    pub wide: Length,
+    /// Outer extent along the second.
+    pub high: Length,
+    /// The square root of the sum of their squares, to the nanometre.
+    pub long: Length,
+    /// How far the two may differ: 1 mm a metre (common practice).
+    pub within: Length,
+}
+
+/// The stages of one assembly.
+pub(super) fn stages(
+    model: &Model,
+    index: usize,
+    assembly: &Assembly,
+    glue: &GlueInUse,
+    findings: &mut Vec<Finding>,
+) -> Vec<Stage> {
+    let Some(piece) = model.pieces.get(index) else {
+        return Vec::new();
+    };
+    let joints: Vec<&Joint> = piece
+        .joints
+        .iter()
+        .filter(|j| j.assembly == assembly.id && j.kind != JointKind::Edging)
+        .collect();
+    let parts: Vec<PartId> = joints
+        .iter()
+        .flat_map(|j| [j.a, j.b])
+        .collect::<BTreeSet<PartId>>()
+        .into_iter()
+        .collect();
+    if joints.is_empty() {
+        return Vec::new();
+    }
+    let maker = Maker {
+        model,
+        piece,
+        index,
+        assembly,
+        glue,
+        joints: &joints,
+    };
+    let mut out: Vec<Stage> = Vec::new();
+    let mut run: Vec<Join> = Vec::new();
+    for join in joins(piece, &units(piece, &parts), &joints) {
+        if !maker.belongs(&run, &join) {
+            // What is dry waits for the glue that holds it in.
+            let dry = maker.cut_dry_end(&mut run);
+            out.extend(maker.stage(std::mem::replace(&mut run, dry), &out));
+        }
+        run.push(join);
+    }
+    let dry = maker.cut_dry_end(&mut run);
+    out.extend(maker.stage(run, &out));
+    out.extend(maker.stage(dry, &out));
+    for stage in out.iter().filter(|s| s.kind == StageKind::Glued) {
+        maker.report(stage, findings);
+    }
+    out
+}
+
+struct Maker<'a> {
+    model: &'a Model,
+    piece: &'a Piece,
+    index: usize,
+    assembly: &'a Assembly,
+    glue: &'a GlueInUse,
+    joints: &'a [&'a Joint],
+}
+
+impl Maker<'_> {
+    fn joint(&self, id: JointId) -> Option<&Joint> {
+        self.joints.iter().find(|j| j.id == id).copied()
+    }
+
+    fn glued<'b>(&'b self, joints: impl Iterator<Item = &'b JointId>) -> Vec<&'b Joint> {
+        joints
+            .filter_map(|id| self.joint(*id))
+            .filter(|j| j.glued)
+            .collect()
+    }
+
+    /// Whether a join goes into the stage that `run` makes up so far.
+    fn belongs(&self, run: &[Join], join: &Join) -> bool {
+        let before = self.glued(run.iter().flat_map(|j| &j.joints));
+        let more = self.glued(join.joints.iter());
+        if before.is_empty() || more.is_empty() {
+            return true;
+        }
+        let Some(last) = run.last() else { return true };
+        let whole: BTreeSet<PartId> = last.base.union(&last.body).copied().collect();
+        let chain = join.base == whole || join.body == whole;
+        // Small boxes are glued in one go from all sides; a case goes together side by side.
+        let same = self.assembly.kind != AssemblyKind::Case
+            || run
+                .iter()
+                .filter(|j| !j.joints.is_empty())
+                .all(|j| j.way.map(Edge::axis) == join.way.map(Edge::axis));
+        let all: Vec<&Joint> = before.into_iter().chain(more).collect();
+        chain && same && self.seconds(&all).2 <= self.glue.open
+    }
+
+    /// Takes the joins without glue off the end of a run.
+    fn cut_dry_end(&self, run: &mut Vec<Join>) -> Vec<Join> {
+        let last = run
+            .iter()
+            .rposition(|j| !self.glued(j.joints.iter()).is_empty());
+        run.split_off(last.map_or(0, |i| i + 1))
+    }
+
+    /// Area, seconds to spread, seconds in all.
+    fn seconds(&self, joints: &[&Joint]) -> (Rational, u32, u32) {
+        let area = joints
+            .iter()
+            .fold(Rational::ZERO, |sum, j| sum + glued_area(j));
+        let spread = spread_seconds(self.model, area);
+        let assemble = joints.len() as u32 * self.model.shop.joint_pace;
+        (area, spread, spread.saturating_add(assemble))
+    }
+
+    fn stage(&self, run: Vec<Join>, done: &[Stage]) -> Option<Stage> {
+        if run.iter().all(|j| j.joints.is_empty()) {
+            return None;
+        }
+        let glued = self.glued(run.iter().flat_map(|j| &j.joints));
+        let (area, spread, all) = self.seconds(&glued);
+        let kind = if glued.is_empty() {
+            StageKind::Dry
+        } else {
+            StageKind::Glued
+        };
+        let mut body: BTreeSet<PartId> = BTreeSet::new();
+        for join in &run {
+            body.extend(join.base.iter().chain(&join.body));
+        }
+        let first: Vec<PartId> = run
+            .first()
+            .map(|j| if j.way.is_some() { &j.base } else { &j.body })
+            .map(|set| set.iter().copied().collect())
+            .unwrap_or_default();
+        let used: BTreeSet<PartId> = done.iter().flat_map(|s| &s.body).copied().collect();
+        let mut fresh: Vec<PartId> = Vec::new();
+        let moved = run.iter().flat_map(|j| &j.body);
+        for part in first.iter().chain(moved).chain(&body) {
+            if !used.contains(part) && !fresh.contains(part) {
+                fresh.push(*part);
+            }
+        }
+        let inside = matches!(
+            self.assembly.kind,
+            AssemblyKind::Case | AssemblyKind::Drawer
+        );
+        Some(Stage {
+            number: 0,
+            kind,
+            piece: self.index as u32,
+            assembly: self.assembly.id,
+            sand_before: if inside { fresh.clone() } else { Vec::new() },
+            first,
+            fresh,
+            area,
+            spread,
+            assemble: all - spread,
+            clamps: self.clamps(&run, &body),
+            diagonal: self.diagonal(&body, done),
+            all_at_once: run.iter().any(|j| j.way.is_none()),
+            body: body.into_iter().collect(),
+            moves: run
+                .into_iter()
+                .map(|j| Move {
+                    parts: j.body.into_iter().collect(),
+                    way: j.way,
+                    joints: j.joints,
+                })
+                .collect(),
+        })
+    }
+
+    /// A part as it looks when put together: without what is inside others.
+    fn seen(&self, id: PartId) -> Box3 {
+        seen_box(self.piece, id)
+    }
+
+    fn hull(&self, parts: impl IntoIterator<Item = PartId>) -> Option<Box3> {
+        parts
+            .into_iter()
+            .map(|p| self.seen(p))
+            .reduce(|a, b| a.union(&b))
+    }
+
+    fn clamps(&self, run: &[Join], body: &BTreeSet<PartId>) -> Vec<ClampNeed> {
+        let joints: Vec<&Joint> = self
+            .glued(run.iter().flat_map(|j| &j.joints))
+            .into_iter()
+            .filter(|j| needs_clamps(self.model, j))
+            .collect();
+        let Some(hull) = self.hull(body.iter().copied()) else {
+            return Vec::new();
+        };
+        let mut needs = Vec::new();
+        for axis in Axis::ALL {
+            let mine: Vec<&Joint> = joints.iter().copied().filter(|j| flat(j) == axis).collect();
+            let count: u32 = lines(&mine, axis).into_iter().map(clamps_for).sum();
+            if count > 0 {
+                needs.push(ClampNeed {
+                    axis,
+                    open: hull.extent(axis) + jaws(),
+                    count,
+                    taken: Vec::new(),
+                    missing: 0,
+                });
+            }
+        }
+        take(self.model, &mut needs);
+        needs
+    }
+
+    /// The square check: at the stage that first closes a ring of parts.
+    fn diagonal(&self, body: &BTreeSet<PartId>, done: &[Stage]) -> Option<Diagonal> {
+        let ring = |parts: &BTreeSet<PartId>| {
+            let edges = self
+                .joints
+                .iter()
+                .filter(|j| j.glued && parts.contains(&j.a) && parts.contains(&j.b))
+                .count();
+            // A connected body without a ring has one joint less than it has parts.
+            edges >= parts.len() && parts.len() > 2
+        };
+        let before = done.iter().any(|s| ring(&s.body.iter().copied().collect()));
+        let axes = match self.assembly.kind {
+            AssemblyKind::Case | AssemblyKind::Leaf => (Axis::X, Axis::Z),
+            AssemblyKind::Drawer | AssemblyKind::Shelf => (Axis::X, Axis::Y),
+        };
+        if before || !ring(body) {
+            return None;
+        }
+        let hull = self.hull(body.iter().copied())?;
+        let (wide, high) = (hull.extent(axes.0), hull.extent(axes.1));
+        let long = hypotenuse(wide, high)?;
+        Some(Diagonal {
+            axes,
+            wide,
+            high,
+            long,
+            within: long / 1000,
+        })
+    }
+
+    /// What the stage takes against what the shop has.
+    fn report(&self, stage: &Stage, findings: &mut Vec<Finding>) {
+        let names: Vec<&str> = stage
+            .fresh
+            .iter()
+            .map(|p| self.piece.part(*p).label.as_str())
+            .collect();
+        let subject = format!(
+            "{}: {}",
+            self.assembly.label,
+            if names.is_empty() {
+                "glue-up".to_string()
+            } else {
+                names.join(", ")
+            }
+        );
+        let count = self.glued(stage.moves.iter().flat_map(|m| &m.joints)).len();
+        let spans: Vec<_> = stage
+            .moves
+            .iter()
+            .flat_map(|m| &m.joints)
+            .filter_map(|id| Some(self.joint(*id)?.origin.span))
+            .collect();
+        findings.push(open_time(
+            self.piece,
+            self.index,
+            &subject,
+            (stage.spread, count, self.model.shop.joint_pace),
+            self.glue,
+            spans.clone(),
+        ));
+        if !self.model.shop.clamps.is_empty() {
+            findings.push(clamps_finding(
+                self.piece,
+                self.index,
+                &subject,
+                &stage.clamps,
+                spans,
+            ));
+        }
+    }
+}
+
+/// Seconds to spread glue on an area at the shop's pace, rounded up.
+pub(super) fn spread_seconds(model: &Model, area: Rational) -> u32 {
+    // Pace is square metres a minute.
+    let seconds = area * Rational::int(60) / (model.shop.spread_pace * Rational::int(1_000_000));
+    seconds
+        .ceil()
+        .and_then(|s| u32::try_from(s).ok())
+        .unwrap_or(u32::MAX / 2)
+}
+
+/// Clamps along a joint line: one every 200 mm, from alternate sides, at least two.
+pub(super) fn clamps_for(line: Length) -> u32 {
+    line.ratio(clamp_pitch())
+        .ceil()
+        .and_then(|n| u32::try_from(n).ok())
+        .unwrap_or(2)
+        .max(2)
+}
+
+/// The lengths of the joint lines that clamps along `axis` close. Joints behind one another (a
+/// shelf's two ends) share a line.
+fn lines(joints: &[&Joint], axis: Axis) -> Vec<Length> {
+    let mut out: Vec<(Box3, Length)> = Vec::new();
+    for joint in joints {
+        let mut flat_box = joint.contact;
+        flat_box.lo[axis.index()] = Length::ZERO;
+        flat_box.hi[axis.index()] = Length::mm(1);
+        let (long, _) = faces(joint);
+        match out.iter_mut().find(|(b, _)| b.overlaps(&flat_box)) {
+            Some((b, l)) => {
+                *b = b.union(&flat_box);
+                *l = (*l).max(long);
+            }
+            None => out.push((flat_box, long)),
+        }
+    }
+    out.into_iter().map(|(_, l)| l).collect()
+}
+
+/// Takes clamps from the wall: for the longest need first, the shortest that will do.
+pub(super) fn take(model: &Model, needs: &mut [ClampNeed]) {
+    let mut wall: Vec<(&str, Length, u32)> = model
+        .shop
+        .clamps
+        .iter()
+        .map(|c| (c.name.as_str(), c.long, c.count))
+        .collect();
+    if wall.is_empty() {
+        return;
+    }
+    wall.sort_by_key(|(_, long, _)| *long);
+    let mut order: Vec<usize> = (0..needs.len()).collect();
+    order.sort_by_key(|i| std::cmp::Reverse(needs[*i].open));
+    for i in order {
+        let need = &mut needs[i];
+        let mut left = need.count;
+        for (name, long, count) in wall.iter_mut().filter(|(_, long, _)| *long >= need.open) {
+            let n = left.min(*count);
+            if n > 0 {
+                need.taken.push((name.to_string(), *long, n));
+                *count -= n;
+                left -= n;
+            }
+        }
+        need.missing = left;
+    }
+}
+
+/// The extent of a part as seen when it is together: finished, less what enters its neighbours.
+pub(in crate::plan) fn seen_box(piece: &Piece, id: PartId) -> Box3 {
+    let mut seen = piece.part(id).finished;
+    for joint in piece
+        .joints
+        .iter()
+        .filter(|j| j.a == id && !j.deep.is_zero())
+    {
+        let axis = flat(joint);
+        let i = axis.index();
+        let plane = joint.contact.lo[i];
+        if plane <= seen.lo[i] || plane >= seen.hi[i] {
+            continue;
+        }
+        if plane - seen.lo[i] < seen.hi[i] - plane {
+            seen.lo[i] = plane;
+        } else {
+            seen.hi[i] = plane;
+        }
+    }
+    seen
+}
+
+/// The square root of `a² + b²` to the nearest nanometre, by whole numbers.
+fn hypotenuse(a: Length, b: Length) -> Option<Length> {
+    let (a, b) = (i128::from(a.to_nm()), i128::from(b.to_nm()));
+    let square = a.checked_mul(a)?.checked_add(b.checked_mul(b)?)?;
+    let mut root = square.isqrt();
+    if square - root * root > root {
+        root += 1;
+    }
+    Some(Length::from_mm(Rational::new(root, 1_000_000)))
+}
+
+fn judged(piece: &Piece, code: &str, fails: bool, spans: &[crate::source::Span]) -> Outcome {
+    if !fails {
+        return Outcome::Holds;
+    }
+    let inside = |about: &crate::source::Span, s: &crate::source::Span| {
+        about.file == s.file && about.start <= s.start && s.end <= about.end
+    };
+    piece
+        .allowed
+        .iter()
+        .find(|a| a.code == code && spans.iter().any(|s| inside(&a.about, s)))
+        .map_or(Outcome::Caution, |a| Outcome::Allowed(a.why.clone()))
+}
+
+/// Time of a stage against the glue's open time.
+pub(super) fn open_time(
+    piece: &Piece,
+    index: usize,
+    subject: &str,
+    (spread, joints, pace): (u32, usize, u32),
+    glue: &GlueInUse,
+    spans: Vec<crate::source::Span>,
+) -> Finding {
+    let all = spread.saturating_add(joints as u32 * pace);
+    let minutes = |s: u32| f64::from(s.div_ceil(6)) / 10.0;
+    Finding {
+        code: "order.open_time".into(),
+        subject: format!("{subject}, from first glue to clamps"),
+        piece: Some(index as u32),
+        figure: Value::Number(minutes(all), "min".into()),
+        limit: Value::Number(f64::from(glue.open / 6) / 10.0, "min".into()),
+        sense: Sense::AtMost,
+        outcome: judged(piece, "order.open_time", all > glue.open, &spans),
+        arithmetic: format!("{spread} s to spread + {joints} joints x {pace} s"),
+        source: if glue.stated {
+            format!("open time of {}, as the shop states it", glue.name)
+        } else {
+            "common practice; read the label".into()
+        },
+        spans,
+    }
+}
+
+/// Clamps of a stage against those on the wall.
+pub(super) fn clamps_finding(
+    piece: &Piece,
+    index: usize,
+    subject: &str,
+    needs: &[ClampNeed],
+    spans: Vec<crate::source::Span>,
+) -> Finding {
+    let want: u32 = needs.iter().map(|n| n.count).sum();
+    let missing: u32 = needs.iter().map(|n| n.missing).sum();
+    let figures: Vec<String> = needs
+        .iter()
+        .map(|n| format!("{} that open to {}", n.count, piece.units.text(n.open)))
+        .collect();
+    Finding {
+        code: "order.clamps".into(),
+        subject: format!("{subject}, clamps"),
+        piece: Some(index as u32),
+        figure: Value::Number(f64::from(want - missing), String::new()),
+        limit: Value::Number(f64::from(want), String::new()),
+        sense: Sense::AtLeast,
+        outcome: judged(piece, "order.clamps", missing > 0, &spans),
+        arithmetic: figures.join(", "),
+        source: "the shop's clamps".into(),
+        spans,
+    }
+}

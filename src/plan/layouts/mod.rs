@@ -1,0 +1,183 @@
+//! Cutting layouts: which part comes out of which sheet, board or strip, and in which order the cuts
+//! are made. Parts of every piece and copy of the commission are laid out together, by stock.
+//!
+//! Sizes here are for breakdown: sawn size and the shop's allowance. A layout is made in strips (rips
+//! over the whole length), columns (cross-cuts of a strip) and stacks (rips of a column). The
+//! heuristics in [`pack`] are several kinds of first fit; the cheapest result is kept, and an
+//! independent [`verify`] looks at each before it leaves this module. The bound printed beside the
+//! number of sheets is proven, see [`SheetBound`]; that the layout is the best one is never claimed
+//! unless it meets the bound.
+
+mod boards;
+mod bound;
+mod copies;
+mod cuts;
+mod pack;
+mod sheets;
+#[cfg(test)]
+mod tests;
+pub mod verify;
+
+pub use boards::{Board, BoardList, BoardPiece, StripList, StripPiece};
+pub use bound::{BoundRule, SheetBound};
+pub use copies::{PartCopy, copies};
+pub use cuts::{CutDo, CutLine, SheetCut};
+
+use crate::measure::{Length, Rational};
+use crate::model::{Model, StockId, StockKind};
+
+/// The smallest offcut that is worth keeping: along and across the grain (common practice; without
+/// grain either way round).
+pub fn offcut_worth_keeping() -> (Length, Length) {
+    (Length::mm(300), Length::mm(100))
+}
+
+/// Everything that is sawn, laid out.
+#[derive(Clone, Debug)]
+pub struct Layouts {
+    /// By sheet stock, in the order of the stocks.
+    pub sheets: Vec<StockLayout>,
+    /// By board stock and thickness.
+    pub boards: Vec<BoardList>,
+    /// By ready-made edging.
+    pub strips: Vec<StripList>,
+}
+
+/// The sheets of one stock.
+#[derive(Clone, Debug)]
+pub struct StockLayout {
+    /// The stock.
+    pub stock: StockId,
+    /// Its measured thickness.
+    pub thick: Length,
+    /// The sheets, in cutting order; numbered over the whole commission.
+    pub sheets: Vec<Sheet>,
+    /// Parts that no sheet on sale can hold, with their rough sizes.
+    pub unplaced: Vec<(PartCopy, Length, Length)>,
+    /// The least number of sheets; `None` if nothing was placed.
+    pub bound: Option<SheetBound>,
+    /// Kerf between parts.
+    pub kerf: Length,
+    /// Taken off each edge of a sheet.
+    pub trim: Length,
+    /// Added to length and width for breakdown.
+    pub allowance: (Length, Length),
+}
+
+/// One sheet and what becomes of it. `x` runs along its long side from the squared end, `y` across
+/// from the trued edge; both count from the raw sheet's corner.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// Its number, from 1, over the whole commission.
+    pub number: u32,
+    /// Which of the stock's sizes.
+    pub size: usize,
+    /// Along `x`.
+    pub long: Length,
+    /// Along `y`.
+    pub wide: Length,
+    /// Whether the grain runs along `x` (`Some(true)`), along `y`, or is not seen.
+    pub grain_long: Option<bool>,
+    /// The parts.
+    pub placed: Vec<Placed>,
+    /// The cuts, in order.
+    pub cuts: Vec<SheetCut>,
+    /// Offcuts that are worth keeping.
+    pub offcuts: Vec<Offcut>,
+    /// Area of the rough parts by area of the raw sheet.
+    pub used: Rational,
+}
+
+/// A part on a sheet.
+#[derive(Clone, Debug)]
+pub struct Placed {
+    /// The part and its copy.
+    pub part: PartCopy,
+    /// Where it lies.
+    pub area: Rect,
+    /// Rough length along the part's own length.
+    pub length: Length,
+    /// Rough width.
+    pub width: Length,
+    /// Whether the part's length runs across the sheet (along `y`).
+    pub across: bool,
+}
+
+/// What stays over and is kept.
+#[derive(Clone, Debug)]
+pub struct Offcut {
+    /// Its name, `K1`, over the whole commission.
+    pub name: String,
+    /// Where it lies.
+    pub area: Rect,
+}
+
+/// A rectangle on a sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rect {
+    /// `x`, `y` of the near corner.
+    pub lo: [Length; 2],
+    /// `x`, `y` of the far corner.
+    pub hi: [Length; 2],
+}
+
+impl Rect {
+    /// Along `x`.
+    pub fn long(&self) -> Length {
+        self.hi[0] - self.lo[0]
+    }
+
+    /// Along `y`.
+    pub fn wide(&self) -> Length {
+        self.hi[1] - self.lo[1]
+    }
+}
+
+/// Square millimetres.
+pub fn area(long: Length, wide: Length) -> Rational {
+    long.as_mm() * wide.as_mm()
+}
+
+/// Lays out every part of the commission.
+pub fn plan_layouts(model: &Model) -> Layouts {
+    let copies = copies(model);
+    let mut out = Layouts {
+        sheets: Vec::new(),
+        boards: Vec::new(),
+        strips: Vec::new(),
+    };
+    for (i, stock) in model.stocks.iter().enumerate() {
+        let id = StockId(i as u32);
+        let mine: Vec<PartCopy> = copies
+            .iter()
+            .filter(|copy| model.part(copy.part).1.stock == id)
+            .cloned()
+            .collect();
+        if mine.is_empty() {
+            continue;
+        }
+        match &stock.kind {
+            StockKind::Sheet { .. } => out.sheets.push(sheets::lay_out(model, id, mine)),
+            StockKind::Board { .. } => out.boards.extend(boards::board_lists(model, id, &mine)),
+            StockKind::Edging { .. } => out.strips.push(boards::strip_list(model, id, mine)),
+        }
+    }
+    let (mut number, mut kept) = (0, 0);
+    for layout in &mut out.sheets {
+        for sheet in &mut layout.sheets {
+            number += 1;
+            sheet.number = number;
+            for offcut in &mut sheet.offcuts {
+                kept += 1;
+                offcut.name = format!("K{kept}");
+            }
+        }
+        let fault = verify::layout(model, layout);
+        assert!(
+            fault.is_none(),
+            "a layout passes its verifier: {}",
+            fault.unwrap_or_default()
+        );
+    }
+    out
+}

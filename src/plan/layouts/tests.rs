@@ -1,0 +1,325 @@
+//! Layouts against figures worked by hand, and against the verifier on random parts.
+
+use super::*;
+use crate::model::fixture::{self, dmm, lay};
+use crate::model::{Box3, Edge, Grain, Group, PartId, PartRef, Price, Role, SheetGrain, SheetSize};
+use crate::model::{Per, Piece};
+use proptest::prelude::*;
+
+/// A model of one piece whose parts are plain panels of the fixture's first stock.
+fn panels(sizes: &[(i64, i64)], grain: SheetGrain) -> Model {
+    let mut model = fixture::cabinet();
+    let mut parts = Vec::new();
+    for (i, (long, wide)) in sizes.iter().enumerate() {
+        let b = Box3 {
+            lo: [Length::ZERO; 3],
+            hi: [Length::mm(*long), Length::mm(*wide), dmm(176)],
+        };
+        let lie = lay(Edge::Left, Edge::Front, Edge::Top);
+        let mut part = fixture::part(i as u32, "p", "Panel", Role::Shelf, 0, 0, b, b, lie);
+        if grain == SheetGrain::None {
+            part.grain = Grain::None;
+        }
+        parts.push(part);
+    }
+    model.groups = (0..parts.len())
+        .map(|i| Group {
+            mark: i as u32 + 1,
+            label: "Panel".into(),
+            members: vec![(
+                PartRef {
+                    piece: 0,
+                    part: PartId(i as u32),
+                },
+                None,
+            )],
+        })
+        .collect();
+    let piece: &mut Piece = &mut model.pieces[0];
+    piece.parts = parts;
+    piece.joints.clear();
+    piece.copies = 1;
+    piece.letters = vec!["A".into()];
+    if let StockKind::Sheet { grain: g, .. } = &mut model.stocks[0].kind {
+        *g = grain;
+    }
+    model
+}
+
+fn sizes(model: &mut Model) -> &mut Vec<SheetSize> {
+    match &mut model.stocks[0].kind {
+        StockKind::Sheet { sizes, .. } => sizes,
+        _ => panic!("the fixture's first stock is a sheet"),
+    }
+}
+
+fn cut(sheet: &Sheet, n: usize) -> (CutDo, Length, u32) {
+    let c = &sheet.cuts[n];
+    (c.what, c.setting, c.times)
+}
+
+/// Four panels 1000 x 500: rough 1003 x 503 (3 mm each way). Usable 2440 - 2 x 5 = 2430 by 1210.
+/// Two strips: 2 x 503 + 3.2 = 1009.2 of 1210. Two a strip: 2 x 1003 + 3.2 = 2009.2 of 2430.
+/// Over at each strip's end 2430 - 2 x (1003 + 3.2) = 417.6; below 1210 - 2 x (503 + 3.2) = 197.6.
+#[test]
+fn four_panels_on_a_sheet() {
+    let model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    let layouts = plan_layouts(&model);
+    let layout = &layouts.sheets[0];
+    assert_eq!(layout.sheets.len(), 1);
+    let sheet = &layout.sheets[0];
+    let mm = Length::mm;
+    let cuts: Vec<_> = (0..sheet.cuts.len()).map(|n| cut(sheet, n)).collect();
+    assert_eq!(
+        cuts,
+        [
+            (CutDo::TrueEdge, mm(5), 1),
+            (CutDo::Rip, mm(503), 2),
+            (CutDo::SquareEnd, mm(5), 1),
+            (CutDo::CrossCut, mm(1003), 4),
+        ]
+    );
+    assert_eq!(sheet.cuts[3].gives.len(), 4);
+    let kept: Vec<_> = sheet
+        .offcuts
+        .iter()
+        .map(|k| (k.name.as_str(), k.area.long(), k.area.wide()))
+        .collect();
+    assert_eq!(
+        kept,
+        [
+            ("K1", dmm(4176), mm(503)),
+            ("K2", dmm(4176), mm(503)),
+            ("K3", mm(2430), dmm(1976)),
+        ]
+    );
+    // 4 x 1003 x 503 of 2440 x 1220.
+    assert_eq!(sheet.used, Rational::new(4 * 1003 * 503, 2440 * 1220));
+    // (1006.2 x 506.2 x 4) / (2433.2 x 1213.2) = 2,037,353.76 / 2,951,958.24 = 0.690.
+    let bound = layout.bound.expect("something is cut");
+    assert_eq!((bound.sheets, bound.rule), (1, BoundRule::Area));
+    assert!((bound.cover.to_f64() - 0.690_170).abs() < 1e-5);
+}
+
+/// Panels wider than half of the sheet can't lie beside one another: 3 x 1303.2 / 2433.2 = 1.607.
+/// By area it would be 3 x 1303.2 x 706.2 / 2,951,958.24 = 0.935, so one.
+#[test]
+fn the_bound_counts_what_is_wider_than_half_the_sheet() {
+    let model = panels(&[(1297, 700); 3], SheetGrain::Long);
+    let layouts = plan_layouts(&model);
+    let bound = layouts.sheets[0].bound.expect("something is cut");
+    // Lengths of 1300 are also more than half of 2430: widths add up to 3 x 706.2 / 1213.2 = 1.746.
+    assert_eq!((bound.sheets, bound.rule), (2, BoundRule::HalfLong));
+    // Neither two in a strip (2603.2 > 2430) nor two strips (1409.2 > 1210): one a sheet.
+    assert_eq!(layouts.sheets[0].sheets.len(), 3);
+}
+
+/// One panel of 2300 x 600: on the small sheet for 100, not on the large one for 190.
+/// One of 2600 x 600 more: the large sheet holds both for 190, two sheets would be 290.
+#[test]
+fn the_cheaper_whole_is_taken() {
+    let mut model = panels(&[(2300, 600)], SheetGrain::Long);
+    let price = |amount: i64| {
+        Some(Price {
+            amount: Rational::int(amount),
+            currency: "EUR".into(),
+            per: Per::One,
+        })
+    };
+    let mut large = sizes(&mut model)[0].clone();
+    large.long = Length::mm(3050);
+    large.wide = Length::mm(1525);
+    large.price = price(190);
+    sizes(&mut model)[0].price = price(100);
+    sizes(&mut model).push(large.clone());
+    let layouts = plan_layouts(&model);
+    assert_eq!(layouts.sheets[0].sheets[0].size, 0);
+    let mut both = panels(&[(2300, 600), (2600, 600)], SheetGrain::Long);
+    sizes(&mut both)[0].price = price(100);
+    sizes(&mut both).push(large);
+    let layouts = plan_layouts(&both);
+    assert_eq!(layouts.sheets[0].sheets.len(), 1);
+    assert_eq!(layouts.sheets[0].sheets[0].size, 1);
+}
+
+#[test]
+fn a_part_that_no_sheet_holds_is_left_over() {
+    let model = panels(&[(2428, 600), (500, 400)], SheetGrain::Long);
+    let layouts = plan_layouts(&model);
+    let layout = &layouts.sheets[0];
+    // 2428 + 3 = 2431, and 2430 can be used.
+    assert_eq!(layout.unplaced.len(), 1);
+    assert_eq!(layout.unplaced[0].1, Length::mm(2431));
+    assert_eq!(layout.sheets.len(), 1);
+}
+
+/// Grain across the sheet: the part's length of 1203 lies along the 1220 side.
+#[test]
+fn grain_that_runs_across_the_sheet_turns_its_parts() {
+    let model = panels(&[(1200, 300)], SheetGrain::Wide);
+    let layouts = plan_layouts(&model);
+    let placed = &layouts.sheets[0].sheets[0].placed[0];
+    assert!(placed.across);
+    assert_eq!(
+        (placed.area.long(), placed.area.wide()),
+        (Length::mm(303), Length::mm(1203))
+    );
+}
+
+#[test]
+fn the_verifier_sees_each_kind_of_fault() {
+    let model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    let sound = plan_layouts(&model).sheets.remove(0);
+    assert_eq!(verify::layout(&model, &sound), None);
+    let broken = |change: &dyn Fn(&mut StockLayout)| {
+        let mut other = sound.clone();
+        change(&mut other);
+        verify::layout(&model, &other).expect("the fault is seen")
+    };
+    let shift = |r: &mut Rect, axis: usize, by: Length| {
+        r.lo[axis] += by;
+        r.hi[axis] += by;
+    };
+    // A tenth of a millimetre less than a kerf apart.
+    let close = broken(&|l| {
+        let first = l.sheets[0].placed[0].area;
+        l.sheets[0].placed[1].area = first;
+        shift(&mut l.sheets[0].placed[1].area, 0, first.long() + dmm(31));
+    });
+    assert!(close.contains("less than a kerf"), "{close}");
+    let over = broken(&|l| shift(&mut l.sheets[0].placed[0].area, 1, dmm(-1)));
+    assert!(over.contains("edge"), "{over}");
+    let missing = broken(&|l| {
+        l.sheets[0].placed.pop();
+    });
+    assert!(missing.contains("missing"), "{missing}");
+    let twice = broken(&|l| {
+        let again = l.sheets[0].placed[0].clone();
+        l.sheets[0].placed.push(again);
+    });
+    assert!(twice.contains("twice"), "{twice}");
+    let turned = broken(&|l| {
+        let p = &mut l.sheets[0].placed;
+        p.truncate(1);
+        p[0].across = true;
+        p[0].area.hi = [p[0].area.lo[0] + p[0].width, p[0].area.lo[1] + p[0].length];
+        for part in &sound.sheets[0].placed[1..] {
+            l.unplaced
+                .push((part.part.clone(), part.length, part.width));
+        }
+    });
+    assert!(turned.contains("across the grain"), "{turned}");
+}
+
+/// Five rectangles round a middle one can't be cut apart by cuts that go right through.
+#[test]
+fn the_verifier_wants_cuts_that_go_through() {
+    let model = panels(
+        &[(197, 97), (197, 97), (97, 97), (97, 97), (97, 97)],
+        SheetGrain::None,
+    );
+    let mut layout = plan_layouts(&model).sheets.remove(0);
+    let mut sheet = layout.sheets.remove(0);
+    let places = [
+        (5, 5, 200, 100),
+        (5, 320, 200, 100),
+        (5, 110, 100, 100),
+        (210, 5, 100, 100),
+        (110, 110, 100, 100),
+    ];
+    for (placed, (x, y, l, w)) in sheet.placed.iter_mut().zip(places) {
+        placed.area = Rect {
+            lo: [Length::mm(x), Length::mm(y)],
+            hi: [Length::mm(x + l), Length::mm(y + w)],
+        };
+        (placed.length, placed.width) = (Length::mm(l), Length::mm(w));
+        placed.across = false;
+    }
+    assert_eq!(verify::sheet(&sheet, Length::mm(3), Length::mm(5)), None);
+    // A pinwheel of four 200 x 100 about a hole of 100 x 100 (kerf 0).
+    let wheel = [
+        (5, 5, 200, 100),
+        (205, 5, 100, 200),
+        (105, 205, 200, 100),
+        (5, 105, 100, 200),
+    ];
+    sheet.placed.truncate(4);
+    for (placed, (x, y, l, w)) in sheet.placed.iter_mut().zip(wheel) {
+        placed.area = Rect {
+            lo: [Length::mm(x), Length::mm(y)],
+            hi: [Length::mm(x + l), Length::mm(y + w)],
+        };
+        (placed.length, placed.width) = (Length::mm(l), Length::mm(w));
+    }
+    let fault = verify::sheet(&sheet, Length::ZERO, Length::mm(5)).expect("it is seen");
+    assert!(fault.contains("a cut that stops"), "{fault}");
+}
+
+/// The cabinet's strips, twice over: four of 720 and four of 564.8 long (oak, 13 or 8 thick).
+/// Side strips: rough 745 x 23.6 x 13 + 3 = 16, so of 20; floor and top: 589.8 x 23.6 x 11, of 20.
+/// Running: 4 x (745 + 3.2) + 4 x (589.8 + 3.2) = 2992.8 + 2372 = 5364.8.
+/// Net: (4 x 745 + 4 x 589.8) x (23.6 + 3.2) x 20 = 5339.2 x 26.8 x 20 = 2,861,811.2 mm3;
+/// with 30 % waste of what is bought: / 0.7 = 4,088,301.7 mm3.
+/// A board of 2000 x 100 x 20 is 4,000,000 mm3, so two by volume. Laid out: three strips of 23.6
+/// take 77.2 of 100, four take 104, too many; a strip of 2000 holds two of 745 (1493.2), or three of
+/// 589.8 (1775.8); so 4 of 745 take two rips, 4 of 589.8 two: four rips, two boards.
+#[test]
+fn strips_are_sawn_from_boards() {
+    let model = fixture::cabinet();
+    let layouts = plan_layouts(&model);
+    assert_eq!(layouts.boards.len(), 1);
+    let list = &layouts.boards[0];
+    assert_eq!(list.rough, Some(Length::mm(20)));
+    assert_eq!(list.pieces.len(), 8);
+    assert_eq!(list.running, dmm(53648));
+    assert_eq!(list.net, Rational::new(28_618_112, 10));
+    assert_eq!(list.buy, Rational::new(286_181_120, 70));
+    assert_eq!(list.boards.len(), 2);
+    assert_eq!(list.count, Some(2));
+    assert!(list.unplaced.is_empty());
+}
+
+/// A board part of 600 in boards at most 250 wide, 6 mm rough: 600 / 244 = 2.46, three staves of
+/// 200 + 6.
+#[test]
+fn a_panel_wider_than_any_board_is_built_up() {
+    let mut model = panels(&[(900, 600)], SheetGrain::Long);
+    model.pieces[0].parts[0].stock = StockId(2);
+    let list = plan_layouts(&model).boards.remove(0);
+    assert_eq!(list.pieces.len(), 3);
+    assert_eq!(list.pieces[0].wide, Length::mm(206));
+    assert_eq!(list.pieces[2].stave, Some((3, 3)));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+
+    /// Random parts: all are placed, none overlap (the verifier runs inside `plan_layouts`, and once
+    /// more here), and never fewer sheets than the bound.
+    #[test]
+    fn random_parts_are_all_placed(
+        parts in prop::collection::vec((30i64..2400, 30i64..1200), 1..40),
+        grain in prop::sample::select(vec![SheetGrain::Long, SheetGrain::None]),
+    ) {
+        let model = panels(&parts, grain);
+        let layouts = plan_layouts(&model);
+        let layout = &layouts.sheets[0];
+        prop_assert_eq!(verify::layout(&model, layout), None);
+        let placed: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
+        prop_assert_eq!(placed, parts.len());
+        let bound = layout.bound.expect("something is cut");
+        prop_assert!(bound.sheets as usize <= layout.sheets.len());
+        for sheet in &layout.sheets {
+            // Every part is finished by some cut, or its far sides are the sheet's own.
+            for cut in &sheet.cuts {
+                prop_assert!(cut.times as usize == cut.lines.len());
+            }
+            for k in &sheet.offcuts {
+                for p in &sheet.placed {
+                    let apart = (0..2).any(|i| k.area.hi[i] <= p.area.lo[i] || p.area.hi[i] <= k.area.lo[i]);
+                    prop_assert!(apart, "an offcut lies under a part");
+                }
+            }
+        }
+    }
+}

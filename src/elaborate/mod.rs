@@ -1,1 +1,72 @@
-//! elaborate
+//! From checked lines to the model: names, patterns, places, joints, edging, fittings.
+//!
+//! The only stage that sees both text and model. In order: files are loaded and their lines checked,
+//! declarations are gathered, each piece is built (panels, spaces, finished boxes, cores, growth,
+//! cuts, strips, fronts, drawers, shelves) and frozen. Every mistake is a report; what is broken is
+//! poisoned and stays quiet. Nothing here draws, plans or judges by rules of the trade.
+
+mod bands;
+mod build;
+mod declare;
+mod divide;
+mod dovetail;
+mod drawers;
+mod env;
+mod freeze;
+mod fronts;
+mod groups;
+mod joints;
+mod label;
+mod load;
+mod notes;
+mod panels;
+mod piece;
+mod place;
+mod project;
+mod stmt;
+mod value;
+
+pub use load::Unreadable;
+
+use crate::diag::Diagnostic;
+use crate::model::Model;
+use crate::source::{Files, Sources};
+
+/// What went wrong was reported already: carry on quietly.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Poison;
+
+/// A result whose error was reported.
+pub type Res<T> = Result<T, Poison>;
+
+/// What the maker asks for beside the text.
+#[derive(Clone, Debug, Default)]
+pub struct Options {
+    /// Parameters set from outside: name and expression, as in `--set width=800mm`.
+    pub set: Vec<(String, String)>,
+}
+
+/// What elaboration gives.
+#[derive(Debug)]
+pub struct Outcome {
+    /// The texts, for messages.
+    pub sources: Sources,
+    /// What was found, in the order of the stages.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The model; `None` if there was an error.
+    pub model: Option<Model>,
+}
+
+/// Elaborates a file and all that it uses.
+///
+/// # Errors
+/// When the file itself can't be read.
+pub fn elaborate(files: &dyn Files, entry: &str, options: &Options) -> Result<Outcome, Unreadable> {
+    let mut loaded = load::load(files, entry)?;
+    let mut sink = std::mem::take(&mut loaded.diagnostics);
+    let sets = piece::read_sets(&mut loaded.sources, &options.set, &mut sink);
+    let project = project::gather(loaded.sources, &loaded.entries, &mut sink);
+    let model = piece::build(&project, entry, &sets, &mut sink);
+    let model = model.filter(|_| !sink.iter().any(Diagnostic::is_error));
+    Ok(Outcome { sources: project.sources, diagnostics: sink, model })
+}

@@ -144,6 +144,13 @@ impl Rational {
     }
 }
 
+impl Default for Rational {
+    /// Zero.
+    fn default() -> Rational {
+        Rational::ZERO
+    }
+}
+
 impl Add for Rational {
     type Output = Rational;
     fn add(self, other: Rational) -> Rational {

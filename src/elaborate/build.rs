@@ -1,0 +1,595 @@
+//! The workbench of elaboration: bodies, panels and spaces while their sizes are being found.
+
+use super::env::{Env, Segment};
+use super::project::Project;
+use super::stmt::Stmt;
+use super::value::{Lookup, Value};
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Length, Quantity, Units};
+use crate::model::{
+    AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId, JointKind, Leaf, Origin, PartId, Role,
+    ShelfSet, StockId,
+};
+use crate::schema::NameUse;
+use crate::source::Span;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// A body: what has panels of its own. A case, a drawer, a leaf, a loose shelf.
+#[derive(Debug)]
+pub struct Body {
+    /// What it is.
+    pub kind: AssemblyKind,
+    /// Name in the piece.
+    pub path: String,
+    /// Name in print.
+    pub label: String,
+    /// Its envelope in the piece.
+    pub envelope: Box3,
+    /// Its lines.
+    pub stmt: Rc<Stmt>,
+    /// Its panels.
+    pub panels: Vec<usize>,
+    /// Things found by name.
+    pub names: BTreeMap<String, Thing>,
+    /// Which sides show.
+    pub seen: Vec<Edge>,
+}
+
+/// What a name of a body stands for.
+#[derive(Clone, Debug)]
+pub struct Thing {
+    /// Where it was declared.
+    pub span: Span,
+    /// What it is.
+    pub kind: ThingKind,
+}
+
+/// The kinds of named thing.
+#[derive(Clone, Debug)]
+pub enum ThingKind {
+    /// Panels; several where the name is an array.
+    Panels(Vec<usize>),
+    /// Spaces.
+    Spaces(Vec<usize>),
+    /// Fronts, drawers, shelves: known by name only.
+    Fitting,
+}
+
+/// The state of a face or a division.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Place {
+    /// Not yet found.
+    Todo,
+    /// Being found: meeting it again is a cycle.
+    Busy,
+    /// Reported.
+    Bad,
+    /// Its place along its axis.
+    At(Length),
+}
+
+/// A panel on its way to a part.
+#[derive(Debug)]
+pub struct Panel {
+    /// Its name in its body.
+    pub name: String,
+    /// Its indices, if it is of an array.
+    pub index: Vec<u32>,
+    /// Name in the piece.
+    pub path: String,
+    /// Name in print.
+    pub label: String,
+    /// What it is.
+    pub role: Role,
+    /// Its body.
+    pub body: usize,
+    /// Its line.
+    pub stmt: Rc<Stmt>,
+    /// What it is made of.
+    pub stock: StockId,
+    /// Its thickness.
+    pub thick: Length,
+    /// The axis of its thickness.
+    pub axis: Axis,
+    /// The axis along which it is placed (a rail on edge and a stile: not that of the thickness).
+    pub pos: Axis,
+    /// The edge of the body that it bounds.
+    pub edge: Option<Edge>,
+    /// The space that it stands in, and the division that places it.
+    pub within: Option<(usize, Option<usize>)>,
+    /// Where its six faces are, in the order of [`Edge::ALL`].
+    pub faces: [Place; 6],
+    /// The axis of its grain.
+    pub grain: Axis,
+    /// Whether its stock has any.
+    pub grained: Grain,
+    /// The finished panel, before joints.
+    pub finished: Box3,
+    /// Less the edging that goes on after the joints; grows as joints are made.
+    pub core: Box3,
+    /// What is cut, in the piece.
+    pub cuts: Vec<CutWork>,
+    /// Its strips.
+    pub bands: Vec<BandWork>,
+    /// For a strip: its panel.
+    pub host: Option<usize>,
+    /// Growth already claimed at each edge, with the line that claimed it.
+    pub growth: Vec<(Edge, Length, Span)>,
+}
+
+/// A cut on its way into a part's frame.
+#[derive(Clone, Debug)]
+pub struct CutWork {
+    /// Its kind.
+    pub kind: CutKind,
+    /// The wood that goes.
+    pub solids: Vec<Work>,
+    /// The side of the piece toward which the entry surface looks.
+    pub entry: Edge,
+    /// Along which it runs.
+    pub along: Axis,
+    /// Across the run, as machined.
+    pub width: Length,
+    /// From the surface, as machined.
+    pub depth: Length,
+    /// Of the width.
+    pub fit: Length,
+    /// Of the depth.
+    pub relief: Length,
+    /// Its joint.
+    pub joint: Option<JointId>,
+    /// What goes in.
+    pub filler: Option<usize>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A volume in the piece.
+#[derive(Clone, Debug)]
+pub enum Work {
+    /// A box.
+    Box(Box3),
+    /// A bore from a point on the surface that looks toward `entry`.
+    Bore {
+        /// Centre of its mouth.
+        mouth: [Length; 3],
+        /// The surface.
+        entry: Edge,
+        /// Across.
+        diameter: Length,
+        /// In.
+        depth: Length,
+    },
+    /// A prism along an axis; corners are points of the piece (their place along the axis unused).
+    Prism {
+        /// Along.
+        axis: Axis,
+        /// Corners.
+        outline: Vec<[Length; 3]>,
+        /// Start.
+        lo: Length,
+        /// End.
+        hi: Length,
+    },
+}
+
+/// A strip to be put on.
+#[derive(Clone, Debug)]
+pub struct BandWork {
+    /// The edge that it covers.
+    pub edge: Edge,
+    /// Out from the edge.
+    pub thick: Length,
+    /// Where it lies across the edge.
+    pub across: (Length, Length),
+    /// What it is made of.
+    pub stock: StockId,
+    /// Mitred ends.
+    pub mitred: bool,
+    /// On before the joints.
+    pub early: bool,
+    /// Tongue: thickness, depth, and whether it is on the strip.
+    pub tongue: Option<(Length, Length, bool)>,
+    /// The groove goes on to the ends.
+    pub run_out: bool,
+    /// What it is called in print.
+    pub title: String,
+    /// The strip's panel, once made.
+    pub strip: Option<usize>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A space on its way to an opening.
+#[derive(Debug)]
+pub struct Space {
+    /// Its name.
+    pub name: String,
+    /// Its indices.
+    pub index: Vec<u32>,
+    /// Its body.
+    pub body: usize,
+    /// The space that it is a part of, and the division.
+    pub parent: Option<(usize, usize)>,
+    /// Where its faces are.
+    pub faces: [Place; 6],
+    /// The panel that bounds it at each edge; a space that touches another has none.
+    pub bounds: [Option<usize>; 6],
+    /// The edges at which it touches another space.
+    pub touches: [bool; 6],
+    /// Whether it is divided.
+    pub divided: bool,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A division of a space.
+#[derive(Debug)]
+pub struct Division {
+    /// The space.
+    pub space: usize,
+    /// Along which.
+    pub axis: Axis,
+    /// Whether the first item is at the high end.
+    pub downward: bool,
+    /// What stands in it, in order.
+    pub items: Vec<Item>,
+    /// Whether it is solved.
+    pub state: Place,
+    /// The line.
+    pub span: Span,
+    /// `by faces`: overlay fronts are equal.
+    pub by_faces: bool,
+}
+
+/// An item of a division.
+#[derive(Clone, Debug)]
+pub enum Item {
+    /// An opening: the space, its line, its size if stated, its share.
+    Opening {
+        /// The space.
+        space: usize,
+        /// Where its size is stated, or its name.
+        span: Span,
+        /// Stated clear size.
+        size: Option<Length>,
+        /// Its share of the rest.
+        share: crate::measure::Rational,
+    },
+    /// A part between.
+    Part(usize),
+}
+
+/// A joint on its way to the model.
+#[derive(Clone, Debug)]
+pub struct JointWork {
+    /// Its kind.
+    pub kind: JointKind,
+    /// What enters.
+    pub a: usize,
+    /// What receives.
+    pub b: usize,
+    /// The edge of `a` that meets `b`.
+    pub edge: Edge,
+    /// How far it enters.
+    pub deep: Length,
+    /// Where the nominal faces meet.
+    pub contact: Box3,
+    /// Whether it is glued.
+    pub glued: bool,
+    /// Its connectors.
+    pub fastening: Option<(HardwareId, Vec<[Length; 3]>)>,
+    /// Whose glue-up.
+    pub body: usize,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// Everything about a piece that is being built.
+pub struct Builder<'a> {
+    /// The project.
+    pub project: &'a Project,
+    /// Where reports go.
+    pub sink: &'a mut Vec<Diagnostic>,
+    /// Its scope.
+    pub env: Rc<Env>,
+    /// How it prints.
+    pub units: Units,
+    /// Its bodies; each becomes an assembly of the same index.
+    pub bodies: Vec<Body>,
+    /// Its panels; each becomes a part of the same index.
+    pub panels: Vec<Panel>,
+    /// Its spaces; each becomes an opening of the same index.
+    pub spaces: Vec<Space>,
+    /// Its divisions.
+    pub divisions: Vec<Division>,
+    /// Its joints.
+    pub joints: Vec<JointWork>,
+    /// Its fronts.
+    pub leaves: Vec<Leaf>,
+    /// Its drawers.
+    pub drawers: Vec<Drawer>,
+    /// Its loose shelves.
+    pub shelves: Vec<ShelfSet>,
+    /// Its hardware.
+    pub hardware: Vec<HardwareUse>,
+    /// Cautions allowed.
+    pub allowed: Vec<crate::model::Allowed>,
+    /// The overlay fronts by space, for covers; filled before fronts are sized.
+    pub overlays: Vec<usize>,
+    /// The lines of the overlay fronts, by space.
+    pub front_lines: Vec<(usize, Rc<Stmt>)>,
+    /// Which spaces are filled, and by which line.
+    pub filled: Vec<(usize, Span)>,
+    /// The body whose names are looked up first.
+    pub current: usize,
+    /// Known when all is placed.
+    pub overall: Option<Box3>,
+}
+
+/// A part id from a panel's index.
+pub fn part_id(panel: usize) -> PartId {
+    PartId(panel as u32)
+}
+
+impl Lookup for Builder<'_> {
+    fn path(&mut self, path: &[Segment]) -> Option<Res<Value>> {
+        self.geometry(path)
+    }
+    fn candidates(&self) -> Vec<String> {
+        let mut names: Vec<String> = self.bodies.iter().flat_map(|b| b.names.keys().cloned()).collect();
+        names.extend(self.bodies.iter().map(|b| b.path.clone()));
+        names
+    }
+    fn source(&self, span: Span) -> String {
+        self.project.sources.text(span).to_owned()
+    }
+    fn report(&mut self, diagnostic: Diagnostic) {
+        self.sink.push(diagnostic);
+    }
+}
+
+impl Builder<'_> {
+    /// Declares a name in a body.
+    pub fn name(&mut self, body: usize, name: &str, span: Span, kind: ThingKind) -> Res<()> {
+        let names = &mut self.bodies[body].names;
+        match (names.get_mut(name), &kind) {
+            // The elements of an array come one after another from the same line.
+            (Some(Thing { span: first, kind: ThingKind::Panels(list) }), ThingKind::Panels(more)) if *first == span => list.extend(more),
+            (Some(Thing { span: first, kind: ThingKind::Spaces(list) }), ThingKind::Spaces(more)) if *first == span => list.extend(more),
+            (Some(first), _) => {
+                let report = super::project::twice(name, span, first.span);
+                self.sink.push(report);
+                return Err(Poison);
+            }
+            (None, _) => {
+                names.insert(name.to_owned(), Thing { span, kind });
+            }
+        }
+        Ok(())
+    }
+
+    /// The indices of a name use, computed.
+    pub fn indices(&mut self, name: &NameUse, env: &Rc<Env>) -> Res<Vec<u32>> {
+        name.index.iter().map(|e| super::value::count(self, env, e)).collect()
+    }
+
+    /// The panels that a name of a body stands for.
+    pub fn panels_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
+        let index = self.indices(name, env)?;
+        match self.bodies[body].names.get(&name.text).map(|t| t.kind.clone()) {
+            Some(ThingKind::Panels(list)) => {
+                let list: Vec<usize> = list.into_iter().filter(|p| self.panels[*p].index.starts_with(&index)).collect();
+                if list.is_empty() {
+                    self.sink.push(
+                        Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no `{}`", super::label::indexed(&name.text, &index)), name.span, "no such element"),
+                    );
+                    return Err(Poison);
+                }
+                Ok(list)
+            }
+            other => Err(self.unknown(body, name, "part", other.is_some())),
+        }
+    }
+
+    /// The spaces that a name of a body stands for.
+    pub fn spaces_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
+        let index = self.indices(name, env)?;
+        match self.bodies[body].names.get(&name.text).map(|t| t.kind.clone()) {
+            Some(ThingKind::Spaces(list)) => {
+                let list: Vec<usize> = list.into_iter().filter(|s| self.spaces[*s].index.starts_with(&index)).collect();
+                if list.is_empty() {
+                    self.sink.push(
+                        Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no `{}`", super::label::indexed(&name.text, &index)), name.span, "no such element"),
+                    );
+                    return Err(Poison);
+                }
+                Ok(list)
+            }
+            other => Err(self.unknown(body, name, "opening", other.is_some())),
+        }
+    }
+
+    /// Reports a name that is not a part or opening of a body.
+    fn unknown(&mut self, body: usize, name: &NameUse, what: &str, is_other: bool) -> Poison {
+        let b = &self.bodies[body];
+        if !is_other && declared_somewhere(&b.stmt, &name.text) {
+            // Its own line is broken and was reported.
+            return Poison;
+        }
+        let wanted: Vec<&str> = b
+            .names
+            .iter()
+            .filter(|(_, t)| matches!((&t.kind, what), (ThingKind::Panels(_), "part") | (ThingKind::Spaces(_), "opening")))
+            .map(|(n, _)| n.as_str())
+            .collect();
+        let here = if is_other { format!("is not {} {what}", if what == "opening" { "an" } else { "a" }) } else { "not known".into() };
+        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("no {what} of `{}` is called `{}`", b.path, name.text), name.span, here);
+        report = match crate::diag::nearest(&name.text, wanted.iter().copied()) {
+            Some(near) => report.help(format!("perhaps `{near}` is meant")),
+            None if wanted.is_empty() => report,
+            None => report.note(format!("{what}s here: {}", wanted.join(", "))),
+        };
+        self.sink.push(report);
+        Poison
+    }
+
+    /// The box of a panel, all faces found.
+    pub fn panel_box(&mut self, panel: usize) -> Res<Box3> {
+        let mut out = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        let mut fine = Ok(());
+        for edge in Edge::ALL {
+            match self.face(panel, edge) {
+                Ok(at) => out.set_face(edge, at),
+                Err(poison) => fine = Err(poison),
+            }
+        }
+        fine.map(|()| out)
+    }
+
+    /// The box of a space.
+    pub fn space_box(&mut self, space: usize) -> Res<Box3> {
+        let mut out = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        for edge in Edge::ALL {
+            let at = self.space_face(space, edge)?;
+            out.set_face(edge, at);
+        }
+        Ok(out)
+    }
+
+    /// What a path of names gives: sizes and faces of parts, openings, cases and of the whole.
+    fn geometry(&mut self, path: &[Segment]) -> Option<Res<Value>> {
+        let (first, rest) = path.split_first()?;
+        if first.name == "overall" && !self.bodies[self.current].names.contains_key("overall") {
+            let member = rest.first()?;
+            return Some(match self.overall {
+                Some(b) => box_member(&b, &member.name).ok_or(Poison).or_else(|_| Err(self.no_member(member))),
+                None => {
+                    self.sink.push(Diagnostic::new(&code::VALUE_CYCLE, "the overall size follows from this", first.span, "not known until all is placed"));
+                    Err(Poison)
+                }
+            });
+        }
+        if let Some(stock) = self.project.stocks.get(&first.name) {
+            let member = rest.first()?;
+            return Some(match (&stock.kind, member.name.as_str()) {
+                (crate::model::StockKind::Sheet { measured, .. }, "thick" | "measured") => Ok(Value::Quantity(Quantity::length(*measured))),
+                (crate::model::StockKind::Sheet { nominal, .. }, "nominal") => Ok(Value::Quantity(Quantity::length(*nominal))),
+                _ => Err(self.no_member(member)),
+            });
+        }
+        // A name of the current body, or of a case by its own name.
+        let (body, first, rest) = match self.bodies[self.current].names.contains_key(&first.name) {
+            true => (self.current, first, rest),
+            false => {
+                let body = self.bodies.iter().position(|b| b.path == first.name)?;
+                let (next, after) = rest.split_first()?;
+                if after.is_empty() && !self.bodies[body].names.contains_key(&next.name) {
+                    let envelope = self.bodies[body].envelope;
+                    return Some(box_member(&envelope, &next.name).ok_or(Poison).or_else(|_| Err(self.no_member(next))));
+                }
+                (body, next, after)
+            }
+        };
+        let thing = self.bodies[body].names.get(&first.name)?.kind.clone();
+        let member = rest.first()?;
+        let mut values: Vec<Value> = Vec::new();
+        match thing {
+            ThingKind::Panels(list) => {
+                for panel in list.into_iter().filter(|p| self.panels[*p].index.starts_with(&first.index)).collect::<Vec<_>>() {
+                    match self.panel_member(panel, member) {
+                        Ok(value) => values.push(value),
+                        Err(poison) => return Some(Err(poison)),
+                    }
+                }
+            }
+            ThingKind::Spaces(list) => {
+                for space in list.into_iter().filter(|s| self.spaces[*s].index.starts_with(&first.index)).collect::<Vec<_>>() {
+                    match self.space_member(space, member) {
+                        Ok(value) => values.push(value),
+                        Err(poison) => return Some(Err(poison)),
+                    }
+                }
+            }
+            ThingKind::Fitting => return None,
+        }
+        let value = values.first()?.clone();
+        if values.iter().any(|v| *v != value) {
+            self.sink.push(
+                Diagnostic::new(&code::TYPE_MISMATCH, format!("the elements of `{}` differ", first.name), first.span, "which one is meant")
+                    .help(format!("name one, as in `{}[1].{}`", first.name, member.name)),
+            );
+            return Some(Err(Poison));
+        }
+        Some(Ok(value))
+    }
+
+    fn no_member(&mut self, member: &Segment) -> Poison {
+        self.sink.push(
+            Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no member `{}` here", member.name), member.span, "not known")
+                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick"),
+        );
+        Poison
+    }
+
+    fn panel_member(&mut self, panel: usize, member: &Segment) -> Res<Value> {
+        if member.name == "thick" {
+            return Ok(Value::Quantity(Quantity::length(self.panels[panel].thick)));
+        }
+        if let Some(edge) = Edge::from_word(&member.name) {
+            return self.face(panel, edge).map(|at| Value::Place(edge.axis(), at));
+        }
+        match extent_axis(&member.name) {
+            Some(axis) => {
+                let (hi, lo) = (self.face(panel, axis.high())?, self.face(panel, axis.low())?);
+                Ok(Value::Quantity(Quantity::length(hi - lo)))
+            }
+            None => Err(self.no_member(member)),
+        }
+    }
+
+    fn space_member(&mut self, space: usize, member: &Segment) -> Res<Value> {
+        if let Some(edge) = Edge::from_word(&member.name) {
+            return self.space_face(space, edge).map(|at| Value::Place(edge.axis(), at));
+        }
+        match extent_axis(&member.name) {
+            Some(axis) => {
+                let (hi, lo) = (self.space_face(space, axis.high())?, self.space_face(space, axis.low())?);
+                Ok(Value::Quantity(Quantity::length(hi - lo)))
+            }
+            None => Err(self.no_member(member)),
+        }
+    }
+}
+
+/// The axis that an extent word speaks of.
+pub fn extent_axis(word: &str) -> Option<Axis> {
+    match word {
+        "wide" => Some(Axis::X),
+        "deep" => Some(Axis::Y),
+        "high" => Some(Axis::Z),
+        _ => None,
+    }
+}
+
+/// The extent word of an axis.
+pub fn extent_word(axis: Axis) -> &'static str {
+    ["wide", "deep", "high"][axis.index()]
+}
+
+fn box_member(b: &Box3, word: &str) -> Option<Value> {
+    if let Some(edge) = Edge::from_word(word) {
+        return Some(Value::Place(edge.axis(), b.face(edge)));
+    }
+    extent_axis(word).map(|axis| Value::Quantity(Quantity::length(b.extent(axis))))
+}
+
+/// Whether a line within a statement gives a name, or is too damaged to tell.
+fn declared_somewhere(stmt: &Stmt, name: &str) -> bool {
+    stmt.lines.iter().any(|line| {
+        let declares = line.head.declares && line.names.iter().any(|n| n.text == name);
+        declares || (line.head.declares && line.damaged) || line.word() == name || declared_somewhere(line, name)
+    })
+}

@@ -1,0 +1,430 @@
+//! What a project declares at the top of its files: stock, hardware, finishes, the shop.
+
+use super::stmt::{Scoped, Stmt};
+use super::value::{self, Lookup};
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Dimension, Length, Quantity, Rational};
+use crate::model::{
+    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Glue, Hardware, HardwareKind, Hinge, Per, Price, Runner, SheetGrain, SheetSize,
+    Shop, Stock, StockKind,
+};
+use crate::schema::Clause;
+use crate::syntax::tree::{Expr, ExprKind};
+
+/// The length of a clause, if it stands.
+pub fn clause_length(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
+    match stmt.clause(word).and_then(|c| c.of.value().map(|v| (v, &c.env))) {
+        Some((value, env)) => value::length_not_negative(cx, env, value).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// The length above zero of a clause that must stand (its absence was reported by the schema).
+fn size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
+    let clause = stmt.clause(word).ok_or(Poison)?;
+    value::positive_length(cx, &clause.env, clause.of.value().ok_or(Poison)?)
+}
+
+fn optional_size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
+    if stmt.clause(word).is_some_and(|c| c.of.value().is_some()) { size(cx, stmt, word).map(Some) } else { Ok(None) }
+}
+
+/// `from A to B` of a clause.
+pub fn range(cx: &mut dyn Lookup, clause: &Scoped<Clause>) -> Res<Option<(Length, Length)>> {
+    let (Some(from), Some(to)) = (tail_value(&clause.of, "from"), tail_value(&clause.of, "to")) else { return Ok(None) };
+    let (low, high) = (value::length_not_negative(cx, &clause.env, from)?, value::length_not_negative(cx, &clause.env, to)?);
+    if low > high {
+        cx.report(
+            Diagnostic::new(&code::VALUE_RANGE, "a range that ends before it begins", to.span, format!("{high} is less than {low}"))
+                .at(from.span, "it begins here"),
+        );
+        return Err(Poison);
+    }
+    Ok(Some((low, high)))
+}
+
+fn tail_value<'a>(clause: &'a Clause, word: &str) -> Option<&'a Expr> {
+    clause.tail(word).and_then(Clause::value)
+}
+
+fn quantity_clause(cx: &mut dyn Lookup, stmt: &Stmt, word: &str, dimension: Dimension) -> Res<Option<Rational>> {
+    match stmt.clause(word).and_then(|c| c.of.value().map(|v| (v, &c.env))) {
+        Some((value, env)) => value::quantity_of(cx, env, value, dimension).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// The price of a line: `118EUR`, `2450EUR per m3`, `9EUR per box of 100`, `4EUR per pair`.
+fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
+    let Some(clause) = stmt.clause("price") else { return Ok(None) };
+    let amount_expr = clause.of.value().ok_or(Poison)?;
+    let amount = value::quantity_of(cx, &clause.env, amount_expr, Dimension::MONEY)?;
+    if amount.is_negative() {
+        cx.report(Diagnostic::new(&code::VALUE_RANGE, "a price below zero", amount_expr.span, "less than nothing"));
+        return Err(Poison);
+    }
+    let currency = currency_of(cx, amount_expr).unwrap_or_else(|| "EUR".into());
+    let Some(per) = clause.of.tail("per") else { return Ok(Some(Price { amount, currency, per: Per::One })) };
+    let (amount, per) = match per.value().map(|v| (&v.kind, v.span)) {
+        Some((ExprKind::Measure(Quantity { value: size, dimension }), _)) => {
+            let per = match *dimension {
+                Dimension::LENGTH => Per::Length,
+                Dimension::AREA => Per::Area,
+                Dimension::VOLUME => Per::Volume,
+                Dimension::MASS => Per::Mass,
+                _ => Per::One,
+            };
+            (amount / *size, per)
+        }
+        Some((ExprKind::Name(word), span)) => match crate::measure::Unit::find(word) {
+            Some(unit) => {
+                let per_unit = match unit.dimension {
+                    Dimension::LENGTH => Per::Length,
+                    Dimension::AREA => Per::Area,
+                    Dimension::VOLUME => Per::Volume,
+                    Dimension::MASS => Per::Mass,
+                    _ => {
+                        cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a price can't be for this", span, "not a thing that is bought"));
+                        return Err(Poison);
+                    }
+                };
+                (amount / unit.of(Rational::ONE).value, per_unit)
+            }
+            None => match per.tail("of").and_then(Clause::value) {
+                Some(n) => (amount, Per::Pack(value::count(cx, &clause.env, n)?)),
+                None => (amount, Per::One),
+            },
+        },
+        _ => (amount, Per::One),
+    };
+    Ok(Some(Price { amount, currency, per }))
+}
+
+/// The currency that an amount is written in: the unit at the end of its text.
+fn currency_of(cx: &dyn Lookup, expr: &Expr) -> Option<String> {
+    let text = cx.source(expr.span);
+    let symbol: String = text.chars().rev().take_while(char::is_ascii_alphabetic).collect::<Vec<_>>().into_iter().rev().collect();
+    crate::measure::Unit::find(&symbol).filter(|unit| unit.dimension == Dimension::MONEY).map(|unit| unit.symbol.to_owned())
+}
+
+fn title(stmt: &Stmt) -> String {
+    let first = stmt.docs.first().map(|d| d.text.trim());
+    match first.and_then(|text| text.split_terminator('.').next()) {
+        Some(text) if !text.is_empty() => text.to_owned(),
+        _ => super::label::words(stmt.name()),
+    }
+}
+
+fn kind_word(stmt: &Stmt) -> &str {
+    stmt.values.first().and_then(Expr::as_name).unwrap_or("")
+}
+
+/// A stock.
+pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
+    let kind = match kind_word(stmt) {
+        "sheet" => {
+            let nominal = size(cx, stmt, "thick")?;
+            let measured = optional_size(cx, stmt, "measured")?.unwrap_or(nominal);
+            let grain = match word_of(stmt, "grain") {
+                Some("wide") => SheetGrain::Wide,
+                Some("none") => SheetGrain::None,
+                _ => SheetGrain::Long,
+            };
+            let mut sizes = Vec::new();
+            for sold in stmt.forms("sold") {
+                let long = size(cx, sold, "long")?;
+                let wide = size(cx, sold, "wide")?;
+                sizes.push(SheetSize { long, wide, price: price(cx, sold)?, origin: sold.origin() });
+            }
+            StockKind::Sheet { nominal, measured, sizes, grain }
+        }
+        "board" => {
+            let rough_clause = stmt.clause("rough").ok_or(Poison)?;
+            let mut rough = Vec::new();
+            for value in &rough_clause.of.values {
+                rough.push(value::positive_length(cx, &rough_clause.env, value)?);
+            }
+            rough.sort();
+            let mut span_of = |word| match stmt.clause(word) {
+                Some(clause) => range(cx, clause),
+                None => Ok(None),
+            };
+            let (wide, long) = (span_of("wide")?, span_of("long")?);
+            StockKind::Board {
+                species: word_of(stmt, "species").map(str::to_owned),
+                rough,
+                wide,
+                long,
+                moisture: quantity_clause(cx, stmt, "moisture", Dimension::NONE)?,
+                price: price(cx, stmt)?,
+            }
+        }
+        "edging" => StockKind::Edging {
+            thick: size(cx, stmt, "thick")?,
+            wide: optional_size(cx, stmt, "wide")?,
+            long: optional_size(cx, stmt, "long")?,
+            price: price(cx, stmt)?,
+        },
+        _ => return Err(Poison),
+    };
+    Ok(Stock { name: stmt.name().to_owned(), title: title(stmt), kind, origin: stmt.origin() })
+}
+
+/// The word that a clause holds.
+pub fn word_of<'a>(stmt: &'a Stmt, clause: &str) -> Option<&'a str> {
+    stmt.clause(clause).and_then(|c| c.of.value()).and_then(Expr::as_name)
+}
+
+/// A piece of hardware.
+pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
+    let kind = match kind_word(stmt) {
+        "hinge" => HardwareKind::Hinge(hinge(cx, stmt)?),
+        "runner" => HardwareKind::Runner(Runner {
+            long: size(cx, stmt, "long")?,
+            beside: clause_length(cx, stmt, "beside")?.unwrap_or_default(),
+            above: clause_length(cx, stmt, "above")?.unwrap_or_default(),
+            below: clause_length(cx, stmt, "below")?.unwrap_or_default(),
+            rear: clause_length(cx, stmt, "rear")?.unwrap_or_default(),
+            load: quantity_clause(cx, stmt, "load", Dimension::MASS)?,
+        }),
+        "pin" => HardwareKind::Pin { diameter: size(cx, stmt, "thick")?, deep: size(cx, stmt, "deep")? },
+        "pull" => HardwareKind::Pull { bore: size(cx, stmt, "bore")?, centres: optional_size(cx, stmt, "pitch")? },
+        "catch" => HardwareKind::Catch,
+        "screw" => HardwareKind::Screw { long: size(cx, stmt, "long")?, thick: size(cx, stmt, "thick")? },
+        "nail" => HardwareKind::Nail { long: size(cx, stmt, "long")?, thick: optional_size(cx, stmt, "thick")? },
+        "biscuit" => {
+            HardwareKind::Biscuit { long: size(cx, stmt, "long")?, wide: size(cx, stmt, "wide")?, thick: size(cx, stmt, "thick")? }
+        }
+        _ => return Err(Poison),
+    };
+    Ok(Hardware { name: stmt.name().to_owned(), title: title(stmt), kind, price: price(cx, stmt)?, origin: stmt.origin() })
+}
+
+fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
+    let cup = match word_of(stmt, "mounts") {
+        Some(word) => word == "cup",
+        None => stmt.has("bore"),
+    };
+    if !cup {
+        return Ok(Hinge::Butt { long: required(cx, stmt, "long")?, wide: required(cx, stmt, "wide")?, thick: required(cx, stmt, "thick")? });
+    }
+    let Some(bore) = stmt.clause("bore") else {
+        return Err(missing(cx, stmt, "bore"));
+    };
+    let diameter = value::positive_length(cx, &bore.env, bore.of.value().ok_or(Poison)?)?;
+    let deep = match tail_value(&bore.of, "deep") {
+        Some(value) => value::positive_length(cx, &bore.env, value)?,
+        None => Length::mm(13), // common practice for a 35 mm cup
+    };
+    let rim = match tail_value(&bore.of, "set_in") {
+        Some(value) => value::positive_length(cx, &bore.env, value)?,
+        None => Length::mm(4), // common practice: 3 to 7 mm
+    };
+    let covers = match stmt.clause("covers") {
+        Some(clause) => range(cx, clause)?,
+        None => None,
+    };
+    let stand_off = clause_length(cx, stmt, "stand_off")?.unwrap_or_default();
+    Ok(Hinge::Cup { diameter, deep, rim, covers, stand_off })
+}
+
+fn required(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
+    if stmt.has(word) { size(cx, stmt, word) } else { Err(missing(cx, stmt, word)) }
+}
+
+fn missing(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Poison {
+    cx.report(
+        Diagnostic::new(&code::LINE_NEEDS, format!("`{}` lacks its `{word}`", stmt.name()), stmt.name_span(), "needs one")
+            .help(format!("add a line `{word} …`")),
+    );
+    Poison
+}
+
+/// A finish.
+pub fn finish(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Finish> {
+    let mut steps = Vec::new();
+    let mut cure = None;
+    for line in &stmt.lines {
+        match line.word() {
+            "sand" => {
+                let mut grits = Vec::new();
+                for value in &line.values {
+                    grits.push(value::count(cx, &line.env, value)?);
+                }
+                steps.push(FinishStep::Sand(grits));
+            }
+            "coat" => {
+                let coats = match &line.count {
+                    Some(count) => value::count(cx, &line.env, count)?,
+                    None => 1,
+                };
+                let dry = quantity_clause(cx, line, "dry", Dimension::TIME)?.ok_or(Poison)?;
+                let covers = match coverage(cx, line)? {
+                    Some(covers) => covers,
+                    None => Rational::int(10_000), // 10 m2 a litre, common practice
+                };
+                steps.push(FinishStep::Coat(Coat { name: line.name().to_owned(), coats, dry, covers, price: price(cx, line)? }));
+            }
+            "cure" => cure = leading(cx, line, Dimension::TIME)?,
+            _ => {}
+        }
+    }
+    Ok(Finish { name: stmt.name().to_owned(), title: title(stmt), steps, cure, origin: stmt.origin() })
+}
+
+/// `covers 10m2 per L` in square millimetres a cubic millimetre (a litre is 1,000,000 mm3).
+fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
+    let Some(clause) = line.clause("covers") else { return Ok(None) };
+    let area_expr = clause.of.value().ok_or(Poison)?;
+    let area = value::quantity_of(cx, &clause.env, area_expr, Dimension::AREA)?;
+    let per = match clause.of.tail("per").and_then(Clause::value) {
+        Some(Expr { kind: ExprKind::Name(word), .. }) => crate::measure::Unit::find(word).map(|unit| unit.of(Rational::ONE)),
+        Some(Expr { kind: ExprKind::Measure(q), .. }) => Some(*q),
+        _ => None,
+    };
+    match per {
+        Some(q) if q.dimension == Dimension::VOLUME && area > Rational::ZERO => Ok(Some(area / q.value)),
+        _ => {
+            cx.report(
+                Diagnostic::new(&code::TYPE_MISMATCH, "a coverage is an area for a volume", clause.of.span, "not an area for a volume")
+                    .help("write `covers 10m2 per L`"),
+            );
+            Err(Poison)
+        }
+    }
+}
+
+fn leading(cx: &mut dyn Lookup, line: &Stmt, dimension: Dimension) -> Res<Option<Rational>> {
+    match line.values.iter().find(|v| v.as_name().is_none()) {
+        Some(value) => value::quantity_of(cx, &line.env, value, dimension).map(Some),
+        None => Ok(None),
+    }
+}
+
+/// The shop's lines over its defaults.
+pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> Shop {
+    let mut shop = Shop::default();
+    for line in &stmt.lines {
+        // A line that is wrong was reported; the others still count.
+        let _ = shop_line(cx, &mut shop, line);
+    }
+    shop
+}
+
+fn seconds(value: Rational) -> u32 {
+    u32::try_from(value.round().unwrap_or(0)).unwrap_or(u32::MAX)
+}
+
+fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
+    match line.word() {
+        "saw" => {
+            shop.saw = Some(line.name().to_owned());
+            shop.saw_long = optional_size(cx, line, "long")?;
+            shop.saw_wide = optional_size(cx, line, "wide")?;
+            if let Some(kerf) = clause_length(cx, line, "kerf")? {
+                shop.kerf = kerf;
+            }
+        }
+        "rough" => {
+            let sheets = kind_word(line) == "sheets";
+            let (long, wide, thick) = if sheets { (shop.rough_sheet.0, shop.rough_sheet.1, Length::ZERO) } else { shop.rough_board };
+            let long = clause_length(cx, line, "long")?.unwrap_or(long);
+            let wide = clause_length(cx, line, "wide")?.unwrap_or(wide);
+            let thick = clause_length(cx, line, "thick")?.unwrap_or(thick);
+            if sheets {
+                shop.rough_sheet = (long, wide);
+            } else {
+                shop.rough_board = (long, wide, thick);
+            }
+        }
+        "cutter" => {
+            let kind = match kind_word(line) {
+                "dado" => CutterKind::Dado,
+                "bore" => CutterKind::Bore,
+                "rabbet" => CutterKind::Rabbet,
+                "dovetail" => CutterKind::Dovetail,
+                _ => CutterKind::Groove,
+            };
+            let one = optional_size(cx, line, "thick")?;
+            let thick = match (one, optional_size(cx, line, "from")?, optional_size(cx, line, "to")?) {
+                (Some(thick), _, _) => (thick, thick),
+                (None, Some(from), Some(to)) => (from, to),
+                _ => return Err(missing(cx, line, "thick")),
+            };
+            let (deep, across) = (optional_size(cx, line, "deep")?, optional_size(cx, line, "across")?);
+            if kind == CutterKind::Dado
+                && let Some(across) = across
+            {
+                shop.head_diameter = across;
+            }
+            shop.cutters.push(Cutter { name: line.name().to_owned(), kind, thick, deep, across });
+        }
+        "clamp" => {
+            let count = match &line.count {
+                Some(count) => value::count(cx, &line.env, count)?,
+                None => 1,
+            };
+            shop.clamps.push(Clamp { name: line.name().to_owned(), count, long: size(cx, line, "long")? });
+        }
+        "glue" => {
+            let open = quantity_clause(cx, line, "open", Dimension::TIME)?.ok_or(Poison)?;
+            let clamped = quantity_clause(cx, line, "clamped", Dimension::TIME)?.ok_or(Poison)?;
+            let cured = quantity_clause(cx, line, "cured", Dimension::TIME)?;
+            shop.glues.push(Glue {
+                name: line.name().to_owned(),
+                open: seconds(open),
+                clamped: seconds(clamped),
+                cured: cured.map(seconds),
+                covers: coverage(cx, line)?,
+                price: price(cx, line)?,
+            });
+        }
+        "climate" => {
+            let dry = quantity_clause(cx, line, "dry", Dimension::NONE)?.ok_or(Poison)?;
+            let damp = quantity_clause(cx, line, "damp", Dimension::NONE)?.ok_or(Poison)?;
+            shop.climate = Some((dry, damp));
+        }
+        "relief" => {
+            let value = leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?;
+            if kind_word(line) == "mortise" {
+                shop.relief_mortise = Length::from_mm(value);
+            } else {
+                shop.relief_groove = Length::from_mm(value);
+            }
+        }
+        "fit" => shop.fit = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
+        "web" => shop.web = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
+        "trim" => shop.trim = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
+        "waste" => shop.board_waste = leading(cx, line, Dimension::NONE)?.ok_or(Poison)?,
+        "loss" => shop.finish_loss = leading(cx, line, Dimension::NONE)?.ok_or(Poison)?,
+        "hours" => {
+            let from = quantity_clause(cx, line, "from", Dimension::TIME)?.ok_or(Poison)?;
+            let to = quantity_clause(cx, line, "to", Dimension::TIME)?.ok_or(Poison)?;
+            shop.hours = (seconds(from) / 3600, seconds(to) / 3600);
+        }
+        "pace" => pace(cx, shop, line)?,
+        _ => {}
+    }
+    Ok(())
+}
+
+fn pace(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
+    let amount = line.values.iter().find(|v| v.as_name().is_none()).ok_or(Poison)?;
+    if kind_word(line) == "joint" {
+        shop.joint_pace = seconds(value::quantity_of(cx, &line.env, amount, Dimension::TIME)?);
+        return Ok(());
+    }
+    let area = value::quantity_of(cx, &line.env, amount, Dimension::AREA)? / Rational::int(1_000_000);
+    let per = line.clause("per").and_then(|c| c.of.value()).and_then(Expr::as_name).and_then(crate::measure::Unit::find);
+    let unit_seconds = per.filter(|u| u.dimension == Dimension::TIME).map(|u| u.of(Rational::ONE).value).ok_or_else(|| {
+        cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a pace is an area for a time", line.span, "for which time").help("write `0.1m2 per min`"));
+        Poison
+    })?;
+    if kind_word(line) == "spread" {
+        shop.spread_pace = area / unit_seconds * Rational::int(60);
+    } else {
+        shop.finish_pace = area / unit_seconds * Rational::int(3600);
+    }
+    Ok(())
+}

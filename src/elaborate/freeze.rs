@@ -1,0 +1,263 @@
+//! From the workbench to the model: every length is known, every cut is in its part's frame.
+
+use super::build::{Builder, CutWork, Panel, Work, part_id};
+use crate::diag::{Diagnostic, code};
+use crate::model::{
+    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, Edge, Fastening, Grain, Joint, JointId, Lay, LocalAxis, LocalBox,
+    Opening, Part, Piece, Role, Size, Solid,
+};
+
+impl Builder<'_> {
+    /// Whether any length does not fit; such a piece is not frozen.
+    pub fn check_overflow(&mut self) -> bool {
+        let bad = self.panels.iter().find(|p| {
+            p.finished.is_overflow() || p.core.is_overflow() || p.cuts.iter().any(|c| c.width.is_overflow() || c.depth.is_overflow())
+        });
+        if let Some(panel) = bad {
+            let report = Diagnostic::new(&code::VALUE_OVERFLOW, "a size that is too large to hold", panel.stmt.name_span(), "its sizes do not fit");
+            self.sink.push(report);
+        }
+        bad.is_none()
+    }
+
+    /// Fills the geometry of a piece.
+    pub fn freeze(&mut self, piece: &mut Piece) {
+        for i in 0..self.panels.len() {
+            let part = self.freeze_part(i);
+            piece.parts.push(part);
+        }
+        for (i, joint) in self.joints.iter().enumerate() {
+            piece.joints.push(Joint {
+                id: JointId(i as u32),
+                kind: joint.kind,
+                a: part_id(joint.a),
+                b: part_id(joint.b),
+                deep: joint.deep,
+                contact: joint.contact,
+                glued: joint.glued,
+                fastening: joint.fastening.clone().map(|(hardware, places)| Fastening { hardware, places }),
+                assembly: AssemblyId(joint.body as u32),
+                origin: joint.origin.clone(),
+            });
+        }
+        for space in 0..self.spaces.len() {
+            if let Some(opening) = self.freeze_space(space) {
+                piece.openings.push(opening);
+            }
+        }
+        for (i, body) in self.bodies.iter().enumerate() {
+            piece.assemblies.push(Assembly {
+                id: AssemblyId(i as u32),
+                path: body.path.clone(),
+                label: body.label.clone(),
+                kind: body.kind,
+                parts: body.panels.iter().map(|p| part_id(*p)).collect(),
+            });
+            if body.kind == AssemblyKind::Case {
+                piece.cases.push(CaseBox {
+                    name: body.path.clone(),
+                    envelope: body.envelope,
+                    seen: body.seen.clone(),
+                    assembly: AssemblyId(i as u32),
+                    origin: body.stmt.origin(),
+                });
+            }
+        }
+        piece.leaves = std::mem::take(&mut self.leaves);
+        piece.drawers = std::mem::take(&mut self.drawers);
+        piece.shelves = std::mem::take(&mut self.shelves);
+        piece.hardware = std::mem::take(&mut self.hardware);
+        piece.allowed = std::mem::take(&mut self.allowed);
+    }
+
+    /// The box round all parts.
+    pub fn overall_box(&self) -> Option<Box3> {
+        let mut boxes = self.panels.iter().map(|p| p.finished);
+        let first = boxes.next()?;
+        Some(boxes.fold(first, |all, b| all.union(&b)))
+    }
+
+    fn freeze_part(&self, i: usize) -> Part {
+        let panel = &self.panels[i];
+        // An early strip is wood of the panel's while joints are cut, and no longer when it is sawn.
+        let mut sawn = panel.core;
+        for band in panel.bands.iter().filter(|b| b.early) {
+            sawn.grow(band.edge, -band.thick);
+        }
+        let mut finished = panel.core;
+        for band in panel.bands.iter().filter(|b| !b.early) {
+            finished.set_face(band.edge, panel.finished.face(band.edge));
+        }
+        let lay = lay_of(panel, &sawn, self.bodies[panel.body].envelope);
+        let size_of = |b: &Box3| Size {
+            length: b.extent(lay.axis(LocalAxis::Length)),
+            width: b.extent(lay.axis(LocalAxis::Width)),
+            thick: b.extent(lay.axis(LocalAxis::Thickness)),
+        };
+        let mut cuts: Vec<Cut> = panel.cuts.iter().filter_map(|cut| freeze_cut(cut, &lay, &sawn)).collect();
+        if let Some(host) = panel.host {
+            cuts.extend(self.early_cuts(host, i, &lay, &sawn));
+        }
+        let bands = panel
+            .bands
+            .iter()
+            .filter_map(|band| {
+                Some(Banding {
+                    side: lay.side(band.edge),
+                    strip: self.strip_part(band)?,
+                    thick: band.thick,
+                    tongue: band.tongue.map(|(thick, deep, _)| (thick, deep)),
+                    mitred: band.mitred,
+                    early: band.early,
+                })
+            })
+            .collect();
+        Part {
+            id: part_id(i),
+            path: panel.path.clone(),
+            label: panel.label.clone(),
+            role: panel.role,
+            assembly: AssemblyId(panel.body as u32),
+            stock: panel.stock,
+            grain: panel.grained,
+            finished,
+            core: sawn,
+            lay,
+            finished_size: size_of(&finished),
+            size: size_of(&sawn),
+            cuts,
+            bands,
+            host: panel.host.map(part_id),
+            origin: panel.stmt.origin(),
+        }
+    }
+
+    /// The joints of a panel that run out through its early strip are cut in the strip too.
+    fn early_cuts(&self, host: usize, strip: usize, lay: &Lay, sawn: &Box3) -> Vec<Cut> {
+        let panel = &self.panels[host];
+        if !panel.bands.iter().any(|b| b.early && b.strip == Some(strip)) {
+            return Vec::new();
+        }
+        let own: Vec<Option<JointId>> = self.panels[strip].cuts.iter().map(|c| c.joint).collect();
+        panel.cuts.iter().filter(|c| !own.contains(&c.joint)).filter_map(|c| freeze_cut(c, lay, sawn)).collect()
+    }
+
+    fn freeze_space(&mut self, space: usize) -> Option<Opening> {
+        let clear = self.space_box(space).ok()?;
+        let daylight = self.daylight(space).ok()?;
+        let mut bounds = Vec::new();
+        for edge in Edge::ALL {
+            if let Ok(Some(panel)) = self.bounding(space, edge) {
+                bounds.push((edge, part_id(panel)));
+            }
+        }
+        let s = &self.spaces[space];
+        let body = &self.bodies[s.body];
+        Some(Opening {
+            path: format!("{}.{}", body.path, super::label::indexed(&s.name, &s.index)),
+            clear,
+            daylight,
+            bounds,
+            divided: s.divided,
+            axis: s.parent.map(|(_, division)| self.divisions[division].axis),
+            origin: s.origin.clone(),
+        })
+    }
+
+}
+
+/// How a part lies: its reference end, reference edge and face side, where makers put them.
+fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
+    let thick = panel.axis;
+    let mut length = panel.grain;
+    if panel.grained == Grain::None && panel.host.is_none() {
+        let other = thick.third(length);
+        if sawn.extent(other) > sawn.extent(length) {
+            length = other;
+        }
+    }
+    let width = thick.third(length);
+    let edge = match width {
+        Axis::Y => Edge::Front,
+        axis => axis.low(),
+    };
+    let face = match (panel.role, thick) {
+        (Role::Band, axis) => {
+            // The face of a strip is what shows: the side away from its panel.
+            let middle = |b: &Box3| b.middle(axis);
+            if middle(sawn) > middle(&body) { axis.high() } else { axis.low() }
+        }
+        (Role::Back | Role::DrawerBack, Axis::Y) => Edge::Front,
+        (_, Axis::Y) => Edge::Rear,
+        (Role::Top | Role::Lid, Axis::Z) => Edge::Bottom,
+        (_, Axis::Z) => Edge::Top,
+        (_, Axis::X) => {
+            // A side's inner face, where its joints are.
+            if sawn.middle(Axis::X) > body.middle(Axis::X) { Edge::Left } else { Edge::Right }
+        }
+    };
+    Lay { end: length.low(), edge, face }
+}
+
+/// A cut in its part's frame; what lies outside the sawn part is left out. `None` if all of it does.
+fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3) -> Option<Cut> {
+    let solids: Vec<Solid> = cut.solids.iter().filter_map(|solid| freeze_solid(solid, lay, sawn)).collect();
+    if solids.is_empty() {
+        return None;
+    }
+    let along = lay.local_axis(cut.along);
+    let mut out = Cut {
+        kind: cut.kind,
+        solids,
+        entry: lay.side(cut.entry),
+        along,
+        width: cut.width,
+        depth: cut.depth,
+        fit: cut.fit,
+        relief: cut.relief,
+        stopped: [false; 2],
+        joint: cut.joint,
+        filler: cut.filler.map(part_id),
+        origin: cut.origin.clone(),
+    };
+    let size = sawn.extent(cut.along);
+    let b = out.bounds();
+    out.stopped = [b.lo[along.index()].is_positive(), b.hi[along.index()] < size];
+    Some(out)
+}
+
+fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3) -> Option<Solid> {
+    match solid {
+        Work::Box(b) => {
+            // Housings that reach through the far side are kept whole, so that a rule can see it.
+            if !b.overlaps(sawn) {
+                return None;
+            }
+            Some(Solid::Box(lay.to_local(sawn, b)))
+        }
+        Work::Bore { mouth, entry, diameter, depth } => {
+            let point = Box3 { lo: *mouth, hi: *mouth };
+            let LocalBox { lo, .. } = lay.to_local(sawn, &point);
+            Some(Solid::Bore { mouth: lo, entry: lay.side(*entry), diameter: *diameter, depth: *depth })
+        }
+        Work::Prism { axis, outline, lo, hi } => {
+            let local_axis = lay.local_axis(*axis);
+            let others: Vec<usize> = (0..3).filter(|i| *i != local_axis.index()).collect();
+            let corners = outline
+                .iter()
+                .map(|corner| {
+                    let mut at = *corner;
+                    at[axis.index()] = *lo;
+                    let local = lay.to_local(sawn, &Box3 { lo: at, hi: at }).lo;
+                    [local[others[0]], local[others[1]]]
+                })
+                .collect();
+            let mut ends = *sawn;
+            ends.lo[axis.index()] = *lo;
+            ends.hi[axis.index()] = *hi;
+            let span = lay.to_local(sawn, &ends);
+            Some(Solid::Prism { axis: local_axis, outline: corners, lo: span.lo[local_axis.index()], hi: span.hi[local_axis.index()] })
+        }
+    }
+}
+

@@ -1,0 +1,632 @@
+//! Fronts (placement rules 2.4): doors, pairs and drawer faces, inset and overlay, and what is
+//! fitted to them.
+
+use super::build::{Body, Builder, CutWork, Panel, Place, ThingKind, Work, part_id};
+use super::project::name_use;
+use super::stmt::{Scoped, Stmt};
+use super::value;
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Length, Rational};
+use crate::model::{
+    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Edge, Gaps, HardwareId, HardwareKind, HardwareUse, Hinge, HingePlace, Leaf, LeafKind,
+    OpeningId, PullPlace, Role,
+};
+use crate::schema::{Clause, NameUse};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// The gap of a front whose line names none: overlay 3 mm, inset 2 mm (common practice).
+const GAP_OVERLAY_MM: i64 = 3;
+const GAP_INSET_MM: i64 = 2;
+/// The reveal of an overlay front whose line names none, 1.5 mm (common practice).
+const REVEAL_UM: i64 = 1500;
+/// A pull on a door sits 40 mm from its free edge unless said (common practice).
+const PULL_IN_MM: i64 = 40;
+/// The end hinges of a door are this far from its ends, or a sixth of it if less (common practice).
+const HINGE_END_MM: i64 = 100;
+
+/// A front to be made in one space.
+#[derive(Clone)]
+pub struct Front {
+    /// Its line: of a `door` or `doors`, or of a drawer's `face`.
+    pub line: Rc<Stmt>,
+    /// The space before or in which it stands.
+    pub space: usize,
+    /// Whether it lies before the case.
+    pub overlay: bool,
+    /// A pair.
+    pub pair: bool,
+}
+
+impl Builder<'_> {
+    /// Notes which spaces get overlay fronts; covers depend on their neighbours.
+    pub fn declare_fronts(&mut self, body: usize) {
+        let stmt = self.bodies[body].stmt.clone();
+        for line in &stmt.lines {
+            let (line, face) = match line.word() {
+                "door" | "doors" => (line, Some(line)),
+                "drawer" => (line, line.forms("face").next()),
+                _ => continue,
+            };
+            let Some(face) = face.filter(|f| !f.has("inset")) else { continue };
+            if let Ok(spaces) = self.target_spaces(body, line) {
+                for space in spaces {
+                    self.overlays.push(space);
+                    self.front_lines.push((space, Rc::new(face.clone())));
+                }
+            }
+        }
+    }
+
+    /// The spaces that a fitting's `in` names.
+    pub fn target_spaces(&mut self, body: usize, line: &Stmt) -> Res<Vec<usize>> {
+        let clause = line.clause("in").cloned().ok_or(Poison)?;
+        let mut out = Vec::new();
+        for value in &clause.of.values {
+            let name = name_use(self, value)?;
+            out.extend(self.spaces_of(body, &name, &clause.env)?);
+        }
+        for space in &out {
+            if self.spaces[*space].divided {
+                let name = self.spaces[*space].name.clone();
+                self.sink.push(
+                    Diagnostic::new(&code::PLACE_FILLED, format!("`{name}` is divided, and can't be filled as a whole"), clause.of.span, "divided")
+                        .at(self.spaces[*space].origin.span, "this space")
+                        .help("name the openings that it is divided into"),
+                );
+                return Err(Poison);
+            }
+        }
+        Ok(out)
+    }
+
+    /// `door` and `doors` of a body.
+    pub fn make_doors(&mut self, body: usize) {
+        let stmt = self.bodies[body].stmt.clone();
+        for line in stmt.lines.iter().filter(|l| matches!(l.word(), "door" | "doors")) {
+            let _ = self.make_door_line(body, &Rc::new(line.clone()));
+        }
+    }
+
+    fn make_door_line(&mut self, body: usize, line: &Rc<Stmt>) -> Res<()> {
+        let pair = line.word() == "doors";
+        let name = line.name().to_owned();
+        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        for space in self.target_spaces(body, line)? {
+            let front = Front { line: line.clone(), space, overlay: !line.has("inset"), pair };
+            let index = self.spaces[space].index.clone();
+            let path = format!("{}.{}", self.bodies[body].path, super::label::indexed(&name, &index));
+            self.claim_space(space, line)?;
+            let boxes = self.front_boxes(&front, Role::Door)?;
+            self.check_hinges_line(line);
+            for (leaf_edge, finished) in boxes {
+                let (leaf_path, leaf_name, label) = match leaf_edge {
+                    Some(edge) => (format!("{path}.{}", edge.word()), edge.word().to_owned(), format!("{}, {}", super::label::words(&name), edge.word())),
+                    None => (path.clone(), name.clone(), super::label::words(&name)),
+                };
+                let part_label = super::label::within(&name, "door");
+                let made = self.make_leaf_body(&leaf_path, &label, &leaf_name, &part_label, line, finished, Role::Door)?;
+                let hung = match (leaf_edge, line.clause("hung").and_then(|c| c.of.value()).and_then(|v| v.as_name())) {
+                    (Some(edge), _) => edge,
+                    (None, Some("right")) => Edge::Right,
+                    (None, _) => Edge::Left,
+                };
+                self.dress_leaf(made, &front, LeafKind::Door, leaf_path, finished, Some(hung), pair, None)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A space takes one filling.
+    pub fn claim_space(&mut self, space: usize, line: &Stmt) -> Res<()> {
+        // Loose shelves may stand behind a door; a second door or drawer may not.
+        if let Some((_, first)) = self.filled.iter().find(|(s, _)| *s == space) {
+            let name = super::label::indexed(&self.spaces[space].name, &self.spaces[space].index);
+            self.sink.push(
+                Diagnostic::new(&code::PLACE_FILLED, format!("`{name}` is filled twice"), line.name_span(), "a second filling").at(*first, "the first").help("divide the space, or leave one of them out"),
+            );
+            return Err(Poison);
+        }
+        self.filled.push((space, line.name_span()));
+        Ok(())
+    }
+
+    fn check_hinges_line(&mut self, line: &Stmt) {
+        if line.forms("hinge").next().is_none() && !line.damaged {
+            self.sink.push(
+                Diagnostic::new(&code::FIT_NO_HINGE, format!("`{}` has no hinges", line.name()), line.name_span(), "nothing holds it")
+                    .help("add a line `hinge 2 of …` to its block"),
+            );
+        }
+    }
+
+    /// The air of a front at an edge: reveal, gap to a neighbour, and a stated cover.
+    pub fn front_air(&mut self, space: usize, edge: Edge) -> Res<(Length, Length, Option<Length>)> {
+        let Some(line) = self.front_lines.iter().find(|(s, _)| *s == space).map(|(_, l)| l.clone()) else {
+            return Ok((Length::um(REVEAL_UM), Length::mm(GAP_OVERLAY_MM), None));
+        };
+        self.air_of(&line, edge, true)
+    }
+
+    fn air_of(&mut self, line: &Stmt, edge: Edge, overlay: bool) -> Res<(Length, Length, Option<Length>)> {
+        let mut out = (Length::um(REVEAL_UM), Length::mm(if overlay { GAP_OVERLAY_MM } else { GAP_INSET_MM }), None);
+        for clause in line.clauses.clone() {
+            let Scoped { of, env } = &clause;
+            if !matches!(of.word, "reveal" | "gap" | "overlay") {
+                continue;
+            }
+            let on = of.tail("on").map(|on| on.values.iter().filter_map(|v| v.as_name()).map(str::to_owned).collect::<Vec<_>>());
+            if on.as_ref().is_some_and(|on| !on.iter().any(|w| w == edge.word() || w == "all")) {
+                continue;
+            }
+            let Some(value) = of.value() else { continue };
+            let length = value::length(self, env, value)?;
+            match of.word {
+                "reveal" => out.0 = length,
+                "gap" => out.1 = length,
+                _ => out.2 = Some(length),
+            }
+        }
+        Ok(out)
+    }
+
+    /// The gap where a pair meets.
+    fn meeting_gap(&mut self, line: &Stmt, overlay: bool) -> Res<Length> {
+        let mut out = Length::mm(if overlay { GAP_OVERLAY_MM } else { GAP_INSET_MM });
+        for clause in line.all("gap").cloned().collect::<Vec<_>>() {
+            let on = clause.of.tail("on").map(|on| on.values.iter().any(|v| v.as_name() == Some("meeting")));
+            if on.unwrap_or(true) {
+                out = value::length(self, &clause.env, clause.of.value().ok_or(Poison)?)?;
+            }
+        }
+        Ok(out)
+    }
+
+    /// How far an overlay front covers what bounds its opening at an edge (rule 2.4).
+    pub fn cover_of(&mut self, space: usize, edge: Edge) -> Res<Length> {
+        let (reveal, gap, stated) = self.front_air(space, edge)?;
+        if let Some(cover) = stated {
+            return Ok(cover);
+        }
+        let bounding = self.bounding(space, edge)?;
+        let Some(panel) = bounding else {
+            if self.touching(space, edge) {
+                let beyond = self.front_beyond(space, edge, None)?;
+                return Ok(if beyond { -gap / 2 } else { -reveal });
+            }
+            return Ok(-reveal);
+        };
+        let front_plane = self.bodies[self.spaces[space].body].envelope.face(Edge::Front);
+        if self.face(panel, Edge::Front)? < front_plane {
+            return Ok(-gap);
+        }
+        let axis = edge.axis();
+        let thick = self.face(panel, axis.high())? - self.face(panel, axis.low())?
+            + self.hanging(panel, axis.high())
+            + self.hanging(panel, axis.low());
+        Ok(if self.front_beyond(space, edge, Some(panel))? { (thick - gap).half() } else { thick - reveal })
+    }
+
+    /// Whether another overlay front stands on the other side of what bounds a space.
+    fn front_beyond(&mut self, space: usize, edge: Edge, panel: Option<usize>) -> Res<bool> {
+        let cross = edge.axis().third(Axis::Y);
+        for other in self.overlays.clone() {
+            if other == space || self.spaces[other].body != self.spaces[space].body {
+                continue;
+            }
+            let meets = match panel {
+                Some(panel) => self.bounding(other, edge.opposite())? == Some(panel),
+                None => self.bounding(other, edge.opposite())?.is_none() && self.touching(other, edge.opposite()) && self.neighbours(space, edge, other),
+            };
+            if !meets {
+                continue;
+            }
+            let (a, b) = (self.space_face(space, cross.low())?, self.space_face(space, cross.high())?);
+            let (c, d) = (self.space_face(other, cross.low())?, self.space_face(other, cross.high())?);
+            if a < d && c < b {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    /// Whether `other` (or a space that holds it) follows `space` at an edge in a common division.
+    fn neighbours(&self, space: usize, edge: Edge, other: usize) -> bool {
+        let chain = |mut s: usize| {
+            let mut out = vec![s];
+            while let Some((parent, _)) = self.spaces[s].parent {
+                out.push(parent);
+                s = parent;
+            }
+            out
+        };
+        let (mine, theirs) = (chain(space), chain(other));
+        for a in &mine {
+            let Some((_, division)) = self.spaces[*a].parent else { continue };
+            let d = &self.divisions[division];
+            if d.axis != edge.axis() {
+                continue;
+            }
+            let at = |s: usize| d.items.iter().position(|i| matches!(i, super::build::Item::Opening { space, .. } if *space == s));
+            let Some(i) = at(*a) else { continue };
+            let j = if edge.is_high() != d.downward { i.checked_add(1) } else { i.checked_sub(1) };
+            if theirs.iter().any(|b| at(*b).is_some() && at(*b) == j) {
+                return true;
+            }
+        }
+        false
+    }
+
+    /// The daylight of a space: its clear box less edging that hangs into it.
+    pub fn daylight(&mut self, space: usize) -> Res<Box3> {
+        let mut out = self.space_box(space)?;
+        for edge in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top] {
+            if let Some(panel) = self.bounding(space, edge)? {
+                let hangs = self.hanging(panel, edge.opposite());
+                out.grow(edge, -hangs);
+            }
+        }
+        Ok(out)
+    }
+
+    /// The finished boxes of a front: one, or a left and a right leaf.
+    pub fn front_boxes(&mut self, front: &Front, role: Role) -> Res<Vec<(Option<Edge>, Box3)>> {
+        let day = self.daylight(front.space)?;
+        let line = front.line.clone();
+        let thick = self.take_stock(&line, role)?.thick;
+        let plane = self.bodies[self.spaces[front.space].body].envelope.face(Edge::Front);
+        let mut whole = day;
+        for edge in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top] {
+            let out = if front.overlay { self.cover_of(front.space, edge)? } else { -self.air_of(&line, edge, false)?.1 };
+            whole.grow(edge, out);
+        }
+        if front.overlay {
+            let stand_off = match super::declare::clause_length(self, &line, "stand_off")? {
+                Some(stated) => stated,
+                None => self.hinge_stand_off(&line)?,
+            };
+            whole.set_face(Edge::Rear, plane - stand_off);
+            whole.set_face(Edge::Front, plane - stand_off - thick);
+        } else {
+            let set_back = super::declare::clause_length(self, &line, "set_back")?.unwrap_or_default();
+            whole.set_face(Edge::Front, plane + set_back);
+            whole.set_face(Edge::Rear, plane + set_back + thick);
+        }
+        let mut out = vec![(None, whole)];
+        if front.pair {
+            let gap = self.meeting_gap(&line, front.overlay)?;
+            let each = (whole.extent(Axis::X) - gap).half();
+            let (mut left, mut right) = (whole, whole);
+            left.set_face(Edge::Right, whole.face(Edge::Left) + each);
+            right.set_face(Edge::Left, whole.face(Edge::Right) - each);
+            out = vec![(Some(Edge::Left), left), (Some(Edge::Right), right)];
+        }
+        for (_, b) in &out {
+            if b.is_empty() {
+                let units = self.units;
+                self.sink.push(
+                    Diagnostic::new(&code::SUM_NO_ROOM, format!("no room is left for `{}`", line.name()), line.name_span(), "nothing would be left of it").note(format!(
+                        "it would be {} wide and {} high",
+                        units.text(b.extent(Axis::X)),
+                        units.text(b.extent(Axis::Z))
+                    )),
+                );
+                return Err(Poison);
+            }
+        }
+        Ok(out)
+    }
+
+    fn hinge_stand_off(&mut self, line: &Stmt) -> Res<Length> {
+        let Some(hinge) = line.forms("hinge").next() else { return Ok(Length::ZERO) };
+        match self.hardware_of(hinge)? {
+            (_, HardwareKind::Hinge(Hinge::Cup { stand_off, .. })) => Ok(stand_off),
+            _ => Ok(Length::ZERO),
+        }
+    }
+
+    /// The hardware of a line's `of`.
+    pub fn hardware_of(&mut self, line: &Stmt) -> Res<(HardwareId, HardwareKind)> {
+        let of = line.clause("of").cloned().ok_or(Poison)?;
+        let name = name_use(self, of.of.value().ok_or(Poison)?)?;
+        let project = self.project;
+        let (id, data) = project.hardware(self, &name)?;
+        let wanted = match line.word() {
+            "hinge" => matches!(data.kind, HardwareKind::Hinge(_)),
+            "pull" => matches!(data.kind, HardwareKind::Pull { .. }),
+            "catch" => matches!(data.kind, HardwareKind::Catch),
+            "pins" => matches!(data.kind, HardwareKind::Pin { .. }),
+            "runner" => matches!(data.kind, HardwareKind::Runner(_)),
+            _ => true,
+        };
+        if !wanted {
+            let what = if line.word() == "pins" { "pin" } else { line.word() };
+            self.sink.push(
+                Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is not a {what}", data.name), name.span, "another kind of hardware").at(data.origin.span, "declared here"),
+            );
+            return Err(Poison);
+        }
+        Ok((id, data.kind.clone()))
+    }
+
+    /// A body of one panel: a leaf, a face, a loose shelf.
+    #[expect(clippy::too_many_arguments, reason = "names in text and print, line, place")]
+    pub fn make_leaf_body(&mut self, path: &str, label: &str, name: &str, part_label: &str, line: &Rc<Stmt>, finished: Box3, role: Role) -> Res<usize> {
+        let taken = self.take_stock(line, role)?;
+        let kind = if role == Role::LooseShelf { AssemblyKind::Shelf } else { AssemblyKind::Leaf };
+        let body = self.bodies.len();
+        self.bodies.push(Body {
+            kind,
+            path: path.to_owned(),
+            label: label.to_owned(),
+            envelope: finished,
+            stmt: line.clone(),
+            panels: Vec::new(),
+            names: BTreeMap::new(),
+            seen: Vec::new(),
+        });
+        let (axis, default) = match role {
+            Role::LooseShelf => (Axis::Z, Axis::X),
+            Role::Door => (Axis::Y, Axis::Z),
+            _ => (Axis::Y, Axis::X),
+        };
+        let grain = match line.clause("grain").and_then(|c| c.of.value()).and_then(|v| v.as_name()) {
+            Some("up") if axis != Axis::Z => Axis::Z,
+            Some("across") => Axis::X,
+            Some("inward") if axis != Axis::Y => Axis::Y,
+            _ => default,
+        };
+        let mut faces = [Place::Todo; 6];
+        for edge in Edge::ALL {
+            faces[edge as usize] = Place::At(finished.face(edge));
+        }
+        self.panels.push(Panel {
+            name: name.to_owned(),
+            index: Vec::new(),
+            path: path.to_owned(),
+            label: part_label.to_owned(),
+            role,
+            body,
+            stmt: line.clone(),
+            stock: taken.stock,
+            thick: taken.thick,
+            axis,
+            pos: axis,
+            edge: None,
+            within: None,
+            faces,
+            grain,
+            grained: taken.grain,
+            finished,
+            core: finished,
+            cuts: Vec::new(),
+            bands: Vec::new(),
+            host: None,
+            growth: Vec::new(),
+        });
+        let panel = self.panels.len() - 1;
+        self.bodies[body].panels.push(panel);
+        self.declare_bands(body);
+        self.make_joints(body);
+        Ok(body)
+    }
+
+    /// Hinges, pulls and catches of a leaf, its strips, and its record.
+    #[expect(clippy::too_many_arguments, reason = "what a leaf is")]
+    pub fn dress_leaf(
+        &mut self,
+        body: usize,
+        front: &Front,
+        kind: LeafKind,
+        path: String,
+        finished: Box3,
+        hung: Option<Edge>,
+        pair: bool,
+        drawer: Option<AssemblyId>,
+    ) -> Res<()> {
+        let line = front.line.clone();
+        let panel = *self.bodies[body].panels.first().ok_or(Poison)?;
+        let day = self.daylight(front.space)?;
+        let air = |edge: Edge| if edge.is_high() { day.face(edge) - finished.face(edge) } else { finished.face(edge) - day.face(edge) };
+        let mut gaps = Gaps { left: air(Edge::Left), right: air(Edge::Right), bottom: air(Edge::Bottom), top: air(Edge::Top) };
+        let mut meeting = None;
+        if pair && let Some(edge) = hung {
+            let gap = self.meeting_gap(&line, front.overlay)?;
+            meeting = Some((edge.opposite(), gap));
+            if edge == Edge::Left { gaps.right = gap } else { gaps.left = gap }
+        }
+        let covers = match hung {
+            Some(edge) if front.overlay => Some(self.cover_of(front.space, edge)?),
+            _ => None,
+        };
+        let mut leaf = Leaf {
+            path: path.clone(),
+            kind,
+            part: part_id(panel),
+            opening: OpeningId(front.space as u32),
+            inset: !front.overlay,
+            gaps,
+            meeting,
+            covers,
+            hung: hung.filter(|_| kind == LeafKind::Door),
+            hinges: Vec::new(),
+            pulls: Vec::new(),
+            catches: Vec::new(),
+            drawer,
+            origin: line.origin(),
+        };
+        if let (LeafKind::Door, Some(edge)) = (kind, hung) {
+            for hinge in line.forms("hinge") {
+                let _ = self.hang(panel, edge, hinge, finished, &mut leaf, AssemblyId(body as u32));
+            }
+        }
+        for pull in line.forms("pull") {
+            let _ = self.place_pulls(panel, hung.filter(|_| kind == LeafKind::Door), pull, finished, &mut leaf, body);
+        }
+        for catch in line.forms("catch") {
+            if let (Ok((id, _)), Some(count)) = (self.hardware_of(catch), &catch.count)
+                && let Ok(n) = value::count(self, &catch.env, count)
+            {
+                leaf.catches.push((id, n));
+                self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, catches", self.bodies[body].label), assembly: AssemblyId(body as u32) });
+            }
+        }
+        self.make_strips(body);
+        self.leaves.push(leaf);
+        Ok(())
+    }
+
+    /// Hinges up the hung edge, with their bores or recesses.
+    fn hang(&mut self, panel: usize, edge: Edge, line: &Stmt, finished: Box3, leaf: &mut Leaf, assembly: AssemblyId) -> Res<()> {
+        let (id, kind) = self.hardware_of(line)?;
+        let n = match &line.count {
+            Some(count) => value::count(self, &line.env, count)?,
+            None => return Err(Poison),
+        };
+        let high = finished.extent(Axis::Z);
+        let end = Length::mm(HINGE_END_MM).min(high / 6);
+        let mut heights: Vec<Length> = match n {
+            1 => vec![high.half()],
+            _ => (0..n).map(|i| end + (high - end * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))).collect(),
+        };
+        // A stated place is that of the first hinge; the last one mirrors it.
+        if let Some(first) = self.stated_height(line, high)? {
+            heights = match n {
+                1 => vec![first],
+                _ => (0..n).map(|i| first + (high - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))).collect(),
+            };
+        }
+        let mut bores = Vec::new();
+        for above in &heights {
+            let z = finished.face(Edge::Bottom) + *above;
+            leaf.hinges.push(HingePlace { hardware: id, above_leaf: *above, z });
+            match &kind {
+                HardwareKind::Hinge(Hinge::Cup { diameter, deep, rim, .. }) => {
+                    let from_edge = *rim + diameter.half();
+                    let x = if edge.is_high() { finished.face(edge) - from_edge } else { finished.face(edge) + from_edge };
+                    bores.push(Work::Bore { mouth: [x, finished.face(Edge::Rear), z], entry: Edge::Rear, diameter: *diameter, depth: *deep });
+                }
+                HardwareKind::Hinge(Hinge::Butt { long, wide, thick }) => {
+                    let mut recess = finished;
+                    recess.set_face(Edge::Bottom, z - long.half());
+                    recess.set_face(Edge::Top, z + long.half());
+                    recess.set_face(edge.opposite(), if edge.is_high() { finished.face(edge) - *thick } else { finished.face(edge) + *thick });
+                    recess.set_face(Edge::Front, finished.face(Edge::Rear) - *wide);
+                    bores.push(Work::Box(recess));
+                }
+                _ => {}
+            }
+        }
+        let (cut_kind, entry, width, depth) = match &kind {
+            HardwareKind::Hinge(Hinge::Cup { diameter, deep, .. }) => (CutKind::CupBore, Edge::Rear, *diameter, *deep),
+            HardwareKind::Hinge(Hinge::Butt { thick, wide, .. }) => (CutKind::HingeRecess, edge, *wide, *thick),
+            _ => return Err(Poison),
+        };
+        self.panels[panel].cuts.push(CutWork {
+            kind: cut_kind,
+            solids: bores,
+            entry,
+            along: Axis::Z,
+            width,
+            depth,
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            joint: None,
+            filler: None,
+            origin: line.origin(),
+        });
+        self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, hinges", self.bodies[assembly.0 as usize].label), assembly });
+        Ok(())
+    }
+
+    /// `at L from top` or `from bottom` of a fitting: its height above the leaf's lower edge.
+    fn stated_height(&mut self, line: &Stmt, high: Length) -> Res<Option<Length>> {
+        for at in line.all("at").cloned().collect::<Vec<_>>() {
+            let from = at.of.tail("from").and_then(Clause::value).and_then(|v| v.as_name()).unwrap_or("bottom").to_owned();
+            let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
+            match from.as_str() {
+                "top" => return Ok(Some(high - value)),
+                "bottom" => return Ok(Some(value)),
+                _ => {}
+            }
+        }
+        Ok(None)
+    }
+
+    fn stated_across(&mut self, line: &Stmt, wide: Length, hung: Option<Edge>) -> Res<Option<Length>> {
+        for at in line.all("at").cloned().collect::<Vec<_>>() {
+            let Some(from) = at.of.tail("from").and_then(Clause::value).and_then(|v| v.as_name()) else { continue };
+            let from = from.to_owned();
+            let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
+            let edge = match (from.as_str(), hung) {
+                ("left", _) => Edge::Left,
+                ("right", _) => Edge::Right,
+                ("meeting", Some(edge)) => edge.opposite(),
+                ("meeting", None) => {
+                    self.sink.push(Diagnostic::new(&code::NAME_UNKNOWN_EDGE, "`meeting` is an edge of a pair of doors", at.of.span, "this is not one of a pair"));
+                    return Err(Poison);
+                }
+                _ => continue,
+            };
+            return Ok(Some(if edge.is_high() { wide - value } else { value }));
+        }
+        Ok(None)
+    }
+
+    /// Pulls on a front: where the line says; else on a door near its free edge, on a face spread
+    /// over the width, at half height.
+    fn place_pulls(&mut self, panel: usize, hung: Option<Edge>, line: &Stmt, finished: Box3, leaf: &mut Leaf, body: usize) -> Res<()> {
+        let (id, kind) = self.hardware_of(line)?;
+        let HardwareKind::Pull { bore, centres } = kind else { return Err(Poison) };
+        let n = match &line.count {
+            Some(count) => value::count(self, &line.env, count)?,
+            None => return Err(Poison),
+        };
+        let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
+        let height = self.stated_height(line, high)?.unwrap_or_else(|| high.half());
+        let across = self.stated_across(line, wide, hung)?;
+        let mut holes = Vec::new();
+        for i in 0..n {
+            let from_left = match (across, hung, n) {
+                (Some(first), _, 1) => first,
+                (Some(first), _, _) => first + (wide - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1)),
+                (None, Some(edge), 1) => {
+                    let inward = Length::mm(PULL_IN_MM).min(wide.half());
+                    if edge == Edge::Left { wide - inward } else { inward }
+                }
+                // Each in the middle of its share of the width.
+                _ => wide.scale(Rational::new(2 * i128::from(i) + 1, 2 * i128::from(n))),
+            };
+            leaf.pulls.push(PullPlace { hardware: id, from_left, from_bottom: height });
+            // A handle's two holes stand one above the other on a door, side by side on a drawer.
+            let half = centres.unwrap_or_default().half();
+            let offsets: Vec<Length> = if centres.is_some() { vec![-half, half] } else { vec![Length::ZERO] };
+            for off in offsets {
+                let (dx, dz) = if hung.is_some() { (Length::ZERO, off) } else { (off, Length::ZERO) };
+                let mouth = [finished.face(Edge::Left) + from_left + dx, finished.face(Edge::Front), finished.face(Edge::Bottom) + height + dz];
+                holes.push(Work::Bore { mouth, entry: Edge::Front, diameter: bore, depth: finished.extent(Axis::Y) });
+            }
+        }
+        self.panels[panel].cuts.push(CutWork {
+            kind: CutKind::PullHole,
+            solids: holes,
+            entry: Edge::Front,
+            along: Axis::X,
+            width: bore,
+            depth: finished.extent(Axis::Y),
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            joint: None,
+            filler: None,
+            origin: line.origin(),
+        });
+        self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, pulls", self.bodies[body].label), assembly: AssemblyId(body as u32) });
+        Ok(())
+    }
+}
+
+/// A name without indices.
+pub fn bare(text: &str, span: crate::source::Span) -> NameUse {
+    NameUse { text: text.to_owned(), index: Vec::new(), span }
+}

@@ -1,0 +1,162 @@
+//! From files to checked lines: `use` is followed within the project folder, cycles are reported.
+
+use crate::diag::{Diagnostic, code};
+use crate::schema::{Context, Entry};
+use crate::source::{FileId, Files, ReadFault, Source, Sources, Span};
+use crate::syntax::tree::ExprKind;
+use crate::{schema, syntax};
+
+/// Files read so far.
+pub struct Loaded {
+    /// Their texts.
+    pub sources: Sources,
+    /// The lines of each file, used files first.
+    pub entries: Vec<(FileId, Vec<Entry>)>,
+    /// What was found on the way.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Why the first file could not be had.
+#[derive(Debug)]
+pub struct Unreadable {
+    /// Its path.
+    pub path: String,
+    /// Why.
+    pub fault: ReadFault,
+}
+
+/// Reads a file and all that it uses.
+///
+/// # Errors
+/// When the first file can't be read; a file that is used and can't be read is a diagnostic.
+pub fn load(files: &dyn Files, entry: &str) -> Result<Loaded, Unreadable> {
+    let text = files.read(entry).map_err(|fault| Unreadable { path: entry.to_owned(), fault })?;
+    let mut loader = Loader {
+        files,
+        loaded: Loaded { sources: Sources::default(), entries: Vec::new(), diagnostics: Vec::new() },
+        open: Vec::new(),
+        done: Vec::new(),
+    };
+    loader.file(entry, text);
+    Ok(loader.loaded)
+}
+
+struct Loader<'a> {
+    files: &'a dyn Files,
+    loaded: Loaded,
+    /// Files being read, the first one first, with the line that asked for each.
+    open: Vec<(String, Option<Span>)>,
+    done: Vec<String>,
+}
+
+/// How deep files may use files.
+const DEEPEST: usize = 64;
+
+impl Loader<'_> {
+    fn file(&mut self, path: &str, text: String) {
+        let id = self.loaded.sources.add(Source::new(path, text));
+        let (tree, faults) = syntax::parse(&self.loaded.sources, id);
+        self.loaded.diagnostics.extend(faults);
+        let (entries, faults) = schema::read(&tree.nodes, Context::File);
+        self.loaded.diagnostics.extend(faults);
+        if self.open.is_empty() {
+            self.open.push((path.to_owned(), None));
+        }
+        for entry in &entries {
+            let Entry::Form(form) = entry else { continue };
+            if form.head.word != "use" {
+                continue;
+            }
+            let Some(value) = form.values.first() else { continue };
+            match &value.kind {
+                ExprKind::Text(target) => self.follow(path, target, value.span),
+                ExprKind::Name(name) if name == "std" => self.loaded.diagnostics.push(
+                    Diagnostic::new(&code::NAME_LATER, "the library `std` does not come with this edition", value.span, "not there yet")
+                        .help("declare the stock and hardware in a file of the project, and use that"),
+                ),
+                _ => self.loaded.diagnostics.push(
+                    Diagnostic::new(&code::USE_MISSING, "`use` takes a file of the project", value.span, "not the name of a file")
+                        .help("write the file's name in quotes, as in `use \"stock.case\"`"),
+                ),
+            }
+        }
+        self.loaded.entries.push((id, entries));
+        self.done.push(path.to_owned());
+    }
+
+    fn follow(&mut self, from: &str, target: &str, span: Span) {
+        let Some(path) = resolve(from, target) else {
+            self.loaded.diagnostics.push(outside(target, span));
+            return;
+        };
+        if let Some(at) = self.open.iter().position(|(open, _)| *open == path) {
+            let mut names: Vec<&str> = self.open.iter().skip(at).map(|(p, _)| p.as_str()).collect();
+            names.push(&path);
+            let mut report = Diagnostic::new(&code::USE_CYCLE, "files that use each other in a circle", span, "closes the circle")
+                .note(names.join(" uses "));
+            for (name, asked) in self.open.iter().skip(at + 1) {
+                if let Some(asked) = asked {
+                    report = report.at(*asked, format!("`{name}` is used here"));
+                }
+            }
+            self.loaded.diagnostics.push(report.help("move what both need into a third file"));
+            return;
+        }
+        if self.done.contains(&path) {
+            return;
+        }
+        if self.open.len() >= DEEPEST {
+            self.loaded.diagnostics.push(Diagnostic::new(
+                &code::USE_CYCLE,
+                format!("files that use files more than {DEEPEST} deep"),
+                span,
+                "one too many",
+            ));
+            return;
+        }
+        match self.files.read(&path) {
+            Ok(text) => {
+                self.open.push((path.clone(), Some(span)));
+                self.file(&path, text);
+                self.open.pop();
+            }
+            Err(fault) => self.loaded.diagnostics.push(unreadable(&path, &fault, span)),
+        }
+    }
+}
+
+/// The path that `target` names, seen from the file `from`; `None` if it leaves the project folder.
+fn resolve(from: &str, target: &str) -> Option<String> {
+    if target.starts_with('/') || target.contains('\\') || target.contains(':') {
+        return None;
+    }
+    let mut parts: Vec<&str> = from.split('/').collect();
+    parts.pop();
+    for part in target.split('/') {
+        match part {
+            "" | "." => {}
+            ".." => {
+                parts.pop()?;
+            }
+            part => parts.push(part),
+        }
+    }
+    Some(parts.join("/"))
+}
+
+fn outside(target: &str, span: Span) -> Diagnostic {
+    Diagnostic::new(&code::USE_OUTSIDE, format!("`{target}` is outside the project folder"), span, "leaves the folder")
+        .note("a project reads only files within its own folder")
+        .help("copy the file into the project and use it from there")
+}
+
+fn unreadable(path: &str, fault: &ReadFault, span: Span) -> Diagnostic {
+    let report = |here: &str| Diagnostic::new(&code::USE_MISSING, format!("the file `{path}` can't be read"), span, here);
+    match fault {
+        ReadFault::Missing => report("there is no such file").help("the name is relative to the file that it stands in"),
+        ReadFault::Outside => outside(path, span),
+        ReadFault::NotText(byte) => report("is not UTF-8 text").note(format!("it stops being text at byte {byte}")),
+        ReadFault::TooLarge(size) => report("is too large").note(format!("{size} bytes; at most {} are read", crate::source::MAX_FILE_BYTES)),
+        ReadFault::System(why) => report("the system does not let it be read").note(why.clone()),
+    }
+}

@@ -1,0 +1,237 @@
+//! Words for the book: notes with `{expr}` computed, and the maker's conditions.
+
+use super::build::Builder;
+use super::env::Env;
+use super::stmt::Stmt;
+use super::value::{self, Lookup, Value};
+use super::{Poison, Res};
+use crate::diag::{Code, Diagnostic, Severity, code};
+use crate::measure::Units;
+use crate::model::{Allowed, Note, Stated};
+use crate::source::{Source, Span};
+use crate::syntax::tree::{Expr, ExprKind, Op};
+use crate::{schema, syntax};
+use std::rc::Rc;
+
+/// The expression in a text such as `let x = TEXT`; faults go to the sink with the given texts.
+pub fn read_expr(sources: &mut crate::source::Sources, name: &str, text: &str, sink: &mut Vec<Diagnostic>) -> Option<Expr> {
+    let file = sources.add(Source::new(name, format!("let value = {text}\n")));
+    let (tree, faults) = syntax::parse(sources, file);
+    let broken = !faults.is_empty();
+    sink.extend(faults);
+    let (entries, faults) = schema::read(&tree.nodes, schema::Context::File);
+    let worse = !faults.is_empty();
+    sink.extend(faults);
+    if broken || worse {
+        return None;
+    }
+    entries.into_iter().find_map(|entry| match entry {
+        schema::Entry::Form(form) => form.set,
+        schema::Entry::If(_) => None,
+    })
+}
+
+/// A note's Markdown with what stands in braces computed. Code between backticks is left alone.
+///
+/// The names in a note are read in a scratch copy of the texts, so a fault is shown at the note.
+pub fn note(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, markdown: &str, origin: crate::model::Origin) -> Note {
+    let mut out = String::new();
+    let mut rest = markdown;
+    let mut code_span = false;
+    while let Some(at) = rest.find(['{', '`']) {
+        let (before, from) = rest.split_at(at);
+        out.push_str(before);
+        if from.starts_with('`') {
+            code_span = !code_span;
+            out.push('`');
+            rest = &from[1..];
+            continue;
+        }
+        match from.find('}').filter(|_| !code_span) {
+            Some(end) => {
+                let inner = &from[1..end];
+                out.push_str(&computed(cx, env, units, inner, origin.span));
+                rest = &from[end + 1..];
+            }
+            None => {
+                out.push('{');
+                rest = &from[1..];
+            }
+        }
+    }
+    out.push_str(rest);
+    Note { markdown: out, origin }
+}
+
+fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, span: Span) -> String {
+    let mut scratch = crate::source::Sources::default();
+    let mut faults = Vec::new();
+    let expr = read_expr(&mut scratch, "note", text, &mut faults);
+    let Some(mut expr) = expr else {
+        let why = faults.first().map_or_else(String::new, |f| f.title.clone());
+        cx.report(Diagnostic::new(&code::NOTE_EXPRESSION, format!("`{{{text}}}` in a note can't be computed"), span, "in this note").note(why));
+        return String::new();
+    };
+    respan(&mut expr, span);
+    match value::eval(cx, env, &expr) {
+        Ok(value) => value.text(units),
+        Err(Poison) => String::new(),
+    }
+}
+
+/// Puts every part of an expression at one place.
+fn respan(expr: &mut Expr, span: Span) {
+    expr.span = span;
+    match &mut expr.kind {
+        ExprKind::Member(of, name) => {
+            name.span = span;
+            respan(of, span);
+        }
+        ExprKind::Index(of, list) => {
+            respan(of, span);
+            list.iter_mut().for_each(|e| respan(e, span));
+        }
+        ExprKind::Call(of, args) => {
+            respan(of, span);
+            args.iter_mut().for_each(|a| respan(&mut a.value, span));
+        }
+        ExprKind::Neg(a) | ExprKind::Not(a) => respan(a, span),
+        ExprKind::Binary(a, _, at, b) => {
+            *at = span;
+            respan(a, span);
+            respan(b, span);
+        }
+        ExprKind::Choice(a, b, c) => [a, b, c].into_iter().for_each(|e| respan(e, span)),
+        _ => {}
+    }
+}
+
+impl Builder<'_> {
+    /// `require`, `expect` and `note` lines of a statement, when all sizes are known.
+    pub fn statements(&mut self, stmt: &Stmt, stated: &mut Vec<Stated>, notes: &mut Vec<Note>) {
+        for line in &stmt.lines {
+            match line.word() {
+                "require" => {
+                    if let Ok(found) = self.require(line) {
+                        stated.push(found);
+                    }
+                }
+                "expect" => {
+                    if let Ok(found) = self.expect(line) {
+                        stated.push(found);
+                    }
+                }
+                "note" => {
+                    if let Some((markdown, span)) = line.title.clone() {
+                        let (env, units) = (line.env.clone(), self.units);
+                        let mut origin = line.origin();
+                        origin.span = span;
+                        notes.push(note(self, &env, units, &markdown, origin));
+                    }
+                }
+                "divide" | "openings" => self.statements(line, stated, notes),
+                _ => {
+                    if !line.lines.is_empty() && !matches!(line.word(), "case" | "drawer") {
+                        self.statements(line, stated, notes);
+                    }
+                }
+            }
+        }
+    }
+
+    fn require(&mut self, line: &Stmt) -> Res<Stated> {
+        let condition = line.values.first().ok_or(Poison)?.clone();
+        let env = line.env.clone();
+        let holds = value::boolean(self, &env, &condition)?;
+        let sides = self.sides(&env, &condition);
+        let text = self.source(condition.span);
+        let why = line.title.as_ref().map(|(t, _)| t.clone());
+        if !holds {
+            let mut report = Diagnostic::new(&code::REQUIRE_FAILS, why.clone().map_or_else(|| "a requirement does not hold".to_owned(), |w| format!("a requirement does not hold: {w}")), condition.span, "not so");
+            if let ExprKind::Binary(a, op, _, b) = &condition.kind
+                && let (Ok(x), Ok(y)) = (value::eval(self, &env, a), value::eval(self, &env, b))
+            {
+                report = report.note(format!("{} is {}, which is not {} {}", self.source(a.span), x.text(self.units), op.symbol(), y.text(self.units)));
+            }
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        Ok(Stated { text, why, margin: sides, origin: line.origin() })
+    }
+
+    /// Figure, limit and direction of a comparison of lengths.
+    fn sides(&mut self, env: &Rc<Env>, condition: &Expr) -> Option<(crate::measure::Length, crate::measure::Length, bool)> {
+        let ExprKind::Binary(a, op, _, b) = &condition.kind else { return None };
+        let at_least = match op {
+            Op::Greater | Op::GreaterEq => true,
+            Op::Less | Op::LessEq => false,
+            _ => return None,
+        };
+        let (Value::Quantity(x), Value::Quantity(y)) = (value::eval(self, env, a).ok()?, value::eval(self, env, b).ok()?) else { return None };
+        Some((x.as_length()?, y.as_length()?, at_least))
+    }
+
+    fn expect(&mut self, line: &Stmt) -> Res<Stated> {
+        let what = line.values.first().ok_or(Poison)?.clone();
+        let wanted = line.set.clone().ok_or(Poison)?;
+        let env = line.env.clone();
+        let (found, expected) = (value::eval(self, &env, &what)?, value::eval(self, &env, &wanted)?);
+        let text = format!("{} = {}", self.source(what.span), self.source(wanted.span));
+        let lengths = match (&found, &expected) {
+            (Value::Quantity(x), Value::Quantity(y)) => x.as_length().zip(y.as_length()),
+            (Value::Place(_, x), Value::Quantity(y)) => y.as_length().map(|y| (*x, y)),
+            _ => None,
+        };
+        let same = lengths.map_or(found == expected, |(x, y)| x == y);
+        if !same {
+            let units = self.units;
+            let mut report = Diagnostic::new(
+                &code::EXPECT_FAILS,
+                format!("`{}` is not what is expected", self.source(what.span)),
+                wanted.span,
+                format!("{} is expected", expected.text(units)),
+            )
+            .at(what.span, format!("is {}", found.text(units)));
+            if let Some((x, y)) = lengths {
+                report = report.note(format!("{} \u{2212} {} = {}", units.text(x), units.text(y), units.text(x - y)));
+            }
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        Ok(Stated { text, why: None, margin: None, origin: line.origin() })
+    }
+
+    /// `allow CODE "why"` of a statement and of all within it; each is about the line that holds it.
+    pub fn take_allows(&mut self, stmt: &Stmt) {
+        for line in &stmt.lines {
+            if line.word() != "allow" {
+                self.take_allows(line);
+                continue;
+            }
+            let Some(expr) = line.values.first() else { continue };
+            let name = match &expr.kind {
+                ExprKind::Member(of, fault) => of.as_name().map(|family| format!("{family}.{}", fault.text)),
+                _ => None,
+            }
+            .unwrap_or_default();
+            match Code::find(&name) {
+                Some(found) if found.severity == Severity::Caution => {
+                    let why = line.title.as_ref().map_or_else(String::new, |(t, _)| t.clone());
+                    self.allowed.push(Allowed { code: name, why, about: stmt.span, origin: line.origin() });
+                }
+                Some(_) => self.sink.push(
+                    Diagnostic::new(&code::ALLOW_ERROR, format!("`{name}` is an error, which can't be allowed"), expr.span, "only cautions can be")
+                        .note("the piece can't be built so, whatever the reason"),
+                ),
+                None => {
+                    let known = crate::diag::CODES.iter().filter(|c| c.severity == Severity::Caution).map(|c| c.name);
+                    let mut report = Diagnostic::new(&code::ALLOW_UNKNOWN, "there is no caution of this name", expr.span, "not a code");
+                    if let Some(near) = crate::diag::nearest(&name, known) {
+                        report = report.help(format!("perhaps `{near}` is meant"));
+                    }
+                    self.sink.push(report);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,303 @@
+//! Panels from lines: role, stock, thickness, how they lie (placement rules 1.1 and 1.3).
+
+use super::build::{Builder, Panel, Place, ThingKind};
+use super::project::name_use;
+use super::stmt::Stmt;
+use super::value;
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{AssemblyKind, Axis, Box3, Edge, Grain, Role, SheetGrain, StockId, StockKind};
+use crate::schema::NameUse;
+use std::rc::Rc;
+
+/// The heads that are panels of a case, with their roles.
+pub fn role_of(word: &str) -> Option<Role> {
+    Some(match word {
+        "side" => Role::Side,
+        "bottom" => Role::Bottom,
+        "top" => Role::Top,
+        "lid" => Role::Lid,
+        "front" => Role::Front,
+        "back" => Role::Back,
+        "shelf" => Role::Shelf,
+        "divider" => Role::Divider,
+        "rail" => Role::Rail,
+        "stile" => Role::Stile,
+        "kick" => Role::Kick,
+        "cleat" => Role::Cleat,
+        _ => return None,
+    })
+}
+
+/// A stock taken up by a panel.
+pub struct Taken {
+    /// Which.
+    pub stock: StockId,
+    /// The panel's thickness.
+    pub thick: Length,
+    /// Whether there is grain to keep.
+    pub grain: Grain,
+    /// Whether it is sheet.
+    pub sheet: bool,
+}
+
+impl Builder<'_> {
+    /// Declares the panels that a body's lines name, outside divisions.
+    pub fn declare_panels(&mut self, body: usize) {
+        let stmt = self.bodies[body].stmt.clone();
+        for line in &stmt.lines {
+            if role_of(line.word()).is_none() {
+                continue;
+            }
+            let line = Rc::new(line.clone());
+            if line.names.is_empty() {
+                let _ = self.declare_panel(body, &line, None, None, Vec::new());
+            }
+            for name in &line.names {
+                let _ = self.declare_panel(body, &line, Some(name), None, Vec::new());
+            }
+        }
+    }
+
+    /// Declares one panel; its faces are found later.
+    pub fn declare_panel(
+        &mut self,
+        body: usize,
+        line: &Rc<Stmt>,
+        name: Option<&NameUse>,
+        within: Option<(usize, Option<usize>)>,
+        index: Vec<u32>,
+    ) -> Res<usize> {
+        let role = self.role_in(body, line.word()).ok_or(Poison)?;
+        let text = name.map_or(line.word(), |n| n.text.as_str()).to_owned();
+        let span = name.map_or(line.head_span, |n| n.span);
+        let edge = self.edge_of(body, line, role, &text);
+        self.check_edge_word(line, role, &text, span, edge)?;
+        let taken = self.take_stock(line, role)?;
+        let upright = line.has("upright");
+        let (axis, pos) = match role {
+            Role::Side | Role::Divider | Role::DrawerSide => (Axis::X, Axis::X),
+            Role::Front | Role::Back | Role::Kick | Role::DrawerFront | Role::DrawerBack => (Axis::Y, Axis::Y),
+            Role::Stile => (Axis::Y, Axis::X),
+            Role::Rail if upright => (Axis::Y, Axis::Z),
+            _ => (Axis::Z, Axis::Z),
+        };
+        let grain = self.grain_axis(body, line, role, axis, &taken)?;
+        let b = &self.bodies[body];
+        let full = super::label::indexed(&text, &index);
+        let label = match b.kind {
+            AssemblyKind::Drawer => format!("{}, {}", b.label, super::label::role(role)),
+            _ => super::label::panel(&text, role),
+        };
+        let panel = Panel {
+            name: text.clone(),
+            index,
+            path: format!("{}.{full}", b.path),
+            label,
+            role,
+            body,
+            stmt: line.clone(),
+            stock: taken.stock,
+            thick: taken.thick,
+            axis,
+            pos,
+            edge,
+            within,
+            faces: [Place::Todo; 6],
+            grain,
+            grained: taken.grain,
+            finished: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
+            core: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
+            cuts: Vec::new(),
+            bands: Vec::new(),
+            host: None,
+            growth: Vec::new(),
+        };
+        self.panels.push(panel);
+        let id = self.panels.len() - 1;
+        self.name(body, &text, span, ThingKind::Panels(vec![id]))?;
+        self.bodies[body].panels.push(id);
+        Ok(id)
+    }
+
+    fn role_in(&self, body: usize, word: &str) -> Option<Role> {
+        match (self.bodies[body].kind, word) {
+            (AssemblyKind::Drawer, "left" | "right" | "side") => Some(Role::DrawerSide),
+            (AssemblyKind::Drawer, "front") => Some(Role::DrawerFront),
+            (AssemblyKind::Drawer, "back") => Some(Role::DrawerBack),
+            (AssemblyKind::Drawer, "bottom") => Some(Role::DrawerBottom),
+            _ => role_of(word),
+        }
+    }
+
+    /// The edge that a boundary panel bounds. Sides: by their name, else the first at the left.
+    fn edge_of(&self, body: usize, line: &Stmt, role: Role, name: &str) -> Option<Edge> {
+        match role {
+            Role::Side | Role::DrawerSide => {
+                if let Some(edge @ (Edge::Left | Edge::Right)) = Edge::from_word(name) {
+                    return Some(edge);
+                }
+                let taken = |edge: Edge| {
+                    let named = line.names.iter().any(|n| Edge::from_word(&n.text) == Some(edge));
+                    named || self.bodies[body].panels.iter().any(|p| self.panels[*p].edge == Some(edge))
+                };
+                Some(if taken(Edge::Left) { Edge::Right } else { Edge::Left })
+            }
+            Role::Top | Role::Lid => Some(Edge::Top),
+            Role::Bottom | Role::DrawerBottom => Some(Edge::Bottom),
+            Role::Front | Role::DrawerFront => Some(Edge::Front),
+            Role::Back | Role::DrawerBack => Some(Edge::Rear),
+            _ => None,
+        }
+    }
+
+    /// A part may be called by an edge word only if it bounds that edge, so both readings agree.
+    fn check_edge_word(&mut self, line: &Stmt, role: Role, name: &str, span: crate::source::Span, edge: Option<Edge>) -> Res<()> {
+        match Edge::from_word(name) {
+            Some(word) if Some(word) != edge && !line.names.is_empty() => {
+                let what = super::label::role(role);
+                let mut report = Diagnostic::new(&code::NAME_EDGE, format!("a {what} called `{name}` that does not bound that edge"), span, "reads as an edge");
+                if let Some(edge) = edge {
+                    report = report.note(format!("a {what} bounds the {} of its case", edge.word()));
+                }
+                self.sink.push(report.help("give it another name"));
+                Err(Poison)
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// The stock of a line, and the thickness that it gives.
+    pub fn take_stock(&mut self, line: &Stmt, role: Role) -> Res<Taken> {
+        let Some(of) = line.clause("of").cloned() else {
+            if !line.damaged {
+                self.sink.push(
+                    Diagnostic::new(&code::LINE_NEEDS, format!("`{}` does not say what it is made of", line.name()), line.name_span(), "no stock")
+                        .help("add `of` with the name of a stock"),
+                );
+            }
+            return Err(Poison);
+        };
+        let name = name_use(self, of.of.value().ok_or(Poison)?)?;
+        let project = self.project;
+        let (stock, data) = project.stock(self, &name)?;
+        let thick = line.clause("thick").cloned();
+        match &data.kind {
+            StockKind::Sheet { measured, grain, .. } => {
+                if let Some(thick) = thick {
+                    self.sink.push(
+                        Diagnostic::new(&code::STOCK_THICK_STATED, format!("`{}` is a sheet, which has one thickness", data.name), thick.of.span, "a thickness is stated")
+                            .at(data.origin.at("measured"), format!("it measures {}", self.units.text(*measured)))
+                            .help("leave `thick` out; change the stock's `measured` when a new pack is measured"),
+                    );
+                    return Err(Poison);
+                }
+                let grain = if *grain == SheetGrain::None { Grain::None } else { Grain::Lengthwise };
+                Ok(Taken { stock, thick: *measured, grain, sheet: true })
+            }
+            StockKind::Board { .. } => match thick {
+                Some(thick) => {
+                    let thick = value::positive_length(self, &thick.env, thick.of.value().ok_or(Poison)?)?;
+                    Ok(Taken { stock, thick, grain: Grain::Lengthwise, sheet: false })
+                }
+                None => {
+                    self.sink.push(
+                        Diagnostic::new(&code::STOCK_THICK_MISSING, format!("`{}` is of board and does not say how thick it is planed", line.name()), of.of.span, "boards have no one thickness")
+                            .at(data.origin.span, "a board")
+                            .help("add `thick` with a length"),
+                    );
+                    Err(Poison)
+                }
+            },
+            StockKind::Edging { .. } => {
+                self.sink.push(
+                    Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is edging, not stock for a {}", data.name, super::label::role(role)), name.span, "only a band is made of it")
+                        .at(data.origin.span, "declared here"),
+                );
+                Err(Poison)
+            }
+        }
+    }
+
+    /// The axis of the grain (placement rules 1.3).
+    fn grain_axis(&mut self, body: usize, line: &Stmt, role: Role, axis: Axis, taken: &Taken) -> Res<Axis> {
+        if let Some(clause) = line.clause("grain") {
+            let stated = match clause.of.value().and_then(|v| v.as_name()) {
+                Some("up") => Axis::Z,
+                Some("inward") => Axis::Y,
+                Some("across") => Axis::X,
+                _ => return Err(Poison),
+            };
+            if stated == axis {
+                self.sink.push(
+                    Diagnostic::new(&code::PLACE_AXIS, format!("the grain of `{}` would run through its thickness", line.name()), clause.of.span, "runs through the part")
+                        .help("choose a direction that lies in the panel"),
+                );
+                return Err(Poison);
+            }
+            return Ok(stated);
+        }
+        let inward = !taken.sheet && role == Role::Side && self.dovetailed(body, line);
+        Ok(match role {
+            Role::Side if inward => Axis::Y,
+            Role::Side | Role::Divider | Role::Stile => Axis::Z,
+            Role::Back if taken.sheet => Axis::Z,
+            Role::DrawerSide => Axis::Y,
+            _ => Axis::X,
+        })
+    }
+
+    /// Whether a side is joined by dovetails to a front or back, as the sides of a chest are.
+    fn dovetailed(&self, body: usize, line: &Stmt) -> bool {
+        let stmt = &self.bodies[body].stmt;
+        let names: Vec<&str> = if line.names.is_empty() { vec![line.word()] } else { line.names.iter().map(|n| n.text.as_str()).collect() };
+        let across: Vec<&str> = stmt.lines.iter().filter(|l| matches!(l.word(), "front" | "back")).map(Stmt::name).collect();
+        stmt.forms("join").any(|join| {
+            let with = join.clause("with").and_then(|c| c.of.value()).and_then(|v| v.as_name());
+            let mut speaks = join.names.iter().map(|n| n.text.as_str()).collect::<Vec<_>>();
+            speaks.extend(["into", "to"].iter().filter_map(|w| join.clause(w)).flat_map(|c| c.of.values.iter()).filter_map(|v| v.as_name()));
+            matches!(with, Some("dovetail" | "finger")) && speaks.iter().any(|n| names.contains(n)) && speaks.iter().any(|n| across.contains(n))
+        })
+    }
+
+    /// Finds the finished boxes of a body's panels; a panel that can't be placed was reported.
+    pub fn finish_panels(&mut self, body: usize) -> bool {
+        let mut fine = true;
+        for panel in self.bodies[body].panels.clone() {
+            match self.panel_box(panel) {
+                Ok(b) => {
+                    if b.is_empty() {
+                        self.report_empty(panel, &b);
+                        fine = false;
+                    }
+                    self.panels[panel].finished = b;
+                    self.panels[panel].core = b;
+                }
+                Err(Poison) => fine = false,
+            }
+        }
+        fine
+    }
+
+    fn report_empty(&mut self, panel: usize, b: &Box3) {
+        let p = &self.panels[panel];
+        let Some(axis) = Axis::ALL.into_iter().find(|a| !b.extent(*a).is_positive()) else { return };
+        let units = self.units;
+        let report = Diagnostic::new(
+            &code::SUM_NO_ROOM,
+            format!("no room is left for `{}`", p.path),
+            p.stmt.name_span(),
+            format!("it would be {} {}", units.text(b.extent(axis)), super::build::extent_word(axis)),
+        )
+        .note(format!(
+            "it would begin at {} and end at {}, from {} to {}",
+            units.text(b.lo[axis.index()]),
+            units.text(b.hi[axis.index()]),
+            axis.low().word(),
+            axis.high().word()
+        ))
+        .help("make what is around it smaller, or the case larger");
+        self.sink.push(report);
+    }
+}

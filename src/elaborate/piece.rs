@@ -1,0 +1,423 @@
+//! Pieces and commissions: parameters, units, cases, and the order in which a piece is built.
+
+use super::build::{Body, Builder};
+use super::env::Env;
+use super::notes::{self, read_expr};
+use super::project::{Project, TopLevel, bind_params, expand, name_use};
+use super::stmt::Stmt;
+use super::value::{self, Lookup};
+use super::{Poison, Res, groups, label};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{InchStep, Length, Units};
+use crate::model::{AssemblyKind, Box3, Commission, Edge, FinishId, Model, Note, Piece};
+use crate::schema::Form;
+use crate::source::{FileId, Sources, Span};
+use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+/// A parameter set from outside.
+pub struct Set {
+    name: String,
+    value: Expr,
+}
+
+/// Reads `--set NAME=VALUE`; each becomes a text of its own, so that messages can show it.
+pub fn read_sets(sources: &mut Sources, sets: &[(String, String)], sink: &mut Vec<Diagnostic>) -> Vec<Set> {
+    sets.iter()
+        .filter_map(|(name, text)| {
+            let value = read_expr(sources, &format!("--set {name}"), text, sink)?;
+            Some(Set { name: name.clone(), value })
+        })
+        .collect()
+}
+
+/// What to build: a form, its arguments and their scope, how many.
+struct Wanted {
+    form: Rc<Form>,
+    args: Vec<Arg>,
+    copies: u32,
+    span: Span,
+    finish: Option<FinishId>,
+}
+
+/// Builds every piece that the first file asks for: its commission, or else each of its pieces once.
+pub fn build(project: &Project, entry: &str, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Option<Model> {
+    let first = FileId(0);
+    let mut model = Model {
+        edition: project.edition,
+        files: project.sources.iter().map(|(_, s)| s.path.clone()).collect(),
+        commission: None,
+        pieces: Vec::new(),
+        groups: Vec::new(),
+        stocks: project.stocks.values().cloned().collect(),
+        hardware: project.hardware.values().cloned().collect(),
+        finishes: project.finishes.values().cloned().collect(),
+        shop: project.shop.clone(),
+    };
+    let _ = entry;
+    let mut used = vec![false; sets.len()];
+    for (set, used) in sets.iter().zip(&mut used) {
+        if project.globals.binds(&set.name) {
+            project.globals.bind(&set.name, set.value.clone(), None);
+            *used = true;
+        }
+    }
+    let commissions: Vec<&Rc<Form>> = project.commissions.iter().filter(|(file, _)| *file == first).map(|(_, form)| form).collect();
+    let wanted = match commissions[..] {
+        [] => project
+            .pieces
+            .values()
+            .filter(|(file, _)| *file == first)
+            .map(|(_, form)| Wanted { form: form.clone(), args: Vec::new(), copies: 1, span: form.head_span, finish: None })
+            .collect(),
+        [one] => {
+            let (commission, wanted) = read_commission(project, one, sink);
+            model.commission = Some(commission);
+            wanted
+        }
+        [one, two, ..] => {
+            sink.push(
+                Diagnostic::new(&code::NAME_TWICE, "a second commission in one file", two.head_span, "which one is the book for")
+                    .at(one.head_span, "the first stands here")
+                    .help("keep each commission in a file of its own, and `use` the pieces there"),
+            );
+            return None;
+        }
+    };
+    let mut letters = Letters(0);
+    for want in &wanted {
+        if let Ok(piece) = build_piece(project, want, sets, &mut used, &mut letters, sink) {
+            model.pieces.push(piece);
+        }
+    }
+    for (set, _) in sets.iter().zip(&used).filter(|(_, used)| !**used) {
+        let known: Vec<String> = wanted.iter().flat_map(|w| w.form.forms("param")).filter_map(|p| p.names.first()).map(|n| n.text.clone()).collect();
+        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no parameter `{}` to set", set.name), set.value.span, "set to this");
+        if let Some(near) = crate::diag::nearest(&set.name, known.iter().map(String::as_str)) {
+            report = report.help(format!("perhaps `{near}` is meant"));
+        } else if !known.is_empty() {
+            report = report.note(format!("parameters are {}", known.join(", ")));
+        }
+        sink.push(report);
+    }
+    if sink.iter().any(Diagnostic::is_error) {
+        return None;
+    }
+    groups::group_parts(&mut model);
+    Some(model)
+}
+
+/// Letters for copies: A to Z, then AA and so on.
+struct Letters(u32);
+
+impl Letters {
+    fn next(&mut self) -> String {
+        let mut n = self.0;
+        self.0 += 1;
+        let mut out = String::new();
+        loop {
+            out.insert(0, char::from(b'A' + (n % 26) as u8));
+            if n < 26 {
+                return out;
+            }
+            n = n / 26 - 1;
+        }
+    }
+}
+
+fn description(docs: &[crate::syntax::tree::Doc]) -> String {
+    docs.iter().map(|d| d.text.trim()).collect::<Vec<_>>().join("\n")
+}
+
+fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic>) -> (Commission, Vec<Wanted>) {
+    let mut cx = TopLevel { sources: &project.sources, sink };
+    let stmt = Stmt::new(form, &project.globals);
+    let name = stmt.name().to_owned();
+    let mut commission = Commission {
+        title: stmt.title.as_ref().map_or_else(|| label::words(&name), |(t, _)| t.clone()),
+        name,
+        client: None,
+        due: None,
+        notes: Vec::new(),
+        origin: stmt.origin(),
+    };
+    let docs = description(&stmt.docs);
+    if !docs.is_empty() {
+        commission.notes.push(Note { markdown: docs, origin: stmt.origin() });
+    }
+    let mut finish = None;
+    let mut wanted = Vec::new();
+    for line in &stmt.lines {
+        match line.word() {
+            "client" => commission.client = leading_text(&mut cx, line),
+            "due" => commission.due = due_date(&mut cx, line),
+            "finish" => finish = line.names.first().and_then(|name| project.finish(&mut cx, name).ok()),
+            "note" => {
+                if let Some((markdown, span)) = &line.title {
+                    let mut origin = line.origin();
+                    origin.span = *span;
+                    commission.notes.push(notes::note(&mut cx, &line.env, Units::Mm, markdown, origin));
+                }
+            }
+            "make" => {
+                let _ = read_make(&mut cx, project, line, &mut wanted);
+            }
+            _ => {}
+        }
+    }
+    if wanted.is_empty() && !stmt.damaged && stmt.forms("make").next().is_none() {
+        cx.report(
+            Diagnostic::new(&code::LINE_NEEDS, format!("`{}` makes nothing", commission.name), stmt.name_span(), "no `make`").help("add a line `make 1 of` and a piece"),
+        );
+    }
+    for want in &mut wanted {
+        want.finish = finish;
+    }
+    (commission, wanted)
+}
+
+fn read_make(cx: &mut TopLevel<'_>, project: &Project, line: &Stmt, wanted: &mut Vec<Wanted>) -> Res<()> {
+    let copies = match &line.count {
+        Some(count) => value::count(cx, &line.env, count)?,
+        None => 1,
+    };
+    let of = line.clause("of").and_then(|c| c.of.value()).ok_or(Poison)?;
+    let name = name_use(cx, of)?;
+    let form = project.piece(cx, &name)?;
+    let args = match &of.kind {
+        ExprKind::Call(_, args) => args.clone(),
+        _ => Vec::new(),
+    };
+    wanted.push(Wanted { form, args, copies, span: name.span, finish: None });
+    Ok(())
+}
+
+fn leading_text(cx: &mut dyn Lookup, line: &Stmt) -> Option<String> {
+    if let Some((text, _)) = &line.title {
+        return Some(text.clone());
+    }
+    let value = line.values.first()?;
+    value::text(cx, &line.env, value).ok()
+}
+
+fn due_date(cx: &mut dyn Lookup, line: &Stmt) -> Option<String> {
+    let text = leading_text(cx, line)?;
+    match text.parse::<jiff::civil::Date>() {
+        Ok(date) if text.len() == 10 => Some(date.to_string()),
+        _ => {
+            let span = line.values.first().map_or(line.span, |v| v.span);
+            cx.report(Diagnostic::new(&code::VALUE_DATE, "a date that is not one", span, "not a day of the calendar").help("write year, month and day, as in `due \"2027-03-12\"`"));
+            None
+        }
+    }
+}
+
+fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool], letters: &mut Letters, sink: &mut Vec<Diagnostic>) -> Res<Piece> {
+    let env = Env::within(&project.globals);
+    let mut cx = TopLevel { sources: &project.sources, sink };
+    let mut args = want.args.clone();
+    for (set, used) in sets.iter().zip(used.iter_mut()) {
+        let declared = want.form.forms("param").filter_map(|p| p.names.first()).find(|n| n.text == set.name);
+        if let Some(param) = declared {
+            *used = true;
+            args.retain(|a| a.name.as_ref().is_none_or(|n| n.text != set.name));
+            args.push(Arg { name: Some(Name { text: set.name.clone(), span: param.span }), value: set.value.clone() });
+        }
+    }
+    let name = want.form.names.first().map_or("piece", |n| n.text.as_str()).to_owned();
+    let bound = bind_params(&mut cx, want.form.forms("param"), &args, &project.globals, &env, &name, want.span);
+    let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
+    for line in stmt.forms("let") {
+        if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
+            env.bind(&name.text, value.clone(), None);
+        }
+    }
+    bound?;
+    let units = read_units(&mut cx, &stmt);
+    let finish = match stmt.forms("finish").next().and_then(|l| l.names.first()) {
+        Some(name) => project.finish(&mut cx, name).ok(),
+        None => want.finish,
+    };
+    let params = want
+        .form
+        .forms("param")
+        .filter_map(|p| p.names.first())
+        .filter_map(|n| {
+            let expr = Expr { kind: ExprKind::Name(n.text.clone()), span: n.span };
+            let value = value::eval(&mut cx, &env, &expr).ok()?;
+            Some((n.text.clone(), value.text(units)))
+        })
+        .collect();
+    let mut piece = Piece {
+        title: stmt.title.as_ref().map_or_else(|| label::words(&name), |(t, _)| t.clone()),
+        name,
+        docs: description(&stmt.docs),
+        copies: want.copies,
+        letters: (0..want.copies).map(|_| letters.next()).collect(),
+        units,
+        finish,
+        params,
+        cases: Vec::new(),
+        overall: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
+        parts: Vec::new(),
+        joints: Vec::new(),
+        openings: Vec::new(),
+        assemblies: Vec::new(),
+        leaves: Vec::new(),
+        drawers: Vec::new(),
+        shelves: Vec::new(),
+        hardware: Vec::new(),
+        stated: Vec::new(),
+        allowed: Vec::new(),
+        notes: Vec::new(),
+        origin: stmt.origin(),
+    };
+    let mut builder = Builder {
+        project,
+        sink,
+        env: env.clone(),
+        units,
+        bodies: Vec::new(),
+        panels: Vec::new(),
+        spaces: Vec::new(),
+        divisions: Vec::new(),
+        joints: Vec::new(),
+        leaves: Vec::new(),
+        drawers: Vec::new(),
+        shelves: Vec::new(),
+        hardware: Vec::new(),
+        allowed: Vec::new(),
+        overlays: Vec::new(),
+        front_lines: Vec::new(),
+        filled: Vec::new(),
+        current: 0,
+        overall: None,
+    };
+    let before = builder.sink.iter().filter(|d| d.is_error()).count();
+    let mut cases = stmt.forms("case");
+    match (cases.next(), cases.next()) {
+        (None, _) => {
+            if !stmt.damaged && before == 0 {
+                builder.sink.push(Diagnostic::new(&code::LINE_NEEDS, format!("`{}` has no case", piece.name), stmt.name_span(), "nothing to build").help("add a `case` to its block"));
+            }
+            return Err(Poison);
+        }
+        (Some(_), Some(second)) => {
+            builder.sink.push(
+                Diagnostic::new(&code::NAME_LATER, "several cases in one piece are not built by this edition", second.name_span(), "a second case")
+                    .help("make it a piece of its own; a commission holds several pieces"),
+            );
+            return Err(Poison);
+        }
+        (Some(case), None) => {
+            for line in case.forms("let") {
+                if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
+                    line.env.bind(&name.text, value.clone(), None);
+                }
+            }
+            builder.build_case(&Rc::new(case.clone()))?;
+        }
+    }
+    builder.take_allows(&stmt);
+    builder.overall = builder.overall_box();
+    builder.current = 0;
+    if builder.sink.iter().filter(|d| d.is_error()).count() == before {
+        builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
+        for body in 0..builder.bodies.len() {
+            if matches!(builder.bodies[body].kind, AssemblyKind::Case | AssemblyKind::Drawer) {
+                builder.current = body;
+                let stmt = builder.bodies[body].stmt.clone();
+                builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
+            }
+        }
+    }
+    if !builder.check_overflow() || builder.sink.iter().filter(|d| d.is_error()).count() > before {
+        return Err(Poison);
+    }
+    piece.overall = builder.overall.ok_or(Poison)?;
+    builder.freeze(&mut piece);
+    Ok(piece)
+}
+
+fn read_units(cx: &mut dyn Lookup, stmt: &Stmt) -> Units {
+    let Some(line) = stmt.forms("units").next() else { return Units::Mm };
+    if line.values.first().and_then(|v| v.as_name()) != Some("in") {
+        return Units::Mm;
+    }
+    let Some(fraction) = line.values.get(1) else { return Units::Inch(InchStep::SixtyFourth) };
+    let Ok(step) = value::length(cx, &line.env, fraction) else { return Units::Inch(InchStep::SixtyFourth) };
+    for (length, step_of) in [(16, InchStep::Sixteenth), (32, InchStep::ThirtySecond), (64, InchStep::SixtyFourth)] {
+        if step == Length::inches(1, length) {
+            return Units::Inch(step_of);
+        }
+    }
+    cx.report(
+        Diagnostic::new(&code::VALUE_RANGE, "a fraction that the book does not print", fraction.span, "not one of three").help("write 1/16in, 1/32in or 1/64in"),
+    );
+    Units::Inch(InchStep::SixtyFourth)
+}
+
+impl Builder<'_> {
+    fn build_case(&mut self, stmt: &Rc<Stmt>) -> Res<()> {
+        let envelope = self.case_size(stmt)?;
+        let body = self.bodies.len();
+        let seen = match stmt.clause("seen") {
+            Some(clause) => clause.of.values.iter().filter_map(|v| v.as_name()).filter_map(Edge::from_word).collect(),
+            None => vec![Edge::Front, Edge::Left, Edge::Right, Edge::Top],
+        };
+        self.bodies.push(Body {
+            kind: AssemblyKind::Case,
+            path: stmt.name().to_owned(),
+            label: label::words(stmt.name()),
+            envelope,
+            stmt: stmt.clone(),
+            panels: Vec::new(),
+            names: BTreeMap::new(),
+            seen,
+        });
+        self.current = body;
+        self.declare_panels(body);
+        self.declare_inside(body);
+        self.declare_divisions(body);
+        self.declare_fronts(body);
+        self.finish_panels(body);
+        self.declare_bands(body);
+        self.make_joints(body);
+        self.make_doors(body);
+        self.make_drawers(body);
+        self.make_shelves(body);
+        self.current = body;
+        self.make_strips(body);
+        for space in 0..self.spaces.len() {
+            // Every space is placed, also one that nothing asked for, so that its sums are checked.
+            if self.spaces[space].body == body {
+                let _ = self.space_box(space);
+            }
+        }
+        Ok(())
+    }
+
+    fn case_size(&mut self, stmt: &Stmt) -> Res<Box3> {
+        let Some(size) = stmt.forms("size").next().cloned() else {
+            if !stmt.damaged {
+                self.sink.push(
+                    Diagnostic::new(&code::LINE_NEEDS, format!("`{}` does not say how large it is", stmt.name()), stmt.name_span(), "no `size`")
+                        .help("add a line `size wide … high … deep …`"),
+                );
+            }
+            return Err(Poison);
+        };
+        let mut envelope = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        let mut fine = Ok(());
+        for (word, edge) in [("wide", Edge::Right), ("deep", Edge::Rear), ("high", Edge::Top)] {
+            let Some(clause) = size.clause(word).cloned() else { return Err(Poison) };
+            let Some(value) = clause.of.value() else { return Err(Poison) };
+            match value::positive_length(self, &clause.env, value) {
+                Ok(length) => envelope.set_face(edge, length),
+                Err(poison) => fine = Err(poison),
+            }
+        }
+        fine.map(|()| envelope)
+    }
+}

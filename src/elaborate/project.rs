@@ -1,0 +1,406 @@
+//! What the files of a project declare, found by name; and the expansion of `like`.
+
+use super::env::Env;
+use super::stmt::{Stmt, merge};
+use super::value::{self, Lookup};
+use super::{Poison, Res, declare};
+use crate::diag::{Diagnostic, code};
+use crate::model::{Finish, FinishId, Hardware, HardwareId, Shop, Stock, StockId};
+use crate::schema::{Entry, Form, NameUse};
+use crate::source::{FileId, Sources, Span};
+use crate::syntax::tree::{Arg, Expr, ExprKind};
+use indexmap::IndexMap;
+use std::rc::Rc;
+
+/// The declarations of a project.
+pub struct Project {
+    /// The texts, for what is printed as written.
+    pub sources: Sources,
+    /// `let` and `param` at the top of files.
+    pub globals: Rc<Env>,
+    /// Stock by name, in order of declaration.
+    pub stocks: IndexMap<String, Stock>,
+    /// Hardware by name.
+    pub hardware: IndexMap<String, Hardware>,
+    /// Finishes by name.
+    pub finishes: IndexMap<String, Finish>,
+    /// Patterns by name.
+    pub patterns: IndexMap<String, Rc<Form>>,
+    /// Pieces by name, with the file that they stand in.
+    pub pieces: IndexMap<String, (FileId, Rc<Form>)>,
+    /// Commissions, with their files.
+    pub commissions: Vec<(FileId, Rc<Form>)>,
+    /// The shop.
+    pub shop: Shop,
+    /// Names whose declaration is broken: their users stay quiet.
+    broken: Vec<String>,
+    /// The edition that the first file states.
+    pub edition: u32,
+}
+
+/// A lookup that knows no geometry: at the top of files.
+pub struct TopLevel<'a> {
+    /// The texts.
+    pub sources: &'a Sources,
+    /// Where reports go.
+    pub sink: &'a mut Vec<Diagnostic>,
+}
+
+impl Lookup for TopLevel<'_> {
+    fn path(&mut self, _: &[super::env::Segment]) -> Option<Res<value::Value>> {
+        None
+    }
+    fn candidates(&self) -> Vec<String> {
+        Vec::new()
+    }
+    fn source(&self, span: Span) -> String {
+        self.sources.text(span).to_owned()
+    }
+    fn report(&mut self, diagnostic: Diagnostic) {
+        self.sink.push(diagnostic);
+    }
+}
+
+/// Gathers the declarations of all files.
+pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<Diagnostic>) -> Project {
+    let mut project = Project {
+        sources,
+        globals: Rc::new(Env::default()),
+        stocks: IndexMap::new(),
+        hardware: IndexMap::new(),
+        finishes: IndexMap::new(),
+        patterns: IndexMap::new(),
+        pieces: IndexMap::new(),
+        commissions: Vec::new(),
+        shop: Shop::default(),
+        broken: Vec::new(),
+        edition: 1,
+    };
+    let forms = || {
+        files.iter().flat_map(|(file, entries)| {
+            entries.iter().filter_map(move |entry| match entry {
+                Entry::Form(form) => Some((*file, form)),
+                Entry::If(_) => None,
+            })
+        })
+    };
+    // Names first, so that the order of lines does not matter.
+    let mut names: IndexMap<String, Span> = IndexMap::new();
+    for (file, form) in forms() {
+        let name = form.names.first();
+        if let Some(name) = name.filter(|_| form.head.word != "commission" && form.head.word != "use") {
+            if let Some(first) = names.get(&name.text) {
+                sink.push(twice(&name.text, name.span, *first));
+                continue;
+            }
+            names.insert(name.text.clone(), name.span);
+        }
+        match (form.head.word, name) {
+            ("let" | "param", Some(name)) => {
+                if let Some(value) = &form.set {
+                    project.globals.bind(&name.text, value.clone(), None);
+                }
+            }
+            ("pattern", Some(name)) => {
+                project.patterns.insert(name.text.clone(), Rc::new(form.clone()));
+            }
+            ("piece", Some(name)) => {
+                project.pieces.insert(name.text.clone(), (file, Rc::new(form.clone())));
+            }
+            ("commission", _) => project.commissions.push((file, Rc::new(form.clone()))),
+            _ => {}
+        }
+    }
+    let mut shop: Option<Span> = None;
+    for (_, form) in forms() {
+        let texts = project.sources.clone();
+        let mut cx = TopLevel { sources: &texts, sink };
+        let Ok(stmt) = expand(&mut cx, &project, &Stmt::new(form, &project.globals)) else { continue };
+        let name = stmt.name().to_owned();
+        let kept = match form.head.word {
+            "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
+                project.stocks.entry(name.clone()).or_insert(stock);
+            }),
+            "hardware" => declare::hardware(&mut cx, &stmt).map(|hardware| {
+                project.hardware.entry(name.clone()).or_insert(hardware);
+            }),
+            "finish" => declare::finish(&mut cx, &stmt).map(|finish| {
+                project.finishes.entry(name.clone()).or_insert(finish);
+            }),
+            "shop" => {
+                match shop {
+                    Some(first) => sink.push(
+                        Diagnostic::new(&code::NAME_TWICE, "a second shop", form.head_span, "every piece is made in one shop")
+                            .at(first, "the first stands here"),
+                    ),
+                    None => {
+                        project.shop = declare::shop(&mut cx, &stmt);
+                        shop = Some(form.head_span);
+                    }
+                }
+                Ok(())
+            }
+            "edition" => edition(&mut cx, &stmt).map(|edition| project.edition = edition),
+            _ => Ok(()),
+        };
+        if kept.is_err() {
+            project.broken.push(name);
+        }
+    }
+    project
+}
+
+fn edition(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<u32> {
+    let value = stmt.values.first().ok_or(Poison)?;
+    let edition = value::count(cx, &stmt.env, value)?;
+    if edition != 1 {
+        cx.report(
+            Diagnostic::new(&code::NAME_LATER, format!("edition {edition} is not known"), value.span, "this program reads edition 1")
+                .help("write `edition 1`, or use a newer program"),
+        );
+        return Err(Poison);
+    }
+    Ok(edition)
+}
+
+/// A name that is taken.
+pub fn twice(name: &str, span: Span, first: Span) -> Diagnostic {
+    Diagnostic::new(&code::NAME_TWICE, format!("a second `{name}`"), span, "this name is taken")
+        .at(first, "it was given here")
+        .help("give one of them another name")
+}
+
+impl Project {
+    fn missing(&self, cx: &mut dyn Lookup, name: &NameUse, what: &str, known: Vec<&str>) -> Poison {
+        if self.broken.contains(&name.text) {
+            return Poison;
+        }
+        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("no {what} is called `{}`", name.text), name.span, "not declared");
+        report = match crate::diag::nearest(&name.text, known.iter().copied()) {
+            Some(near) => report.help(format!("perhaps `{near}` is meant")),
+            None if known.is_empty() => report.help(format!("declare it with a line `{what} {} …`, or `use` the file that does", name.text)),
+            None => report.note(format!("known are {}", known.join(", "))),
+        };
+        cx.report(report);
+        Poison
+    }
+
+    /// The stock of this name.
+    pub fn stock(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<(StockId, &Stock)> {
+        match self.stocks.get_full(&name.text) {
+            Some((i, _, stock)) => Ok((StockId(i as u32), stock)),
+            None => Err(self.missing(cx, name, "stock", self.stocks.keys().map(String::as_str).collect())),
+        }
+    }
+
+    /// The hardware of this name.
+    pub fn hardware(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<(HardwareId, &Hardware)> {
+        match self.hardware.get_full(&name.text) {
+            Some((i, _, hardware)) => Ok((HardwareId(i as u32), hardware)),
+            None => Err(self.missing(cx, name, "hardware", self.hardware.keys().map(String::as_str).collect())),
+        }
+    }
+
+    /// The finish of this name.
+    pub fn finish(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<FinishId> {
+        match self.finishes.get_index_of(&name.text) {
+            Some(i) => Ok(FinishId(i as u32)),
+            None => Err(self.missing(cx, name, "finish", self.finishes.keys().map(String::as_str).collect())),
+        }
+    }
+
+    /// The piece of this name.
+    pub fn piece(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<Rc<Form>> {
+        match self.pieces.get(&name.text) {
+            Some((_, form)) => Ok(form.clone()),
+            None => Err(self.missing(cx, name, "piece", self.pieces.keys().map(String::as_str).collect())),
+        }
+    }
+}
+
+/// The name that an expression is, for things that are found by name.
+pub fn name_use(cx: &mut dyn Lookup, expr: &Expr) -> Res<NameUse> {
+    match &expr.kind {
+        ExprKind::Name(text) => Ok(NameUse { text: text.clone(), index: Vec::new(), span: expr.span }),
+        ExprKind::Index(of, index) => {
+            let name = name_use(cx, of)?;
+            Ok(NameUse { index: index.clone(), span: expr.span, ..name })
+        }
+        ExprKind::Call(of, _) => name_use(cx, of),
+        ExprKind::BadUnit => Err(Poison),
+        _ => {
+            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a name is wanted here", expr.span, "not a name"));
+            Err(Poison)
+        }
+    }
+}
+
+/// How deep patterns may be like patterns.
+const DEEPEST: usize = 32;
+
+/// A statement with its `like`, and those of its lines, merged in.
+pub fn expand(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> Res<Stmt> {
+    expand_within(cx, project, stmt, &[], 0)
+}
+
+fn expand_within(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt, siblings: &[Stmt], depth: usize) -> Res<Stmt> {
+    let mut whole = match stmt.clause("like") {
+        None => stmt.clone(),
+        Some(like) => {
+            let source = like.of.value().ok_or(Poison)?;
+            if depth >= DEEPEST {
+                cx.report(Diagnostic::new(&code::VALUE_CYCLE, "patterns that are like each other in a circle", source.span, "no end to it"));
+                return Err(Poison);
+            }
+            let name = name_use(cx, source)?;
+            let args: &[Arg] = match &source.kind {
+                ExprKind::Call(_, args) => args,
+                _ => &[],
+            };
+            let base = source_of(cx, project, stmt, siblings, &name, args, &like.env)?;
+            let base = expand_within(cx, project, &base, siblings, depth + 1)?;
+            merge(base, stmt)
+        }
+    };
+    let lines = std::mem::take(&mut whole.lines);
+    for line in &lines {
+        // A line whose pattern is broken was reported; leaving it out keeps the rest checked.
+        if let Ok(line) = expand_within(cx, project, line, &lines, depth) {
+            whole.lines.push(line);
+        }
+    }
+    Ok(whole)
+}
+
+/// What `like NAME(args)` names: a pattern, a thing of the top level, or a line beside this one.
+fn source_of(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    stmt: &Stmt,
+    siblings: &[Stmt],
+    name: &NameUse,
+    args: &[Arg],
+    env: &Rc<Env>,
+) -> Res<Stmt> {
+    let head = stmt.word();
+    if let Some(pattern) = project.patterns.get(&name.text) {
+        let of = pattern.patterned.map_or("", |h| h.word);
+        // A top is like a shelf's pattern no more than a drawer is: heads must agree.
+        if of != head {
+            cx.report(
+                Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is a pattern of a {of}", name.text), name.span, format!("this is a {head}"))
+                    .at(pattern.head_span, "declared here"),
+            );
+            return Err(Poison);
+        }
+        let scope = Env::within(&project.globals);
+        bind_params(cx, pattern.forms("param"), args, env, &scope, &name.text, name.span)?;
+        let mut base = Stmt::new(pattern, &scope);
+        base.lines.retain(|line| !matches!(line.word(), "param"));
+        for line in pattern.forms("let") {
+            if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
+                scope.bind(&name.text, value.clone(), None);
+            }
+        }
+        if let Some(head) = pattern.patterned {
+            base.head = head;
+        }
+        return Ok(base);
+    }
+    if let Some(sibling) = siblings.iter().find(|s| s.word() == head && s.name() == name.text && s.span != stmt.span) {
+        return Ok(sibling.clone());
+    }
+    let known: Vec<&str> = project.patterns.iter().filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head)).map(|(n, _)| n.as_str()).collect();
+    Err(project.missing(cx, name, &format!("pattern of a {head}"), known))
+}
+
+/// Binds parameters to arguments or defaults in `scope`, and checks their bounds.
+pub fn bind_params<'a>(
+    cx: &mut dyn Lookup,
+    params: impl Iterator<Item = &'a Form>,
+    args: &[Arg],
+    env: &Rc<Env>,
+    scope: &Rc<Env>,
+    of: &str,
+    of_span: Span,
+) -> Res<()> {
+    let params: Vec<&Form> = params.collect();
+    let mut fine = Ok(());
+    for (i, arg) in args.iter().enumerate() {
+        let param = match &arg.name {
+            Some(name) => params.iter().find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
+            None => params.get(i),
+        };
+        if param.is_none() {
+            let span = arg.name.as_ref().map_or(arg.value.span, |n| n.span);
+            let shown = arg.name.as_ref().map_or("this", |n| n.text.as_str());
+            let names: Vec<&str> = params.iter().filter_map(|p| p.names.first()).map(|n| n.text.as_str()).collect();
+            let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("`{of}` has no parameter `{shown}`"), span, "not a parameter");
+            if let Some(near) = crate::diag::nearest(shown, names.iter().copied()) {
+                report = report.help(format!("perhaps `{near}` is meant"));
+            } else if !names.is_empty() {
+                report = report.note(format!("its parameters are {}", names.join(", ")));
+            }
+            cx.report(report);
+            fine = Err(Poison);
+        }
+    }
+    for (i, param) in params.iter().enumerate() {
+        let Some(name) = param.names.first() else { continue };
+        let arg = args.iter().enumerate().find(|(j, a)| match &a.name {
+            Some(n) => n.text == name.text,
+            None => *j == i,
+        });
+        match (arg, &param.set) {
+            (Some((_, arg)), _) => scope.bind(&name.text, arg.value.clone(), Some(env.clone())),
+            (None, Some(default)) => scope.bind(&name.text, default.clone(), None),
+            (None, None) => {
+                cx.report(
+                    Diagnostic::new(&code::VALUE_MISSING, format!("`{of}` needs a value for `{}`", name.text), of_span, "not given")
+                        .at(name.span, "has no default"),
+                );
+                fine = Err(Poison);
+            }
+        }
+    }
+    for param in &params {
+        if check_bounds(cx, param, scope).is_err() {
+            fine = Err(Poison);
+        }
+    }
+    fine
+}
+
+/// A parameter's value against `from … to …`.
+pub fn check_bounds(cx: &mut dyn Lookup, param: &Form, scope: &Rc<Env>) -> Res<()> {
+    let Some(name) = param.names.first() else { return Ok(()) };
+    let value_at = Expr { kind: ExprKind::Name(name.text.clone()), span: name.span };
+    let value = value::eval(cx, scope, &value_at)?;
+    for (word, wrong) in [("from", std::cmp::Ordering::Less), ("to", std::cmp::Ordering::Greater)] {
+        let Some(bound_expr) = param.clause(word).and_then(|c| c.value()) else { continue };
+        let bound = value::eval(cx, scope, bound_expr)?;
+        let (value::Value::Quantity(v), value::Value::Quantity(b)) = (&value, &bound) else { continue };
+        if v.dimension != b.dimension {
+            cx.report(
+                Diagnostic::new(&code::TYPE_DIMENSION, format!("`{}` and its bound do not measure the same", name.text), bound_expr.span, format!("this is a {}", b.dimension))
+                    .at(name.span, format!("this is a {}", v.dimension)),
+            );
+            return Err(Poison);
+        }
+        if v.value.cmp(&b.value) == wrong {
+            let units = crate::measure::Units::Mm;
+            let which = if word == "from" { "less than the least" } else { "more than the most" };
+            cx.report(
+                Diagnostic::new(
+                    &code::VALUE_BOUNDS,
+                    format!("`{}` is {which} that is allowed", name.text),
+                    name.span,
+                    format!("is {}", value.text(units)),
+                )
+                .at(bound_expr.span, format!("the bound is {}", bound.text(units))),
+            );
+            return Err(Poison);
+        }
+    }
+    Ok(())
+}

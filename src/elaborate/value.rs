@@ -1,0 +1,342 @@
+//! Computing expressions.
+
+use super::env::{Env, Segment, Slot};
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Dimension, Length, Quantity, Rational, Units};
+use crate::model::Axis;
+use crate::source::Span;
+use crate::syntax::tree::{Expr, ExprKind, Op};
+use std::rc::Rc;
+
+/// What an expression gives.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// A number with a dimension.
+    Quantity(Quantity),
+    /// A truth value.
+    Bool(bool),
+    /// Words.
+    Text(String),
+    /// A place along an axis of the case: a face of a part, `deck.top`.
+    Place(Axis, Length),
+}
+
+impl Value {
+    /// For messages: `a length`, `a number`, `words`.
+    pub fn kind(&self) -> String {
+        match self {
+            Value::Quantity(q) if q.dimension == Dimension::NONE => "a number".into(),
+            Value::Quantity(q) => format!("a quantity of {}", q.dimension),
+            Value::Bool(_) => "a condition".into(),
+            Value::Text(_) => "words".into(),
+            Value::Place(..) => "a place".into(),
+        }
+    }
+
+    /// As it is printed in notes and messages.
+    pub fn text(&self, units: Units) -> String {
+        match self {
+            Value::Quantity(q) => match q.as_length() {
+                Some(length) => units.text(length),
+                None => format!("{}{}", q.value, if q.dimension == Dimension::NONE { String::new() } else { format!(" ({})", q.dimension) }),
+            },
+            Value::Bool(b) => if *b { "yes" } else { "no" }.into(),
+            Value::Text(t) => t.clone(),
+            Value::Place(_, at) => units.text(*at),
+        }
+    }
+}
+
+/// What computing needs from outside: names that are not bound in scopes, and a place for reports.
+pub trait Lookup {
+    /// The value of a path that no scope binds; `None` if there is no such thing.
+    fn path(&mut self, path: &[Segment]) -> Option<Res<Value>>;
+    /// Names that could have been meant.
+    fn candidates(&self) -> Vec<String>;
+    /// The text under a span, as written.
+    fn source(&self, span: Span) -> String;
+    /// Takes a report.
+    fn report(&mut self, diagnostic: Diagnostic);
+}
+
+/// Computes an expression.
+pub fn eval(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
+    match &expr.kind {
+        ExprKind::Measure(q) => Ok(Value::Quantity(*q)),
+        ExprKind::BadUnit => Err(Poison),
+        ExprKind::Number(n) => Ok(Value::Quantity(Quantity::number(*n))),
+        ExprKind::Text(t) | ExprKind::Markdown(t) => Ok(Value::Text(t.clone())),
+        ExprKind::Name(_) | ExprKind::Member(..) | ExprKind::Index(..) => path_value(cx, env, expr),
+        ExprKind::Call(of, _) => {
+            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a pattern with arguments is not a value", of.span, "expected a value here"));
+            Err(Poison)
+        }
+        ExprKind::Neg(a) => {
+            let q = quantity(cx, env, a)?;
+            Ok(Value::Quantity(Quantity { value: -q.value, ..q }))
+        }
+        ExprKind::Not(a) => Ok(Value::Bool(!boolean(cx, env, a)?)),
+        ExprKind::Binary(a, op, at, b) => binary(cx, env, a, *op, *at, b),
+        ExprKind::Choice(c, a, b) => {
+            if boolean(cx, env, c)? {
+                eval(cx, env, a)
+            } else {
+                eval(cx, env, b)
+            }
+        }
+    }
+}
+
+fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Expr) -> Res<Value> {
+    if matches!(op, Op::And | Op::Or) {
+        let left = boolean(cx, env, a)?;
+        let right = boolean(cx, env, b)?;
+        return Ok(Value::Bool(if op == Op::And { left && right } else { left || right }));
+    }
+    let (left, right) = (eval(cx, env, a), eval(cx, env, b));
+    let (left, right) = (left?, right?);
+    if let (Value::Text(x), Value::Text(y)) = (&left, &right) {
+        match op {
+            Op::Equal => return Ok(Value::Bool(x == y)),
+            Op::NotEqual => return Ok(Value::Bool(x != y)),
+            _ => {}
+        }
+    }
+    // The distance between two places of one axis is a length; a place and a length give a place.
+    if let (Value::Place(axis, p), Value::Place(other, q)) = (&left, &right)
+        && axis == other
+        && op == Op::Sub
+    {
+        return Ok(Value::Quantity(Quantity::length(*p - *q)));
+    }
+    let place = match (&left, op) {
+        (Value::Place(axis, _), Op::Add | Op::Sub) => Some(*axis),
+        _ => None,
+    };
+    let (x, y) = (as_quantity(cx, left, a)?, as_quantity(cx, right, b)?);
+    let dimension = match op {
+        Op::Mul => x.dimension.times(y.dimension),
+        Op::Div => x.dimension.per(y.dimension),
+        _ if x.dimension == y.dimension => x.dimension,
+        _ => {
+            cx.report(dimension_clash(x.dimension, y.dimension, op, at, a, b));
+            return Err(Poison);
+        }
+    };
+    let value = match op {
+        Op::Add => x.value + y.value,
+        Op::Sub => x.value - y.value,
+        Op::Mul => x.value * y.value,
+        Op::Div => {
+            if y.value.is_zero() {
+                cx.report(Diagnostic::new(&code::VALUE_DIVIDE_ZERO, "a division by zero", at, "divides by zero").at(b.span, "this is 0"));
+                return Err(Poison);
+            }
+            x.value / y.value
+        }
+        Op::Less => return Ok(Value::Bool(x.value < y.value)),
+        Op::LessEq => return Ok(Value::Bool(x.value <= y.value)),
+        Op::Greater => return Ok(Value::Bool(x.value > y.value)),
+        Op::GreaterEq => return Ok(Value::Bool(x.value >= y.value)),
+        Op::Equal => return Ok(Value::Bool(x.value == y.value)),
+        Op::NotEqual => return Ok(Value::Bool(x.value != y.value)),
+        Op::And | Op::Or => return Err(Poison),
+    };
+    if value.is_overflow() {
+        cx.report(Diagnostic::new(&code::VALUE_OVERFLOW, "a number that is too large to hold", at, "the result does not fit"));
+        return Err(Poison);
+    }
+    match place {
+        Some(axis) => Ok(Value::Place(axis, Length::from_mm(value))),
+        None => Ok(Value::Quantity(Quantity { value, dimension })),
+    }
+}
+
+fn dimension_clash(x: Dimension, y: Dimension, op: Op, at: Span, a: &Expr, b: &Expr) -> Diagnostic {
+    let report = Diagnostic::new(&code::TYPE_DIMENSION, format!("`{}` between a {x} and a {y}", op.symbol()), at, "both sides must measure the same")
+        .at(a.span, format!("this is a {x}"))
+        .at(b.span, format!("this is a {y}"));
+    if x == Dimension::NONE || y == Dimension::NONE {
+        return report.help("give the bare number its unit, glued to it, as in `18mm` or `3/4in`");
+    }
+    report.help(format!("multiply the {x} by a {}, or divide the {y} by one, so that both sides agree", y.per(x)))
+}
+
+/// The path of names and indices that an expression is; `None` if it is something else.
+pub fn path_of(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Option<Res<Vec<Segment>>> {
+    match &expr.kind {
+        ExprKind::Name(name) => Some(Ok(vec![Segment { name: name.clone(), index: Vec::new(), span: expr.span }])),
+        ExprKind::Member(of, member) => {
+            let mut path = match path_of(cx, env, of)? {
+                Ok(path) => path,
+                Err(poison) => return Some(Err(poison)),
+            };
+            path.push(Segment { name: member.text.clone(), index: Vec::new(), span: member.span });
+            Some(Ok(path))
+        }
+        ExprKind::Index(of, indices) => {
+            let mut path = match path_of(cx, env, of)? {
+                Ok(path) => path,
+                Err(poison) => return Some(Err(poison)),
+            };
+            for index in indices {
+                match count(cx, env, index) {
+                    Ok(n) => path.last_mut()?.index.push(n),
+                    Err(poison) => return Some(Err(poison)),
+                }
+            }
+            Some(Ok(path))
+        }
+        _ => None,
+    }
+}
+
+fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
+    let path = match path_of(cx, env, expr) {
+        Some(path) => path?,
+        None => {
+            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "only a named thing has members", expr.span, "has no name"));
+            return Err(Poison);
+        }
+    };
+    let first = path.first().ok_or(Poison)?;
+    if path.len() == 1
+        && first.index.is_empty()
+        && let Some(found) = env.find(&first.name)
+    {
+        return match found.slot {
+            Slot::Done(value) => Ok(value),
+            Slot::Bad => Err(Poison),
+            Slot::Busy => {
+                found.env.set(&first.name, Slot::Bad);
+                cx.report(Diagnostic::new(
+                    &code::VALUE_CYCLE,
+                    format!("`{}` is computed from itself", first.name),
+                    first.span,
+                    "needs its own value here",
+                ));
+                Err(Poison)
+            }
+            Slot::Todo(value, of) => {
+                found.env.set(&first.name, Slot::Busy);
+                let scope = of.unwrap_or_else(|| found.env.clone());
+                let value = eval(cx, &scope, &value);
+                found.env.set(&first.name, value.clone().map_or(Slot::Bad, Slot::Done));
+                value
+            }
+        };
+    }
+    if let Some(value) = cx.path(&path) {
+        return value;
+    }
+    let whole = path.iter().map(|s| s.name.as_str()).collect::<Vec<_>>().join(".");
+    let mut names = env.names();
+    names.extend(cx.candidates());
+    let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("there is nothing called `{whole}` here"), expr.span, "not known");
+    if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
+        report = report.help(format!("perhaps `{near}` is meant"));
+    }
+    cx.report(report);
+    Err(Poison)
+}
+
+fn as_quantity(cx: &mut dyn Lookup, value: Value, expr: &Expr) -> Res<Quantity> {
+    match value {
+        Value::Quantity(q) => Ok(q),
+        Value::Place(_, at) => Ok(Quantity::length(at)),
+        other => Err(mismatch(cx, expr, "a number or a length", &other)),
+    }
+}
+
+fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Poison {
+    let mut report = Diagnostic::new(&code::TYPE_MISMATCH, format!("{wanted} is wanted here"), expr.span, format!("this is {}", found.kind()));
+    if wanted == "a length" && matches!(found, Value::Quantity(q) if q.dimension == Dimension::NONE) {
+        report = report.help("glue a unit to the number, as in `18mm` or `3/4in`");
+    }
+    cx.report(report);
+    Poison
+}
+
+/// A quantity.
+pub fn quantity(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Quantity> {
+    let value = eval(cx, env, expr)?;
+    as_quantity(cx, value, expr)
+}
+
+/// A quantity of one dimension.
+pub fn quantity_of(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr, dimension: Dimension) -> Res<Rational> {
+    let value = eval(cx, env, expr)?;
+    match value {
+        Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
+        other => {
+            let wanted = if dimension == Dimension::LENGTH { "a length".to_owned() } else { format!("a quantity of {dimension}") };
+            Err(mismatch(cx, expr, &wanted, &other))
+        }
+    }
+}
+
+/// A length.
+pub fn length(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Length> {
+    match eval(cx, env, expr)? {
+        Value::Quantity(q) if q.dimension == Dimension::LENGTH => Ok(Length::from_mm(q.value)),
+        other => Err(mismatch(cx, expr, "a length", &other)),
+    }
+}
+
+/// A length above zero.
+pub fn positive_length(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Length> {
+    let value = length(cx, env, expr)?;
+    if value.is_positive() {
+        return Ok(value);
+    }
+    cx.report(Diagnostic::new(&code::VALUE_RANGE, "a size of nothing or less", expr.span, format!("this is {value}")).help("a size is above 0mm"));
+    Err(Poison)
+}
+
+/// A length of zero or more.
+pub fn length_not_negative(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Length> {
+    let value = length(cx, env, expr)?;
+    if !value.is_negative() {
+        return Ok(value);
+    }
+    cx.report(Diagnostic::new(&code::VALUE_RANGE, "a length below zero", expr.span, format!("this is {value}")).help("write 0mm or more"));
+    Err(Poison)
+}
+
+/// How many of a thing a maker may ask for in one place; more is a slip of the pen.
+pub const MOST: u32 = 10_000;
+
+/// A whole number from 1.
+pub fn count(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<u32> {
+    let value = quantity_of(cx, env, expr, Dimension::NONE)?;
+    let whole = value.is_integer().then(|| u32::try_from(value.numer()).ok()).flatten();
+    match whole {
+        Some(n) if (1..=MOST).contains(&n) => Ok(n),
+        _ => {
+            cx.report(Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a count that can't be made",
+                expr.span,
+                format!("this is {value}; a count is a whole number from 1 to {MOST}"),
+            ));
+            Err(Poison)
+        }
+    }
+}
+
+/// A truth value.
+pub fn boolean(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<bool> {
+    match eval(cx, env, expr)? {
+        Value::Bool(b) => Ok(b),
+        other => Err(mismatch(cx, expr, "a condition", &other)),
+    }
+}
+
+/// Words.
+pub fn text(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<String> {
+    match eval(cx, env, expr)? {
+        Value::Text(t) => Ok(t),
+        other => Err(mismatch(cx, expr, "words in quotes", &other)),
+    }
+}

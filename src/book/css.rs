@@ -43,10 +43,10 @@ impl Paper {
 
     /// Height of the title page's frame in millimetres: the sheet less 10 above and below, and room
     /// for the line itself.
-    fn frame(self) -> &'static str {
+    pub fn frame(self) -> f64 {
         match self {
-            Paper::A4 => "276.4",
-            Paper::Letter => "258.8",
+            Paper::A4 => 276.4,
+            Paper::Letter => 258.8,
         }
     }
 }

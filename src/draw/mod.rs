@@ -3,6 +3,7 @@
 //! A drawing never computes a size that is not in the model; it chooses a scale, decides what is
 //! seen, and letters the exact figures.
 
+pub mod corner;
 pub mod dimension;
 pub mod elevation;
 pub mod fitting;

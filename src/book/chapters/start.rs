@@ -1,6 +1,6 @@
 //! Chapter 2: cautions, how the pieces were set out, and the maker's own words.
 
-use super::Chapter;
+use super::{Chapter, title};
 use crate::book::{Facts, html, markdown, piece_name, safety};
 use crate::model::Note;
 use minijinja::Value;
@@ -46,7 +46,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
     }
     for (index, piece) in facts.model.pieces.iter().enumerate() {
         let prefix = format!("p{}", index + 1);
-        let docs = (facts.many() && !piece.docs.trim().is_empty())
+        let docs = (title::short_docs(facts).is_none() && !piece.docs.trim().is_empty())
             .then(|| markdown::to_html(&piece.docs, &format!("{prefix}-d"), 4));
         words.push(Words {
             title: piece_name(facts, piece),

@@ -2,6 +2,7 @@
 
 use super::Chapter;
 use crate::book::{Facts, html, long_date, markdown, short_date};
+use crate::draw::{Scene, corner::corner};
 use crate::measure::{InchStep, Length, Units};
 use crate::model::{Axis, Box3, Piece, StockKind};
 use minijinja::Value;
@@ -23,8 +24,10 @@ const ROOM: usize = 4;
 struct Title {
     /// What is made: `Score cabinet, three alike`.
     makes: Vec<String>,
-    docs: Vec<Value>,
-    drawing: Option<Value>,
+    /// A long title is set smaller.
+    long: bool,
+    docs: Option<Value>,
+    drawing: Value,
     pieces: Vec<PieceSizes>,
     /// Pieces that found no room.
     more: usize,
@@ -64,17 +67,12 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             n => format!("{}, {} alike", piece.title, html::count_word(n)),
         })
         .collect();
-    // One piece on its own speaks for the whole; of several, the commission's words alone.
-    let docs = match model.pieces.as_slice() {
-        [piece] if !piece.docs.trim().is_empty() => {
-            vec![markdown::to_html(&piece.docs, "title", 3)]
-        }
-        _ => Vec::new(),
-    };
+    let docs = short_docs(facts).map(|docs| markdown::to_html(docs, "title", 2));
     let title = Title {
         makes,
+        long: is_long(facts.title()),
         docs,
-        drawing: None,
+        drawing: html::svg(&drawing(facts)),
         pieces: model.pieces.iter().take(ROOM).map(sizes).collect(),
         more: model.pieces.len().saturating_sub(ROOM),
         client: commission.and_then(|c| c.client.clone()),
@@ -89,6 +87,68 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         letters: facts.letters().join(", "),
     };
     Some(html::value(&title))
+}
+
+/// The description of the only piece, if it is short enough for the title page; chapter 2 prints
+/// the others.
+pub(super) fn short_docs<'a>(facts: &Facts<'a>) -> Option<&'a str> {
+    match facts.model.pieces.as_slice() {
+        [piece] => Some(piece.docs.trim())
+            .filter(|docs| !docs.is_empty() && docs.len() <= SHORT && !docs.contains('\n')),
+        _ => None,
+    }
+}
+
+/// Letters of a description that the title page takes.
+const SHORT: usize = 400;
+
+fn is_long(title: &str) -> bool {
+    title.chars().count() > 24
+}
+
+/// The pieces from a corner, side by side, as large as the frame allows.
+fn drawing(facts: &Facts) -> Scene {
+    const WIDE: f64 = 165.0;
+    const GAP: f64 = 8.0;
+    let room = room(facts);
+    let pieces: Vec<&Piece> = facts.model.pieces.iter().take(ROOM).collect();
+    let each = (WIDE - GAP * (pieces.len().max(1) - 1) as f64) / pieces.len().max(1) as f64;
+    let mut all = Scene::new(0.0, 0.0, facts.title());
+    let mut x = 0.0;
+    for piece in pieces {
+        let one = corner(piece, (each, room));
+        all.place(&one, (x, (room - one.height) / 2.0));
+        x += one.width + GAP;
+    }
+    all.fitted(0.3)
+}
+
+/// The height that frame, title, marks and title block leave for the drawing. The heights of lines
+/// are those of the style sheet; a figure that is too low shows as a page that runs over.
+fn room(facts: &Facts) -> f64 {
+    let lines = |letters: usize, a_line: usize| letters.div_ceil(a_line.max(1)) as f64;
+    let title = facts.title().chars().count();
+    let title = if is_long(facts.title()) {
+        lines(title, 36) * 11.2
+    } else {
+        lines(title, 24) * 16.8
+    };
+    let docs = short_docs(facts).map_or(0.0, |docs| 2.0 + lines(docs.chars().count(), 95) * 5.3);
+    let model = facts.model;
+    let makes: usize = model
+        .pieces
+        .iter()
+        .map(|p| p.title.chars().count() + 20)
+        .sum();
+    let client = model.commission.as_ref().and_then(|c| c.client.as_ref());
+    let sub = lines(
+        makes.min(if facts.many() { makes } else { 20 })
+            + client.map_or(0, |client| client.chars().count() + 6),
+        75,
+    ) * 6.8;
+    let rows = 3 + model.pieces.len().min(ROOM) + usize::from(model.pieces.len() > ROOM);
+    let used = 5.0 + 6.0 + 7.5 + title + sub + docs + 5.0 + 42.0 + rows as f64 * 11.2;
+    (facts.paper.frame() - used).max(40.0)
 }
 
 /// Wide, high and deep.

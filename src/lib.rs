@@ -15,9 +15,12 @@
 //! | [`draw`] | model | drawings as scenes, then SVG |
 //! | [`book`] | all of it | the HTML build book |
 //! | [`cli`] | arguments | files, terminal output, exit codes |
+//!
+//! [`compile`] runs them in order.
 
 pub mod book;
 pub mod cli;
+mod compile;
 pub mod diag;
 pub mod draw;
 pub mod elaborate;
@@ -28,3 +31,5 @@ pub mod rules;
 pub mod schema;
 pub mod source;
 pub mod syntax;
+
+pub use compile::{Compiled, compile};

@@ -7,7 +7,7 @@ use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Axis, Box3, CutKind, Edge, Grain, JointId, JointKind, Role, StockKind};
+use crate::model::{Axis, Box3, CutKind, Edge, Grain, JointId, JointKind, Role, StockKind};
 use crate::schema::Clause;
 use crate::source::Span;
 
@@ -39,20 +39,31 @@ impl Builder<'_> {
             panels
         };
         let on = line.clause("on").cloned().ok_or(Poison)?;
-        let stock_of = line.clause("of").cloned().ok_or_else(|| self.missing_stock(line))?;
+        let stock_of = line
+            .clause("of")
+            .cloned()
+            .ok_or_else(|| self.missing_stock(line))?;
         let name = name_use(self, stock_of.of.value().ok_or(Poison)?)?;
         let project = self.project;
         let (stock, data) = project.stock(self, &name)?;
         let thick = match (line.clause("thick").cloned(), &data.kind) {
-            (Some(clause), StockKind::Board { .. }) => value::positive_length(self, &clause.env, clause.of.value().ok_or(Poison)?)?,
+            (Some(clause), StockKind::Board { .. }) => {
+                value::positive_length(self, &clause.env, clause.of.value().ok_or(Poison)?)?
+            }
             (None, StockKind::Edging { thick, .. }) => *thick,
             (Some(clause), StockKind::Edging { thick, .. }) => {
-                let stated = value::positive_length(self, &clause.env, clause.of.value().ok_or(Poison)?)?;
+                let stated =
+                    value::positive_length(self, &clause.env, clause.of.value().ok_or(Poison)?)?;
                 if stated != *thick {
                     self.sink.push(
-                        Diagnostic::new(&code::STOCK_THICK_STATED, format!("`{}` is {} thick", data.name, self.units.text(*thick)), clause.of.span, "another thickness is stated")
-                            .at(data.origin.at("thick"), "its own")
-                            .help("leave `thick` out"),
+                        Diagnostic::new(
+                            &code::STOCK_THICK_STATED,
+                            format!("`{}` is {} thick", data.name, self.units.text(*thick)),
+                            clause.of.span,
+                            "another thickness is stated",
+                        )
+                        .at(data.origin.at("thick"), "its own")
+                        .help("leave `thick` out"),
                     );
                     return Err(Poison);
                 }
@@ -60,39 +71,72 @@ impl Builder<'_> {
             }
             (None, StockKind::Board { .. }) => {
                 self.sink.push(
-                    Diagnostic::new(&code::STOCK_THICK_MISSING, "a strip of board does not say how thick it is", line.head_span, "no `thick`")
-                        .at(data.origin.span, "a board")
-                        .help("add `thick` with a length"),
+                    Diagnostic::new(
+                        &code::STOCK_THICK_MISSING,
+                        "a strip of board does not say how thick it is",
+                        line.head_span,
+                        "no `thick`",
+                    )
+                    .at(data.origin.span, "a board")
+                    .help("add `thick` with a length"),
                 );
                 return Err(Poison);
             }
             (_, StockKind::Sheet { .. }) => {
                 self.sink.push(
-                    Diagnostic::new(&code::TYPE_MISMATCH, "edging is not made of sheet", name.span, "a sheet")
-                        .at(data.origin.span, "declared here")
-                        .help("use a board or an edging"),
+                    Diagnostic::new(
+                        &code::TYPE_MISMATCH,
+                        "edging is not made of sheet",
+                        name.span,
+                        "a sheet",
+                    )
+                    .at(data.origin.span, "declared here")
+                    .help("use a board or an edging"),
                 );
                 return Err(Poison);
             }
         };
         let tongue = self.band_joint(line)?;
-        let run_out = line.clause("with").is_some_and(|w| w.of.tail("run_out").is_some());
+        let run_out = line
+            .clause("with")
+            .is_some_and(|w| w.of.tail("run_out").is_some());
         let title = line.clause("like").map_or_else(
             || "Edging".to_owned(),
-            |c| c.of.value().and_then(|v| v.as_name()).map_or_else(|| "Edging".into(), super::label::words),
+            |c| {
+                c.of.value()
+                    .and_then(|v| v.as_name())
+                    .map_or_else(|| "Edging".into(), super::label::words)
+            },
         );
         for panel in panels {
             for edge in self.edge_list(&on.of.values, panel)? {
                 let p = &self.panels[panel];
                 if edge.axis() == p.axis {
-                    let report = Diagnostic::new(&code::BAND_FACE, format!("the {} of `{}` is a face, not an edge", edge.word(), p.name), on.of.span, "a strip covers edges")
-                        .at(p.stmt.name_span(), format!("its thickness runs from {} to {}", p.axis.low().word(), p.axis.high().word()));
+                    let report = Diagnostic::new(
+                        &code::BAND_FACE,
+                        format!("the {} of `{}` is a face, not an edge", edge.word(), p.name),
+                        on.of.span,
+                        "a strip covers edges",
+                    )
+                    .at(
+                        p.stmt.name_span(),
+                        format!(
+                            "its thickness runs from {} to {}",
+                            p.axis.low().word(),
+                            p.axis.high().word()
+                        ),
+                    );
                     self.sink.push(report);
                     return Err(Poison);
                 }
                 if let Some(first) = p.bands.iter().find(|b| b.edge == edge) {
-                    let report = Diagnostic::new(&code::LINE_DOUBLED, format!("the {} edge of `{}` is banded twice", edge.word(), p.name), on.of.span, "again here")
-                        .at(first.origin.span, "first here");
+                    let report = Diagnostic::new(
+                        &code::LINE_DOUBLED,
+                        format!("the {} edge of `{}` is banded twice", edge.word(), p.name),
+                        on.of.span,
+                        "again here",
+                    )
+                    .at(first.origin.span, "first here");
                     self.sink.push(report);
                     return Err(Poison);
                 }
@@ -120,8 +164,13 @@ impl Builder<'_> {
     fn missing_stock(&mut self, line: &Stmt) -> Poison {
         if !line.damaged {
             self.sink.push(
-                Diagnostic::new(&code::LINE_NEEDS, "a band does not say what it is made of", line.head_span, "no stock")
-                    .help("add `of` with a board or an edging, or `like` with a pattern"),
+                Diagnostic::new(
+                    &code::LINE_NEEDS,
+                    "a band does not say what it is made of",
+                    line.head_span,
+                    "no stock",
+                )
+                .help("add `of` with a board or an edging, or `like` with a pattern"),
             );
         }
         Poison
@@ -129,15 +178,27 @@ impl Builder<'_> {
 
     /// `with tongue thick T deep D` (tongue on the strip) or `with groove thick T deep D` (on the core).
     fn band_joint(&mut self, line: &Stmt) -> Res<Option<(Length, Length, bool)>> {
-        let Some(with) = line.clause("with").cloned() else { return Ok(None) };
-        let kind = with.of.value().and_then(|v| v.as_name()).unwrap_or("").to_owned();
+        let Some(with) = line.clause("with").cloned() else {
+            return Ok(None);
+        };
+        let kind = with
+            .of
+            .value()
+            .and_then(|v| v.as_name())
+            .unwrap_or("")
+            .to_owned();
         if kind == "butt" {
             return Ok(None);
         }
         if !matches!(kind.as_str(), "tongue" | "groove") {
             self.sink.push(
-                Diagnostic::new(&code::TYPE_MISMATCH, format!("edging does not go on with a {kind}"), with.of.span, "not a joint for a strip")
-                    .help("use `with tongue`, `with groove`, or leave it out to glue the strip flat"),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("edging does not go on with a {kind}"),
+                    with.of.span,
+                    "not a joint for a strip",
+                )
+                .help("use `with tongue`, `with groove`, or leave it out to glue the strip flat"),
             );
             return Err(Poison);
         }
@@ -154,8 +215,13 @@ impl Builder<'_> {
                 if !line.damaged {
                     let kind = with.of.value().and_then(|v| v.as_name()).unwrap_or("joint");
                     self.sink.push(
-                        Diagnostic::new(&code::LINE_NEEDS, format!("a {kind} needs `{word}`"), with.of.span, format!("no `{word}`"))
-                            .help(format!("add `{word}` with a length after `with {kind}`")),
+                        Diagnostic::new(
+                            &code::LINE_NEEDS,
+                            format!("a {kind} needs `{word}`"),
+                            with.of.span,
+                            format!("no `{word}`"),
+                        )
+                        .help(format!("add `{word}` with a length after `with {kind}`")),
                     );
                 }
                 Err(Poison)
@@ -170,26 +236,55 @@ impl Builder<'_> {
             (p.axis, p.name.clone(), p.finished)
         };
         let (low, high) = (stock.face(axis.low()), stock.face(axis.high()));
-        let Some(wide) = line.clause("wide").cloned() else { return Ok((low, high)) };
+        let Some(wide) = line.clause("wide").cloned() else {
+            return Ok((low, high));
+        };
         let width = value::positive_length(self, &wide.env, wide.of.value().ok_or(Poison)?)?;
         if width == high - low {
             return Ok((low, high));
         }
-        match line.clause("flush").and_then(|c| c.of.value()).and_then(|v| v.as_name()).and_then(Edge::from_word) {
-            Some(face) if face.axis() == axis => Ok(if face.is_high() { (high - width, high) } else { (low, low + width) }),
+        match line
+            .clause("flush")
+            .and_then(|c| c.of.value())
+            .and_then(|v| v.as_name())
+            .and_then(Edge::from_word)
+        {
+            Some(face) if face.axis() == axis => Ok(if face.is_high() {
+                (high - width, high)
+            } else {
+                (low, low + width)
+            }),
             Some(_) => {
                 self.sink.push(
-                    Diagnostic::new(&code::PLACE_AXIS, "`flush` names an edge, not a face of the panel", line.span, "a strip is flush with a face")
-                        .help(format!("name {} or {}", axis.low().word(), axis.high().word())),
+                    Diagnostic::new(
+                        &code::PLACE_AXIS,
+                        "`flush` names an edge, not a face of the panel",
+                        line.span,
+                        "a strip is flush with a face",
+                    )
+                    .help(format!(
+                        "name {} or {}",
+                        axis.low().word(),
+                        axis.high().word()
+                    )),
                 );
                 Err(Poison)
             }
             None => {
                 let units = self.units;
                 self.sink.push(
-                    Diagnostic::new(&code::LINE_NEEDS, format!("the strip is not as wide as `{name}` is thick"), wide.of.span, format!("{} wide", units.text(width)))
-                        .note(format!("`{name}` is {} thick", units.text(high - low)))
-                        .help(format!("add `flush {}` or `flush {}`: the face with which it is level", axis.low().word(), axis.high().word())),
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("the strip is not as wide as `{name}` is thick"),
+                        wide.of.span,
+                        format!("{} wide", units.text(width)),
+                    )
+                    .note(format!("`{name}` is {} thick", units.text(high - low)))
+                    .help(format!(
+                        "add `flush {}` or `flush {}`: the face with which it is level",
+                        axis.low().word(),
+                        axis.high().word()
+                    )),
                 );
                 Err(Poison)
             }
@@ -201,8 +296,16 @@ impl Builder<'_> {
         let p = &self.panels[panel];
         let face = p.finished.face(toward);
         let mut out = Length::ZERO;
-        for band in p.bands.iter().filter(|b| b.edge == Edge::Front && p.axis == toward.axis()) {
-            let reach = if toward.is_high() { band.across.1 - face } else { face - band.across.0 };
+        for band in p
+            .bands
+            .iter()
+            .filter(|b| b.edge == Edge::Front && p.axis == toward.axis())
+        {
+            let reach = if toward.is_high() {
+                band.across.1 - face
+            } else {
+                face - band.across.0
+            };
             out = out.max(reach);
         }
         out
@@ -227,7 +330,11 @@ impl Builder<'_> {
         let along = edge.axis().third(p.axis);
         let mut seen = p.finished;
         let outer = p.finished.face(edge);
-        let core_face = if edge.is_high() { outer - band.thick } else { outer + band.thick };
+        let core_face = if edge.is_high() {
+            outer - band.thick
+        } else {
+            outer + band.thick
+        };
         seen.set_face(edge.opposite(), core_face);
         seen.set_face(edge, outer);
         seen.set_face(p.axis.low(), band.across.0);
@@ -261,12 +368,25 @@ impl Builder<'_> {
                 let mut b = seen;
                 b.set_face(panel_axis.low(), middle - thick.half());
                 b.set_face(panel_axis.high(), middle + thick.half() + extra);
-                b.set_face(edge.opposite(), if edge.is_high() { core_face - depth } else { core_face + depth });
+                b.set_face(
+                    edge.opposite(),
+                    if edge.is_high() {
+                        core_face - depth
+                    } else {
+                        core_face + depth
+                    },
+                );
                 b.set_face(edge, core_face);
                 for end in [along.low(), along.high()] {
                     // The groove is as long as the strip, where the core is.
                     let stop = panel_core.face(end);
-                    let place = if band.run_out { stop } else if end.is_high() { b.face(end).min(stop) } else { b.face(end).max(stop) };
+                    let place = if band.run_out {
+                        stop
+                    } else if end.is_high() {
+                        b.face(end).min(stop)
+                    } else {
+                        b.face(end).max(stop)
+                    };
                     b.set_face(end, place);
                 }
                 b
@@ -274,19 +394,63 @@ impl Builder<'_> {
             if on_strip {
                 blank.grow(edge.opposite(), deep);
                 let left = tongue(Length::ZERO, deep);
-                let mut shoulders = shoulders_round(&blank, &left, edge.opposite(), deep, panel_axis);
+                let mut shoulders =
+                    shoulders_round(&blank, &left, edge.opposite(), deep, panel_axis);
                 shoulders.extend(ends_beyond(&blank, &left, edge.opposite(), deep, along));
-                strip_cuts.push(cut(CutKind::Tongue, shoulders, edge.opposite(), along, thick, deep, Length::ZERO, Length::ZERO, joint, None, &band));
+                strip_cuts.push(cut(
+                    CutKind::Tongue,
+                    shoulders,
+                    edge.opposite(),
+                    along,
+                    thick,
+                    deep,
+                    Length::ZERO,
+                    Length::ZERO,
+                    joint,
+                    None,
+                    &band,
+                ));
                 let groove = tongue(fit, deep + relief);
-                panel_cut = Some(cut(CutKind::EdgeGroove, vec![groove], edge, along, thick + fit, deep + relief, fit, relief, joint, Some(strip_id), &band));
+                panel_cut = Some(cut(
+                    CutKind::EdgeGroove,
+                    vec![groove],
+                    edge,
+                    along,
+                    thick + fit,
+                    deep + relief,
+                    fit,
+                    relief,
+                    joint,
+                    Some(strip_id),
+                    &band,
+                ));
             } else {
                 let groove = {
                     let mut b = tongue(fit, Length::ZERO);
                     b.set_face(edge.opposite(), core_face);
-                    b.set_face(edge, if edge.is_high() { core_face + deep + relief } else { core_face - deep - relief });
+                    b.set_face(
+                        edge,
+                        if edge.is_high() {
+                            core_face + deep + relief
+                        } else {
+                            core_face - deep - relief
+                        },
+                    );
                     b
                 };
-                strip_cuts.push(cut(CutKind::EdgeGroove, vec![groove], edge.opposite(), along, thick + fit, deep + relief, fit, relief, joint, Some(panel), &band));
+                strip_cuts.push(cut(
+                    CutKind::EdgeGroove,
+                    vec![groove],
+                    edge.opposite(),
+                    along,
+                    thick + fit,
+                    deep + relief,
+                    fit,
+                    relief,
+                    joint,
+                    Some(panel),
+                    &band,
+                ));
                 let mut core = panel_core;
                 core.grow(edge, deep);
                 let mut left = tongue(Length::ZERO, Length::ZERO);
@@ -295,11 +459,32 @@ impl Builder<'_> {
                 let mut shoulders = shoulders_round(&core, &left, edge, deep, panel_axis);
                 shoulders.extend(ends_beyond(&core, &left, edge, deep, along));
                 self.panels[panel].core = core;
-                panel_cut = Some(cut(CutKind::Tongue, shoulders, edge, along, thick, deep, Length::ZERO, Length::ZERO, joint, None, &band));
+                panel_cut = Some(cut(
+                    CutKind::Tongue,
+                    shoulders,
+                    edge,
+                    along,
+                    thick,
+                    deep,
+                    Length::ZERO,
+                    Length::ZERO,
+                    joint,
+                    None,
+                    &band,
+                ));
             }
         }
         for (end, other_thick) in mitres {
-            strip_cuts.push(strip_mitre(&blank, edge, end, core_face, other_thick, panel_axis, joint, &band));
+            strip_cuts.push(strip_mitre(
+                &blank,
+                edge,
+                end,
+                core_face,
+                other_thick,
+                panel_axis,
+                joint,
+                &band,
+            ));
         }
         if let Some(cut) = panel_cut {
             self.panels[panel].cuts.push(cut);
@@ -356,7 +541,11 @@ impl Builder<'_> {
             Some(band) => {
                 let report = Diagnostic::new(
                     &code::BAND_IN_JOINT,
-                    format!("the {} edge of `{}` is banded and joined", edge.word(), p.name),
+                    format!(
+                        "the {} edge of `{}` is banded and joined",
+                        edge.word(),
+                        p.name
+                    ),
                     joint,
                     "this joint meets it there",
                 )
@@ -368,11 +557,6 @@ impl Builder<'_> {
         }
     }
 
-    /// Whether a body's panels are all there is of it: leaves and shelves take bands without names.
-    pub fn takes_bare_bands(&self, body: usize) -> bool {
-        matches!(self.bodies[body].kind, AssemblyKind::Leaf | AssemblyKind::Shelf)
-    }
-
     /// The part that a strip's id stands for.
     pub fn strip_part(&self, band: &BandWork) -> Option<crate::model::PartId> {
         band.strip.map(part_id)
@@ -380,9 +564,22 @@ impl Builder<'_> {
 }
 
 /// The wood beside a tongue at `edge` of `whole`: one box a shoulder.
-pub fn shoulders_round(whole: &Box3, tongue: &Box3, edge: Edge, deep: Length, across: Axis) -> Vec<Box3> {
+pub fn shoulders_round(
+    whole: &Box3,
+    tongue: &Box3,
+    edge: Edge,
+    deep: Length,
+    across: Axis,
+) -> Vec<Box3> {
     let mut strip = *whole;
-    strip.set_face(edge.opposite(), if edge.is_high() { whole.face(edge) - deep } else { whole.face(edge) + deep });
+    strip.set_face(
+        edge.opposite(),
+        if edge.is_high() {
+            whole.face(edge) - deep
+        } else {
+            whole.face(edge) + deep
+        },
+    );
     let mut out = Vec::new();
     for side in [across.low(), across.high()] {
         let mut shoulder = strip;
@@ -398,7 +595,14 @@ pub fn shoulders_round(whole: &Box3, tongue: &Box3, edge: Edge, deep: Length, ac
 fn ends_beyond(whole: &Box3, tongue: &Box3, edge: Edge, deep: Length, along: Axis) -> Vec<Box3> {
     let mut strip = *tongue;
     strip.set_face(edge, whole.face(edge));
-    strip.set_face(edge.opposite(), if edge.is_high() { whole.face(edge) - deep } else { whole.face(edge) + deep });
+    strip.set_face(
+        edge.opposite(),
+        if edge.is_high() {
+            whole.face(edge) - deep
+        } else {
+            whole.face(edge) + deep
+        },
+    );
     let mut out = Vec::new();
     for end in [along.low(), along.high()] {
         let mut beyond = strip;
@@ -411,7 +615,10 @@ fn ends_beyond(whole: &Box3, tongue: &Box3, edge: Edge, deep: Length, along: Axi
     out
 }
 
-#[expect(clippy::too_many_arguments, reason = "one line for each figure of a cut")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one line for each figure of a cut"
+)]
 fn cut(
     kind: CutKind,
     boxes: Vec<Box3>,
@@ -441,8 +648,20 @@ fn cut(
 }
 
 /// The mitre at an end of a strip: from the outer corner through the inner one, tongue included.
-#[expect(clippy::too_many_arguments, reason = "one line for each figure of a cut")]
-fn strip_mitre(blank: &Box3, edge: Edge, end: Edge, core_face: Length, other: Length, across: Axis, joint: JointId, band: &BandWork) -> CutWork {
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one line for each figure of a cut"
+)]
+fn strip_mitre(
+    blank: &Box3,
+    edge: Edge,
+    end: Edge,
+    core_face: Length,
+    other: Length,
+    across: Axis,
+    joint: JointId,
+    band: &BandWork,
+) -> CutWork {
     let (e, f) = (edge.axis().index(), end.axis().index());
     let tip = blank.face(end);
     let outer = blank.face(edge);
@@ -450,7 +669,11 @@ fn strip_mitre(blank: &Box3, edge: Edge, end: Edge, core_face: Length, other: Le
     // Along the end's axis the mitre runs back by `other` over the strip's visible thickness.
     let visible = (outer - core_face).abs();
     let depth = (outer - inner).abs();
-    let run = if visible.is_zero() { Length::ZERO } else { other.scale(depth.ratio(visible)) };
+    let run = if visible.is_zero() {
+        Length::ZERO
+    } else {
+        other.scale(depth.ratio(visible))
+    };
     let back = if end.is_high() { tip - run } else { tip + run };
     let corner = |along: Length, out: Length| {
         let mut p = [Length::ZERO; 3];

@@ -8,8 +8,8 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Quantity, Units};
 use crate::model::{
-    AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId, JointKind, Leaf, Origin, PartId, Role,
-    ShelfSet, StockId,
+    AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
+    JointKind, Leaf, Origin, PartId, Role, ShelfSet, StockId,
 };
 use crate::schema::NameUse;
 use crate::source::Span;
@@ -293,8 +293,6 @@ pub struct Builder<'a> {
     pub project: &'a Project,
     /// Where reports go.
     pub sink: &'a mut Vec<Diagnostic>,
-    /// Its scope.
-    pub env: Rc<Env>,
     /// How it prints.
     pub units: Units,
     /// Its bodies; each becomes an assembly of the same index.
@@ -339,7 +337,11 @@ impl Lookup for Builder<'_> {
         self.geometry(path)
     }
     fn candidates(&self) -> Vec<String> {
-        let mut names: Vec<String> = self.bodies.iter().flat_map(|b| b.names.keys().cloned()).collect();
+        let mut names: Vec<String> = self
+            .bodies
+            .iter()
+            .flat_map(|b| b.names.keys().cloned())
+            .collect();
         names.extend(self.bodies.iter().map(|b| b.path.clone()));
         names
     }
@@ -357,8 +359,20 @@ impl Builder<'_> {
         let names = &mut self.bodies[body].names;
         match (names.get_mut(name), &kind) {
             // The elements of an array come one after another from the same line.
-            (Some(Thing { span: first, kind: ThingKind::Panels(list) }), ThingKind::Panels(more)) if *first == span => list.extend(more),
-            (Some(Thing { span: first, kind: ThingKind::Spaces(list) }), ThingKind::Spaces(more)) if *first == span => list.extend(more),
+            (
+                Some(Thing {
+                    span: first,
+                    kind: ThingKind::Panels(list),
+                }),
+                ThingKind::Panels(more),
+            ) if *first == span => list.extend(more),
+            (
+                Some(Thing {
+                    span: first,
+                    kind: ThingKind::Spaces(list),
+                }),
+                ThingKind::Spaces(more),
+            ) if *first == span => list.extend(more),
             (Some(first), _) => {
                 let report = super::project::twice(name, span, first.span);
                 self.sink.push(report);
@@ -373,19 +387,35 @@ impl Builder<'_> {
 
     /// The indices of a name use, computed.
     pub fn indices(&mut self, name: &NameUse, env: &Rc<Env>) -> Res<Vec<u32>> {
-        name.index.iter().map(|e| super::value::count(self, env, e)).collect()
+        name.index
+            .iter()
+            .map(|e| super::value::count(self, env, e))
+            .collect()
     }
 
     /// The panels that a name of a body stands for.
     pub fn panels_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
         let index = self.indices(name, env)?;
-        match self.bodies[body].names.get(&name.text).map(|t| t.kind.clone()) {
+        match self.bodies[body]
+            .names
+            .get(&name.text)
+            .map(|t| t.kind.clone())
+        {
             Some(ThingKind::Panels(list)) => {
-                let list: Vec<usize> = list.into_iter().filter(|p| self.panels[*p].index.starts_with(&index)).collect();
+                let list: Vec<usize> = list
+                    .into_iter()
+                    .filter(|p| self.panels[*p].index.starts_with(&index))
+                    .collect();
                 if list.is_empty() {
-                    self.sink.push(
-                        Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no `{}`", super::label::indexed(&name.text, &index)), name.span, "no such element"),
-                    );
+                    self.sink.push(Diagnostic::new(
+                        &code::NAME_UNKNOWN,
+                        format!(
+                            "there is no `{}`",
+                            super::label::indexed(&name.text, &index)
+                        ),
+                        name.span,
+                        "no such element",
+                    ));
                     return Err(Poison);
                 }
                 Ok(list)
@@ -397,13 +427,26 @@ impl Builder<'_> {
     /// The spaces that a name of a body stands for.
     pub fn spaces_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
         let index = self.indices(name, env)?;
-        match self.bodies[body].names.get(&name.text).map(|t| t.kind.clone()) {
+        match self.bodies[body]
+            .names
+            .get(&name.text)
+            .map(|t| t.kind.clone())
+        {
             Some(ThingKind::Spaces(list)) => {
-                let list: Vec<usize> = list.into_iter().filter(|s| self.spaces[*s].index.starts_with(&index)).collect();
+                let list: Vec<usize> = list
+                    .into_iter()
+                    .filter(|s| self.spaces[*s].index.starts_with(&index))
+                    .collect();
                 if list.is_empty() {
-                    self.sink.push(
-                        Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no `{}`", super::label::indexed(&name.text, &index)), name.span, "no such element"),
-                    );
+                    self.sink.push(Diagnostic::new(
+                        &code::NAME_UNKNOWN,
+                        format!(
+                            "there is no `{}`",
+                            super::label::indexed(&name.text, &index)
+                        ),
+                        name.span,
+                        "no such element",
+                    ));
                     return Err(Poison);
                 }
                 Ok(list)
@@ -422,11 +465,28 @@ impl Builder<'_> {
         let wanted: Vec<&str> = b
             .names
             .iter()
-            .filter(|(_, t)| matches!((&t.kind, what), (ThingKind::Panels(_), "part") | (ThingKind::Spaces(_), "opening")))
+            .filter(|(_, t)| {
+                matches!(
+                    (&t.kind, what),
+                    (ThingKind::Panels(_), "part") | (ThingKind::Spaces(_), "opening")
+                )
+            })
             .map(|(n, _)| n.as_str())
             .collect();
-        let here = if is_other { format!("is not {} {what}", if what == "opening" { "an" } else { "a" }) } else { "not known".into() };
-        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("no {what} of `{}` is called `{}`", b.path, name.text), name.span, here);
+        let here = if is_other {
+            format!(
+                "is not {} {what}",
+                if what == "opening" { "an" } else { "a" }
+            )
+        } else {
+            "not known".into()
+        };
+        let mut report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("no {what} of `{}` is called `{}`", b.path, name.text),
+            name.span,
+            here,
+        );
         report = match crate::diag::nearest(&name.text, wanted.iter().copied()) {
             Some(near) => report.help(format!("perhaps `{near}` is meant")),
             None if wanted.is_empty() => report,
@@ -438,7 +498,10 @@ impl Builder<'_> {
 
     /// The box of a panel, all faces found.
     pub fn panel_box(&mut self, panel: usize) -> Res<Box3> {
-        let mut out = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        let mut out = Box3 {
+            lo: [Length::ZERO; 3],
+            hi: [Length::ZERO; 3],
+        };
         let mut fine = Ok(());
         for edge in Edge::ALL {
             match self.face(panel, edge) {
@@ -451,7 +514,10 @@ impl Builder<'_> {
 
     /// The box of a space.
     pub fn space_box(&mut self, space: usize) -> Res<Box3> {
-        let mut out = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        let mut out = Box3 {
+            lo: [Length::ZERO; 3],
+            hi: [Length::ZERO; 3],
+        };
         for edge in Edge::ALL {
             let at = self.space_face(space, edge)?;
             out.set_face(edge, at);
@@ -465,9 +531,16 @@ impl Builder<'_> {
         if first.name == "overall" && !self.bodies[self.current].names.contains_key("overall") {
             let member = rest.first()?;
             return Some(match self.overall {
-                Some(b) => box_member(&b, &member.name).ok_or(Poison).or_else(|_| Err(self.no_member(member))),
+                Some(b) => box_member(&b, &member.name)
+                    .ok_or(Poison)
+                    .or_else(|_| Err(self.no_member(member))),
                 None => {
-                    self.sink.push(Diagnostic::new(&code::VALUE_CYCLE, "the overall size follows from this", first.span, "not known until all is placed"));
+                    self.sink.push(Diagnostic::new(
+                        &code::VALUE_CYCLE,
+                        "the overall size follows from this",
+                        first.span,
+                        "not known until all is placed",
+                    ));
                     Err(Poison)
                 }
             });
@@ -475,8 +548,12 @@ impl Builder<'_> {
         if let Some(stock) = self.project.stocks.get(&first.name) {
             let member = rest.first()?;
             return Some(match (&stock.kind, member.name.as_str()) {
-                (crate::model::StockKind::Sheet { measured, .. }, "thick" | "measured") => Ok(Value::Quantity(Quantity::length(*measured))),
-                (crate::model::StockKind::Sheet { nominal, .. }, "nominal") => Ok(Value::Quantity(Quantity::length(*nominal))),
+                (crate::model::StockKind::Sheet { measured, .. }, "thick" | "measured") => {
+                    Ok(Value::Quantity(Quantity::length(*measured)))
+                }
+                (crate::model::StockKind::Sheet { nominal, .. }, "nominal") => {
+                    Ok(Value::Quantity(Quantity::length(*nominal)))
+                }
                 _ => Err(self.no_member(member)),
             });
         }
@@ -488,7 +565,11 @@ impl Builder<'_> {
                 let (next, after) = rest.split_first()?;
                 if after.is_empty() && !self.bodies[body].names.contains_key(&next.name) {
                     let envelope = self.bodies[body].envelope;
-                    return Some(box_member(&envelope, &next.name).ok_or(Poison).or_else(|_| Err(self.no_member(next))));
+                    return Some(
+                        box_member(&envelope, &next.name)
+                            .ok_or(Poison)
+                            .or_else(|_| Err(self.no_member(next))),
+                    );
                 }
                 (body, next, after)
             }
@@ -498,7 +579,11 @@ impl Builder<'_> {
         let mut values: Vec<Value> = Vec::new();
         match thing {
             ThingKind::Panels(list) => {
-                for panel in list.into_iter().filter(|p| self.panels[*p].index.starts_with(&first.index)).collect::<Vec<_>>() {
+                for panel in list
+                    .into_iter()
+                    .filter(|p| self.panels[*p].index.starts_with(&first.index))
+                    .collect::<Vec<_>>()
+                {
                     match self.panel_member(panel, member) {
                         Ok(value) => values.push(value),
                         Err(poison) => return Some(Err(poison)),
@@ -506,7 +591,11 @@ impl Builder<'_> {
                 }
             }
             ThingKind::Spaces(list) => {
-                for space in list.into_iter().filter(|s| self.spaces[*s].index.starts_with(&first.index)).collect::<Vec<_>>() {
+                for space in list
+                    .into_iter()
+                    .filter(|s| self.spaces[*s].index.starts_with(&first.index))
+                    .collect::<Vec<_>>()
+                {
                     match self.space_member(space, member) {
                         Ok(value) => values.push(value),
                         Err(poison) => return Some(Err(poison)),
@@ -518,8 +607,16 @@ impl Builder<'_> {
         let value = values.first()?.clone();
         if values.iter().any(|v| *v != value) {
             self.sink.push(
-                Diagnostic::new(&code::TYPE_MISMATCH, format!("the elements of `{}` differ", first.name), first.span, "which one is meant")
-                    .help(format!("name one, as in `{}[1].{}`", first.name, member.name)),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("the elements of `{}` differ", first.name),
+                    first.span,
+                    "which one is meant",
+                )
+                .help(format!(
+                    "name one, as in `{}[1].{}`",
+                    first.name, member.name
+                )),
             );
             return Some(Err(Poison));
         }
@@ -539,11 +636,16 @@ impl Builder<'_> {
             return Ok(Value::Quantity(Quantity::length(self.panels[panel].thick)));
         }
         if let Some(edge) = Edge::from_word(&member.name) {
-            return self.face(panel, edge).map(|at| Value::Place(edge.axis(), at));
+            return self
+                .face(panel, edge)
+                .map(|at| Value::Place(edge.axis(), at));
         }
         match extent_axis(&member.name) {
             Some(axis) => {
-                let (hi, lo) = (self.face(panel, axis.high())?, self.face(panel, axis.low())?);
+                let (hi, lo) = (
+                    self.face(panel, axis.high())?,
+                    self.face(panel, axis.low())?,
+                );
                 Ok(Value::Quantity(Quantity::length(hi - lo)))
             }
             None => Err(self.no_member(member)),
@@ -552,11 +654,16 @@ impl Builder<'_> {
 
     fn space_member(&mut self, space: usize, member: &Segment) -> Res<Value> {
         if let Some(edge) = Edge::from_word(&member.name) {
-            return self.space_face(space, edge).map(|at| Value::Place(edge.axis(), at));
+            return self
+                .space_face(space, edge)
+                .map(|at| Value::Place(edge.axis(), at));
         }
         match extent_axis(&member.name) {
             Some(axis) => {
-                let (hi, lo) = (self.space_face(space, axis.high())?, self.space_face(space, axis.low())?);
+                let (hi, lo) = (
+                    self.space_face(space, axis.high())?,
+                    self.space_face(space, axis.low())?,
+                );
                 Ok(Value::Quantity(Quantity::length(hi - lo)))
             }
             None => Err(self.no_member(member)),
@@ -590,6 +697,9 @@ fn box_member(b: &Box3, word: &str) -> Option<Value> {
 fn declared_somewhere(stmt: &Stmt, name: &str) -> bool {
     stmt.lines.iter().any(|line| {
         let declares = line.head.declares && line.names.iter().any(|n| n.text == name);
-        declares || (line.head.declares && line.damaged) || line.word() == name || declared_somewhere(line, name)
+        declares
+            || (line.head.declares && line.damaged)
+            || line.word() == name
+            || declared_somewhere(line, name)
     })
 }

@@ -6,15 +6,18 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
-    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Glue, Hardware, HardwareKind, Hinge, Per, Price, Runner, SheetGrain, SheetSize,
-    Shop, Stock, StockKind,
+    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Glue, Hardware, HardwareKind, Hinge, Per,
+    Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
 };
 use crate::schema::Clause;
 use crate::syntax::tree::{Expr, ExprKind};
 
 /// The length of a clause, if it stands.
 pub fn clause_length(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
-    match stmt.clause(word).and_then(|c| c.of.value().map(|v| (v, &c.env))) {
+    match stmt
+        .clause(word)
+        .and_then(|c| c.of.value().map(|v| (v, &c.env)))
+    {
         Some((value, env)) => value::length_not_negative(cx, env, value).map(Some),
         None => Ok(None),
     }
@@ -27,17 +30,32 @@ fn size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
 }
 
 fn optional_size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
-    if stmt.clause(word).is_some_and(|c| c.of.value().is_some()) { size(cx, stmt, word).map(Some) } else { Ok(None) }
+    if stmt.clause(word).is_some_and(|c| c.of.value().is_some()) {
+        size(cx, stmt, word).map(Some)
+    } else {
+        Ok(None)
+    }
 }
 
 /// `from A to B` of a clause.
 pub fn range(cx: &mut dyn Lookup, clause: &Scoped<Clause>) -> Res<Option<(Length, Length)>> {
-    let (Some(from), Some(to)) = (tail_value(&clause.of, "from"), tail_value(&clause.of, "to")) else { return Ok(None) };
-    let (low, high) = (value::length_not_negative(cx, &clause.env, from)?, value::length_not_negative(cx, &clause.env, to)?);
+    let (Some(from), Some(to)) = (tail_value(&clause.of, "from"), tail_value(&clause.of, "to"))
+    else {
+        return Ok(None);
+    };
+    let (low, high) = (
+        value::length_not_negative(cx, &clause.env, from)?,
+        value::length_not_negative(cx, &clause.env, to)?,
+    );
     if low > high {
         cx.report(
-            Diagnostic::new(&code::VALUE_RANGE, "a range that ends before it begins", to.span, format!("{high} is less than {low}"))
-                .at(from.span, "it begins here"),
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a range that ends before it begins",
+                to.span,
+                format!("{high} is less than {low}"),
+            )
+            .at(from.span, "it begins here"),
         );
         return Err(Poison);
     }
@@ -48,8 +66,16 @@ fn tail_value<'a>(clause: &'a Clause, word: &str) -> Option<&'a Expr> {
     clause.tail(word).and_then(Clause::value)
 }
 
-fn quantity_clause(cx: &mut dyn Lookup, stmt: &Stmt, word: &str, dimension: Dimension) -> Res<Option<Rational>> {
-    match stmt.clause(word).and_then(|c| c.of.value().map(|v| (v, &c.env))) {
+fn quantity_clause(
+    cx: &mut dyn Lookup,
+    stmt: &Stmt,
+    word: &str,
+    dimension: Dimension,
+) -> Res<Option<Rational>> {
+    match stmt
+        .clause(word)
+        .and_then(|c| c.of.value().map(|v| (v, &c.env)))
+    {
         Some((value, env)) => value::quantity_of(cx, env, value, dimension).map(Some),
         None => Ok(None),
     }
@@ -57,17 +83,36 @@ fn quantity_clause(cx: &mut dyn Lookup, stmt: &Stmt, word: &str, dimension: Dime
 
 /// The price of a line: `118EUR`, `2450EUR per m3`, `9EUR per box of 100`, `4EUR per pair`.
 fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
-    let Some(clause) = stmt.clause("price") else { return Ok(None) };
+    let Some(clause) = stmt.clause("price") else {
+        return Ok(None);
+    };
     let amount_expr = clause.of.value().ok_or(Poison)?;
     let amount = value::quantity_of(cx, &clause.env, amount_expr, Dimension::MONEY)?;
     if amount.is_negative() {
-        cx.report(Diagnostic::new(&code::VALUE_RANGE, "a price below zero", amount_expr.span, "less than nothing"));
+        cx.report(Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a price below zero",
+            amount_expr.span,
+            "less than nothing",
+        ));
         return Err(Poison);
     }
     let currency = currency_of(cx, amount_expr).unwrap_or_else(|| "EUR".into());
-    let Some(per) = clause.of.tail("per") else { return Ok(Some(Price { amount, currency, per: Per::One })) };
+    let Some(per) = clause.of.tail("per") else {
+        return Ok(Some(Price {
+            amount,
+            currency,
+            per: Per::One,
+        }));
+    };
     let (amount, per) = match per.value().map(|v| (&v.kind, v.span)) {
-        Some((ExprKind::Measure(Quantity { value: size, dimension }), _)) => {
+        Some((
+            ExprKind::Measure(Quantity {
+                value: size,
+                dimension,
+            }),
+            _,
+        )) => {
             let per = match *dimension {
                 Dimension::LENGTH => Per::Length,
                 Dimension::AREA => Per::Area,
@@ -85,7 +130,12 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
                     Dimension::VOLUME => Per::Volume,
                     Dimension::MASS => Per::Mass,
                     _ => {
-                        cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a price can't be for this", span, "not a thing that is bought"));
+                        cx.report(Diagnostic::new(
+                            &code::TYPE_MISMATCH,
+                            "a price can't be for this",
+                            span,
+                            "not a thing that is bought",
+                        ));
                         return Err(Poison);
                     }
                 };
@@ -98,14 +148,27 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
         },
         _ => (amount, Per::One),
     };
-    Ok(Some(Price { amount, currency, per }))
+    Ok(Some(Price {
+        amount,
+        currency,
+        per,
+    }))
 }
 
 /// The currency that an amount is written in: the unit at the end of its text.
 fn currency_of(cx: &dyn Lookup, expr: &Expr) -> Option<String> {
     let text = cx.source(expr.span);
-    let symbol: String = text.chars().rev().take_while(char::is_ascii_alphabetic).collect::<Vec<_>>().into_iter().rev().collect();
-    crate::measure::Unit::find(&symbol).filter(|unit| unit.dimension == Dimension::MONEY).map(|unit| unit.symbol.to_owned())
+    let symbol: String = text
+        .chars()
+        .rev()
+        .take_while(char::is_ascii_alphabetic)
+        .collect::<Vec<_>>()
+        .into_iter()
+        .rev()
+        .collect();
+    crate::measure::Unit::find(&symbol)
+        .filter(|unit| unit.dimension == Dimension::MONEY)
+        .map(|unit| unit.symbol.to_owned())
 }
 
 fn title(stmt: &Stmt) -> String {
@@ -135,9 +198,19 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             for sold in stmt.forms("sold") {
                 let long = size(cx, sold, "long")?;
                 let wide = size(cx, sold, "wide")?;
-                sizes.push(SheetSize { long, wide, price: price(cx, sold)?, origin: sold.origin() });
+                sizes.push(SheetSize {
+                    long,
+                    wide,
+                    price: price(cx, sold)?,
+                    origin: sold.origin(),
+                });
             }
-            StockKind::Sheet { nominal, measured, sizes, grain }
+            StockKind::Sheet {
+                nominal,
+                measured,
+                sizes,
+                grain,
+            }
         }
         "board" => {
             let rough_clause = stmt.clause("rough").ok_or(Poison)?;
@@ -168,12 +241,19 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         },
         _ => return Err(Poison),
     };
-    Ok(Stock { name: stmt.name().to_owned(), title: title(stmt), kind, origin: stmt.origin() })
+    Ok(Stock {
+        name: stmt.name().to_owned(),
+        title: title(stmt),
+        kind,
+        origin: stmt.origin(),
+    })
 }
 
 /// The word that a clause holds.
 pub fn word_of<'a>(stmt: &'a Stmt, clause: &str) -> Option<&'a str> {
-    stmt.clause(clause).and_then(|c| c.of.value()).and_then(Expr::as_name)
+    stmt.clause(clause)
+        .and_then(|c| c.of.value())
+        .and_then(Expr::as_name)
 }
 
 /// A piece of hardware.
@@ -188,17 +268,37 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
             rear: clause_length(cx, stmt, "rear")?.unwrap_or_default(),
             load: quantity_clause(cx, stmt, "load", Dimension::MASS)?,
         }),
-        "pin" => HardwareKind::Pin { diameter: size(cx, stmt, "thick")?, deep: size(cx, stmt, "deep")? },
-        "pull" => HardwareKind::Pull { bore: size(cx, stmt, "bore")?, centres: optional_size(cx, stmt, "pitch")? },
+        "pin" => HardwareKind::Pin {
+            diameter: size(cx, stmt, "thick")?,
+            deep: size(cx, stmt, "deep")?,
+        },
+        "pull" => HardwareKind::Pull {
+            bore: size(cx, stmt, "bore")?,
+            centres: optional_size(cx, stmt, "pitch")?,
+        },
         "catch" => HardwareKind::Catch,
-        "screw" => HardwareKind::Screw { long: size(cx, stmt, "long")?, thick: size(cx, stmt, "thick")? },
-        "nail" => HardwareKind::Nail { long: size(cx, stmt, "long")?, thick: optional_size(cx, stmt, "thick")? },
-        "biscuit" => {
-            HardwareKind::Biscuit { long: size(cx, stmt, "long")?, wide: size(cx, stmt, "wide")?, thick: size(cx, stmt, "thick")? }
-        }
+        "screw" => HardwareKind::Screw {
+            long: size(cx, stmt, "long")?,
+            thick: size(cx, stmt, "thick")?,
+        },
+        "nail" => HardwareKind::Nail {
+            long: size(cx, stmt, "long")?,
+            thick: optional_size(cx, stmt, "thick")?,
+        },
+        "biscuit" => HardwareKind::Biscuit {
+            long: size(cx, stmt, "long")?,
+            wide: size(cx, stmt, "wide")?,
+            thick: size(cx, stmt, "thick")?,
+        },
         _ => return Err(Poison),
     };
-    Ok(Hardware { name: stmt.name().to_owned(), title: title(stmt), kind, price: price(cx, stmt)?, origin: stmt.origin() })
+    Ok(Hardware {
+        name: stmt.name().to_owned(),
+        title: title(stmt),
+        kind,
+        price: price(cx, stmt)?,
+        origin: stmt.origin(),
+    })
 }
 
 fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
@@ -207,7 +307,11 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => stmt.has("bore"),
     };
     if !cup {
-        return Ok(Hinge::Butt { long: required(cx, stmt, "long")?, wide: required(cx, stmt, "wide")?, thick: required(cx, stmt, "thick")? });
+        return Ok(Hinge::Butt {
+            long: required(cx, stmt, "long")?,
+            wide: required(cx, stmt, "wide")?,
+            thick: required(cx, stmt, "thick")?,
+        });
     }
     let Some(bore) = stmt.clause("bore") else {
         return Err(missing(cx, stmt, "bore"));
@@ -226,17 +330,32 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => None,
     };
     let stand_off = clause_length(cx, stmt, "stand_off")?.unwrap_or_default();
-    Ok(Hinge::Cup { diameter, deep, rim, covers, stand_off })
+    Ok(Hinge::Cup {
+        diameter,
+        deep,
+        rim,
+        covers,
+        stand_off,
+    })
 }
 
 fn required(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
-    if stmt.has(word) { size(cx, stmt, word) } else { Err(missing(cx, stmt, word)) }
+    if stmt.has(word) {
+        size(cx, stmt, word)
+    } else {
+        Err(missing(cx, stmt, word))
+    }
 }
 
 fn missing(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Poison {
     cx.report(
-        Diagnostic::new(&code::LINE_NEEDS, format!("`{}` lacks its `{word}`", stmt.name()), stmt.name_span(), "needs one")
-            .help(format!("add a line `{word} …`")),
+        Diagnostic::new(
+            &code::LINE_NEEDS,
+            format!("`{}` lacks its `{word}`", stmt.name()),
+            stmt.name_span(),
+            "needs one",
+        )
+        .help(format!("add a line `{word} …`")),
     );
     Poison
 }
@@ -264,31 +383,58 @@ pub fn finish(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Finish> {
                     Some(covers) => covers,
                     None => Rational::int(10_000), // 10 m2 a litre, common practice
                 };
-                steps.push(FinishStep::Coat(Coat { name: line.name().to_owned(), coats, dry, covers, price: price(cx, line)? }));
+                steps.push(FinishStep::Coat(Coat {
+                    name: line.name().to_owned(),
+                    coats,
+                    dry,
+                    covers,
+                    price: price(cx, line)?,
+                }));
             }
             "cure" => cure = leading(cx, line, Dimension::TIME)?,
             _ => {}
         }
     }
-    Ok(Finish { name: stmt.name().to_owned(), title: title(stmt), steps, cure, origin: stmt.origin() })
+    Ok(Finish {
+        name: stmt.name().to_owned(),
+        title: title(stmt),
+        steps,
+        cure,
+        origin: stmt.origin(),
+    })
 }
 
 /// `covers 10m2 per L` in square millimetres a cubic millimetre (a litre is 1,000,000 mm3).
 fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
-    let Some(clause) = line.clause("covers") else { return Ok(None) };
+    let Some(clause) = line.clause("covers") else {
+        return Ok(None);
+    };
     let area_expr = clause.of.value().ok_or(Poison)?;
     let area = value::quantity_of(cx, &clause.env, area_expr, Dimension::AREA)?;
     let per = match clause.of.tail("per").and_then(Clause::value) {
-        Some(Expr { kind: ExprKind::Name(word), .. }) => crate::measure::Unit::find(word).map(|unit| unit.of(Rational::ONE)),
-        Some(Expr { kind: ExprKind::Measure(q), .. }) => Some(*q),
+        Some(Expr {
+            kind: ExprKind::Name(word),
+            ..
+        }) => crate::measure::Unit::find(word).map(|unit| unit.of(Rational::ONE)),
+        Some(Expr {
+            kind: ExprKind::Measure(q),
+            ..
+        }) => Some(*q),
         _ => None,
     };
     match per {
-        Some(q) if q.dimension == Dimension::VOLUME && area > Rational::ZERO => Ok(Some(area / q.value)),
+        Some(q) if q.dimension == Dimension::VOLUME && area > Rational::ZERO => {
+            Ok(Some(area / q.value))
+        }
         _ => {
             cx.report(
-                Diagnostic::new(&code::TYPE_MISMATCH, "a coverage is an area for a volume", clause.of.span, "not an area for a volume")
-                    .help("write `covers 10m2 per L`"),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    "a coverage is an area for a volume",
+                    clause.of.span,
+                    "not an area for a volume",
+                )
+                .help("write `covers 10m2 per L`"),
             );
             Err(Poison)
         }
@@ -328,7 +474,11 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
         }
         "rough" => {
             let sheets = kind_word(line) == "sheets";
-            let (long, wide, thick) = if sheets { (shop.rough_sheet.0, shop.rough_sheet.1, Length::ZERO) } else { shop.rough_board };
+            let (long, wide, thick) = if sheets {
+                (shop.rough_sheet.0, shop.rough_sheet.1, Length::ZERO)
+            } else {
+                shop.rough_board
+            };
             let long = clause_length(cx, line, "long")?.unwrap_or(long);
             let wide = clause_length(cx, line, "wide")?.unwrap_or(wide);
             let thick = clause_length(cx, line, "thick")?.unwrap_or(thick);
@@ -347,25 +497,42 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
                 _ => CutterKind::Groove,
             };
             let one = optional_size(cx, line, "thick")?;
-            let thick = match (one, optional_size(cx, line, "from")?, optional_size(cx, line, "to")?) {
+            let thick = match (
+                one,
+                optional_size(cx, line, "from")?,
+                optional_size(cx, line, "to")?,
+            ) {
                 (Some(thick), _, _) => (thick, thick),
                 (None, Some(from), Some(to)) => (from, to),
                 _ => return Err(missing(cx, line, "thick")),
             };
-            let (deep, across) = (optional_size(cx, line, "deep")?, optional_size(cx, line, "across")?);
+            let (deep, across) = (
+                optional_size(cx, line, "deep")?,
+                optional_size(cx, line, "across")?,
+            );
             if kind == CutterKind::Dado
                 && let Some(across) = across
             {
                 shop.head_diameter = across;
             }
-            shop.cutters.push(Cutter { name: line.name().to_owned(), kind, thick, deep, across });
+            shop.cutters.push(Cutter {
+                name: line.name().to_owned(),
+                kind,
+                thick,
+                deep,
+                across,
+            });
         }
         "clamp" => {
             let count = match &line.count {
                 Some(count) => value::count(cx, &line.env, count)?,
                 None => 1,
             };
-            shop.clamps.push(Clamp { name: line.name().to_owned(), count, long: size(cx, line, "long")? });
+            shop.clamps.push(Clamp {
+                name: line.name().to_owned(),
+                count,
+                long: size(cx, line, "long")?,
+            });
         }
         "glue" => {
             let open = quantity_clause(cx, line, "open", Dimension::TIME)?.ok_or(Poison)?;
@@ -410,17 +577,37 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
 }
 
 fn pace(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
-    let amount = line.values.iter().find(|v| v.as_name().is_none()).ok_or(Poison)?;
+    let amount = line
+        .values
+        .iter()
+        .find(|v| v.as_name().is_none())
+        .ok_or(Poison)?;
     if kind_word(line) == "joint" {
         shop.joint_pace = seconds(value::quantity_of(cx, &line.env, amount, Dimension::TIME)?);
         return Ok(());
     }
-    let area = value::quantity_of(cx, &line.env, amount, Dimension::AREA)? / Rational::int(1_000_000);
-    let per = line.clause("per").and_then(|c| c.of.value()).and_then(Expr::as_name).and_then(crate::measure::Unit::find);
-    let unit_seconds = per.filter(|u| u.dimension == Dimension::TIME).map(|u| u.of(Rational::ONE).value).ok_or_else(|| {
-        cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a pace is an area for a time", line.span, "for which time").help("write `0.1m2 per min`"));
-        Poison
-    })?;
+    let area =
+        value::quantity_of(cx, &line.env, amount, Dimension::AREA)? / Rational::int(1_000_000);
+    let per = line
+        .clause("per")
+        .and_then(|c| c.of.value())
+        .and_then(Expr::as_name)
+        .and_then(crate::measure::Unit::find);
+    let unit_seconds = per
+        .filter(|u| u.dimension == Dimension::TIME)
+        .map(|u| u.of(Rational::ONE).value)
+        .ok_or_else(|| {
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    "a pace is an area for a time",
+                    line.span,
+                    "for which time",
+                )
+                .help("write `0.1m2 per min`"),
+            );
+            Poison
+        })?;
     if kind_word(line) == "spread" {
         shop.spread_pace = area / unit_seconds * Rational::int(60);
     } else {

@@ -28,7 +28,12 @@ impl Builder<'_> {
         });
         let space = self.spaces.len() - 1;
         // The word is the language's own: it can't be taken.
-        let _ = self.name(body, "inside", stmt.head_span, ThingKind::Spaces(vec![space]));
+        let _ = self.name(
+            body,
+            "inside",
+            stmt.head_span,
+            ThingKind::Spaces(vec![space]),
+        );
     }
 
     /// Declares the divisions of a body: in any order, as long as each finds its space.
@@ -39,7 +44,9 @@ impl Builder<'_> {
             let before = open.len();
             let mut waiting = Vec::new();
             for divide in open {
-                let Some(name) = divide.names.first().cloned() else { continue };
+                let Some(name) = divide.names.first().cloned() else {
+                    continue;
+                };
                 if !self.bodies[body].names.contains_key(&name.text) {
                     waiting.push(divide);
                     continue;
@@ -60,7 +67,12 @@ impl Builder<'_> {
     }
 
     fn declare_division(&mut self, body: usize, divide: &Stmt, name: &NameUse) -> Res<()> {
-        let direction = divide.values.first().and_then(|v| v.as_name()).unwrap_or("downward").to_owned();
+        let direction = divide
+            .values
+            .first()
+            .and_then(|v| v.as_name())
+            .unwrap_or("downward")
+            .to_owned();
         let (axis, downward) = match direction.as_str() {
             "upward" => (Axis::Z, false),
             "rightward" => (Axis::X, false),
@@ -69,15 +81,28 @@ impl Builder<'_> {
         };
         for space in self.spaces_of(body, name, &divide.env)? {
             if self.spaces[space].divided {
-                let report = Diagnostic::new(&code::NAME_TWICE, format!("`{}` is divided twice", name.text), name.span, "divided already")
-                    .at(self.spaces[space].origin.span, "this space")
-                    .help("divide one of its openings instead");
+                let report = Diagnostic::new(
+                    &code::NAME_TWICE,
+                    format!("`{}` is divided twice", name.text),
+                    name.span,
+                    "divided already",
+                )
+                .at(self.spaces[space].origin.span, "this space")
+                .help("divide one of its openings instead");
                 self.sink.push(report);
                 return Err(Poison);
             }
             self.spaces[space].divided = true;
             let division = self.divisions.len();
-            self.divisions.push(Division { space, axis, downward, items: Vec::new(), state: Place::Todo, span: divide.span, by_faces: false });
+            self.divisions.push(Division {
+                space,
+                axis,
+                downward,
+                items: Vec::new(),
+                state: Place::Todo,
+                span: divide.span,
+                by_faces: false,
+            });
             let index = self.spaces[space].index.clone();
             for line in &divide.lines {
                 self.declare_item(body, division, space, line, &index)?;
@@ -87,7 +112,14 @@ impl Builder<'_> {
         Ok(())
     }
 
-    fn declare_item(&mut self, body: usize, division: usize, space: usize, line: &Stmt, index: &[u32]) -> Res<()> {
+    fn declare_item(
+        &mut self,
+        body: usize,
+        division: usize,
+        space: usize,
+        line: &Stmt,
+        index: &[u32],
+    ) -> Res<()> {
         match line.word() {
             "opening" => self.declare_opening(body, division, space, line, index.to_vec()),
             "openings" => {
@@ -111,16 +143,29 @@ impl Builder<'_> {
                 }
                 Ok(())
             }
-            word if is_part(word) => self.declare_between(body, division, space, line, index.to_vec()),
+            word if is_part(word) => {
+                self.declare_between(body, division, space, line, index.to_vec())
+            }
             _ => Ok(()),
         }
     }
 
-    fn declare_opening(&mut self, body: usize, division: usize, parent: usize, line: &Stmt, index: Vec<u32>) -> Res<()> {
+    fn declare_opening(
+        &mut self,
+        body: usize,
+        division: usize,
+        parent: usize,
+        line: &Stmt,
+        index: Vec<u32>,
+    ) -> Res<()> {
         let word = extent_word(self.divisions[division].axis);
         let size_clause = line.clause(word).cloned();
         let size = match &size_clause {
-            Some(clause) => Some(value::positive_length(self, &clause.env, clause.of.value().ok_or(Poison)?)?),
+            Some(clause) => Some(value::positive_length(
+                self,
+                &clause.env,
+                clause.of.value().ok_or(Poison)?,
+            )?),
             None => None,
         };
         for other in ["wide", "high", "deep"] {
@@ -139,11 +184,24 @@ impl Builder<'_> {
             }
         }
         let share = match line.clause("share").cloned() {
-            Some(clause) => value::quantity_of(self, &clause.env, clause.of.value().ok_or(Poison)?, Dimension::NONE)?,
+            Some(clause) => value::quantity_of(
+                self,
+                &clause.env,
+                clause.of.value().ok_or(Poison)?,
+                Dimension::NONE,
+            )?,
             None => Rational::ONE,
         };
         if share <= Rational::ZERO {
-            self.sink.push(Diagnostic::new(&code::VALUE_RANGE, "a share of nothing or less", line.span, "no room would be left").help("a share is above 0"));
+            self.sink.push(
+                Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "a share of nothing or less",
+                    line.span,
+                    "no room would be left",
+                )
+                .help("a share is above 0"),
+            );
             return Err(Poison);
         }
         self.spaces.push(Space {
@@ -159,13 +217,36 @@ impl Builder<'_> {
         });
         let space = self.spaces.len() - 1;
         let span = size_clause.map_or(line.name_span(), |c| c.of.span);
-        self.divisions[division].items.push(Item::Opening { space, span, size, share });
+        self.divisions[division].items.push(Item::Opening {
+            space,
+            span,
+            size,
+            share,
+        });
         let name = line.name().to_owned();
-        self.name(body, &name, line.name_span(), ThingKind::Spaces(vec![space]))
+        self.name(
+            body,
+            &name,
+            line.name_span(),
+            ThingKind::Spaces(vec![space]),
+        )
     }
 
-    fn declare_between(&mut self, body: usize, division: usize, space: usize, line: &Stmt, index: Vec<u32>) -> Res<()> {
-        let panel = self.declare_panel(body, &Rc::new(line.clone()), line.names.first(), Some((space, Some(division))), index)?;
+    fn declare_between(
+        &mut self,
+        body: usize,
+        division: usize,
+        space: usize,
+        line: &Stmt,
+        index: Vec<u32>,
+    ) -> Res<()> {
+        let panel = self.declare_panel(
+            body,
+            &Rc::new(line.clone()),
+            line.names.first(),
+            Some((space, Some(division))),
+            index,
+        )?;
         self.divisions[division].items.push(Item::Part(panel));
         let pos = self.panels[panel].pos;
         let axis = self.divisions[division].axis;
@@ -175,9 +256,20 @@ impl Builder<'_> {
                 &code::PLACE_AXIS,
                 format!("a {role} does not divide this way"),
                 line.head_span,
-                format!("a {role} has its place from {} to {}", pos.low().word(), pos.high().word()),
+                format!(
+                    "a {role} has its place from {} to {}",
+                    pos.low().word(),
+                    pos.high().word()
+                ),
             )
-            .at(self.divisions[division].span, format!("this division runs from {} to {}", axis.low().word(), axis.high().word()));
+            .at(
+                self.divisions[division].span,
+                format!(
+                    "this division runs from {} to {}",
+                    axis.low().word(),
+                    axis.high().word()
+                ),
+            );
             self.sink.push(report);
             return Err(Poison);
         }
@@ -188,14 +280,22 @@ impl Builder<'_> {
     fn link_bounds(&mut self, division: usize) {
         let d = &self.divisions[division];
         let (axis, downward) = (d.axis, d.downward);
-        let (first_edge, last_edge) = if downward { (axis.high(), axis.low()) } else { (axis.low(), axis.high()) };
+        let (first_edge, last_edge) = if downward {
+            (axis.high(), axis.low())
+        } else {
+            (axis.low(), axis.high())
+        };
         let items = d.items.clone();
         for (i, item) in items.iter().enumerate() {
-            let Item::Opening { space, .. } = item else { continue };
+            let Item::Opening { space, .. } = item else {
+                continue;
+            };
             let before = i.checked_sub(1).and_then(|j| items.get(j));
             for (edge, neighbour) in [(first_edge, before), (last_edge, items.get(i + 1))] {
                 match neighbour {
-                    Some(Item::Part(panel)) => self.spaces[*space].bounds[edge as usize] = Some(*panel),
+                    Some(Item::Part(panel)) => {
+                        self.spaces[*space].bounds[edge as usize] = Some(*panel)
+                    }
                     Some(Item::Opening { .. }) => self.spaces[*space].touches[edge as usize] = true,
                     None => {}
                 }
@@ -215,7 +315,11 @@ impl Builder<'_> {
             }
             match self.spaces[at].parent {
                 Some((parent, _)) => at = parent,
-                None => return self.inside_bound(self.spaces[at].body, edge).map(|(_, by)| by),
+                None => {
+                    return self
+                        .inside_bound(self.spaces[at].body, edge)
+                        .map(|(_, by)| by);
+                }
             }
         }
     }
@@ -244,8 +348,13 @@ impl Builder<'_> {
             Place::Bad => return Err(Poison),
             Place::Busy => {
                 let s = &self.spaces[space];
-                let report = Diagnostic::new(&code::PLACE_CYCLE, format!("the size of `{}` follows from itself", s.name), s.origin.span, "its own size is needed here")
-                    .help("state one of the places in the circle as a length");
+                let report = Diagnostic::new(
+                    &code::PLACE_CYCLE,
+                    format!("the size of `{}` follows from itself", s.name),
+                    s.origin.span,
+                    "its own size is needed here",
+                )
+                .help("state one of the places in the circle as a length");
                 self.sink.push(report);
                 self.spaces[space].faces[edge as usize] = Place::Bad;
                 return Err(Poison);
@@ -254,14 +363,18 @@ impl Builder<'_> {
         }
         self.spaces[space].faces[edge as usize] = Place::Busy;
         let found = match self.spaces[space].parent {
-            None => self.inside_bound(self.spaces[space].body, edge).map(|(place, _)| place),
-            Some((_, division)) if self.divisions[division].axis == edge.axis() => match self.solve(division) {
-                Ok(()) => match self.spaces[space].faces[edge as usize] {
-                    Place::At(at) => Ok(at),
-                    _ => Err(Poison),
-                },
-                Err(poison) => Err(poison),
-            },
+            None => self
+                .inside_bound(self.spaces[space].body, edge)
+                .map(|(place, _)| place),
+            Some((_, division)) if self.divisions[division].axis == edge.axis() => {
+                match self.solve(division) {
+                    Ok(()) => match self.spaces[space].faces[edge as usize] {
+                        Place::At(at) => Ok(at),
+                        _ => Err(Poison),
+                    },
+                    Err(poison) => Err(poison),
+                }
+            }
             Some((parent, _)) => self.space_face(parent, edge),
         };
         self.spaces[space].faces[edge as usize] = found.map_or(Place::Bad, Place::At);
@@ -285,7 +398,10 @@ impl Builder<'_> {
         for rail in rails {
             if self.face(rail, edge)? == place {
                 let face = self.face(rail, edge.opposite())?;
-                if bound_by.is_none() || (edge.is_high() && face < inner) || (!edge.is_high() && face > inner) {
+                if bound_by.is_none()
+                    || (edge.is_high() && face < inner)
+                    || (!edge.is_high() && face > inner)
+                {
                     inner = face;
                     bound_by = Some(rail);
                 }
@@ -300,8 +416,13 @@ impl Builder<'_> {
             Place::At(_) => return Ok(()),
             Place::Bad => return Err(Poison),
             Place::Busy => {
-                let report = Diagnostic::new(&code::PLACE_CYCLE, "a division whose sizes follow from themselves", self.divisions[division].span, "needs its own result")
-                    .help("state one of the sizes as a length");
+                let report = Diagnostic::new(
+                    &code::PLACE_CYCLE,
+                    "a division whose sizes follow from themselves",
+                    self.divisions[division].span,
+                    "needs its own result",
+                )
+                .help("state one of the sizes as a length");
                 self.sink.push(report);
                 self.divisions[division].state = Place::Bad;
                 return Err(Poison);
@@ -316,7 +437,9 @@ impl Builder<'_> {
                 let axis = self.divisions[division].axis;
                 for edge in [axis.low(), axis.high()] {
                     match item {
-                        Item::Opening { space, .. } => self.spaces[space].faces[edge as usize] = Place::Bad,
+                        Item::Opening { space, .. } => {
+                            self.spaces[space].faces[edge as usize] = Place::Bad
+                        }
                         Item::Part(panel) => self.panels[panel].faces[edge as usize] = Place::Bad,
                     }
                 }
@@ -330,7 +453,10 @@ impl Builder<'_> {
             let d = &self.divisions[division];
             (d.space, d.axis, d.downward)
         };
-        let (low, high) = (self.space_face(space, axis.low())?, self.space_face(space, axis.high())?);
+        let (low, high) = (
+            self.space_face(space, axis.low())?,
+            self.space_face(space, axis.high())?,
+        );
         let total = high - low;
         let items = self.divisions[division].items.clone();
         let mut sizes: Vec<Option<Length>> = Vec::with_capacity(items.len());
@@ -350,9 +476,17 @@ impl Builder<'_> {
             sizes.push(size);
         }
         let rest = total - fixed;
-        let open = items.iter().filter(|i| matches!(i, Item::Opening { size: None, .. })).count();
+        let open = items
+            .iter()
+            .filter(|i| matches!(i, Item::Opening { size: None, .. }))
+            .count();
         if total.is_overflow() || rest.is_overflow() {
-            self.sink.push(Diagnostic::new(&code::VALUE_OVERFLOW, "a size that is too large to hold", self.divisions[division].span, "its sum does not fit"));
+            self.sink.push(Diagnostic::new(
+                &code::VALUE_OVERFLOW,
+                "a size that is too large to hold",
+                self.divisions[division].span,
+                "its sum does not fit",
+            ));
             return Err(Poison);
         }
         if (open == 0 && !rest.is_zero()) || (open > 0 && !rest.is_positive()) {
@@ -383,27 +517,55 @@ impl Builder<'_> {
         Ok(())
     }
 
-    fn sum_report(&self, division: usize, items: &[Item], sizes: &[Option<Length>], total: Length, rest: Length, open: usize) -> Diagnostic {
+    fn sum_report(
+        &self,
+        division: usize,
+        items: &[Item],
+        sizes: &[Option<Length>],
+        total: Length,
+        rest: Length,
+        open: usize,
+    ) -> Diagnostic {
         let units = self.units;
         let d = &self.divisions[division];
         let space = super::label::indexed(&self.spaces[d.space].name, &self.spaces[d.space].index);
         let word = extent_word(d.axis);
-        let sum: Vec<String> = sizes.iter().flatten().map(|s| units.figure(*s).plain()).collect();
+        let sum: Vec<String> = sizes
+            .iter()
+            .flatten()
+            .map(|s| units.figure(*s).plain())
+            .collect();
         let over = rest.is_negative();
         let title = match (open, over) {
-            (0, true) => format!("what stands in `{space}` is {} too {word}", units.text(rest.abs())),
+            (0, true) => format!(
+                "what stands in `{space}` is {} too {word}",
+                units.text(rest.abs())
+            ),
             (0, false) => format!("what stands in `{space}` leaves {} over", units.text(rest)),
             _ => format!("nothing is left for the open part of `{space}`"),
         };
-        let last = items.iter().zip(sizes).rev().find_map(|(item, size)| match (item, size) {
-            (Item::Opening { span, .. }, Some(size)) => Some((*span, *size)),
-            _ => None,
-        });
+        let last = items
+            .iter()
+            .zip(sizes)
+            .rev()
+            .find_map(|(item, size)| match (item, size) {
+                (Item::Opening { span, .. }, Some(size)) => Some((*span, *size)),
+                _ => None,
+            });
         let (span, here) = match last {
             Some((span, size)) => (span, format!("{} here", units.text(size))),
             None => (d.span, format!("{} in all", units.text(total))),
         };
-        let mut report = Diagnostic::new(if open == 0 { &code::SUM_OFF } else { &code::SUM_NO_ROOM }, title, span, here);
+        let mut report = Diagnostic::new(
+            if open == 0 {
+                &code::SUM_OFF
+            } else {
+                &code::SUM_NO_ROOM
+            },
+            title,
+            span,
+            here,
+        );
         for (item, size) in items.iter().zip(sizes) {
             if let (Item::Opening { span: other, .. }, Some(size)) = (item, size)
                 && *other != span
@@ -414,18 +576,51 @@ impl Builder<'_> {
             }
         }
         if report.labels.iter().all(|l| l.span != d.span) {
-            report = report.at(self.spaces[d.space].origin.span, format!("`{space}` is {} {word}", units.text(total)));
+            report = report.at(
+                self.spaces[d.space].origin.span,
+                format!("`{space}` is {} {word}", units.text(total)),
+            );
         }
-        report = report.note(format!("{} = {}, of {}", sum.join(" + "), units.text(total - rest), units.text(total)));
-        if open == 0 { report.help("leave the size of one opening out, and it takes what is left") } else { report.help("make a stated size smaller, or the case larger") }
+        report = report.note(format!(
+            "{} = {}, of {}",
+            sum.join(" + "),
+            units.text(total - rest),
+            units.text(total)
+        ));
+        if open == 0 {
+            report.help("leave the size of one opening out, and it takes what is left")
+        } else {
+            report.help("make a stated size smaller, or the case larger")
+        }
     }
 
     /// `by faces` (placement rules 2.4): openings such that the overlay fronts before them are equal.
-    fn equal_faces(&mut self, division: usize, items: &[Item], sizes: &mut [Option<Length>], total: Length) -> Res<()> {
+    fn equal_faces(
+        &mut self,
+        division: usize,
+        items: &[Item],
+        sizes: &mut [Option<Length>],
+        total: Length,
+    ) -> Res<()> {
         let axis = self.divisions[division].axis;
-        let openings: Vec<usize> = items.iter().filter_map(|i| if let Item::Opening { space, .. } = i { Some(*space) } else { None }).collect();
-        let (Some(first), Some(last)) = (openings.first(), openings.last()) else { return Ok(()) };
-        let (head, tail) = if self.divisions[division].downward { (axis.high(), axis.low()) } else { (axis.low(), axis.high()) };
+        let openings: Vec<usize> = items
+            .iter()
+            .filter_map(|i| {
+                if let Item::Opening { space, .. } = i {
+                    Some(*space)
+                } else {
+                    None
+                }
+            })
+            .collect();
+        let (Some(first), Some(last)) = (openings.first(), openings.last()) else {
+            return Ok(());
+        };
+        let (head, tail) = if self.divisions[division].downward {
+            (axis.high(), axis.low())
+        } else {
+            (axis.low(), axis.high())
+        };
         let mut sum = total;
         for (space, edge) in [(*first, head), (*last, tail)] {
             sum += self.cover_of(space, edge)?;

@@ -26,7 +26,15 @@ pub struct Layout {
 const LEAST_PIN_MM: i64 = 3;
 
 /// Lays out tails where two cores meet; `None` if they do not fit.
-pub fn lay_out(a: &Box3, a_axis: Axis, b: &Box3, b_axis: Axis, edge: Edge, tails: u32, slope: Rational) -> Option<Layout> {
+pub fn lay_out(
+    a: &Box3,
+    a_axis: Axis,
+    b: &Box3,
+    b_axis: Axis,
+    edge: Edge,
+    tails: u32,
+    slope: Rational,
+) -> Option<Layout> {
     let zone = a.meet(b)?;
     if zone.is_empty() || edge.axis() != b_axis {
         return None;
@@ -47,7 +55,13 @@ pub fn lay_out(a: &Box3, a_axis: Axis, b: &Box3, b_axis: Axis, edge: Edge, tails
         let pair = |width: Length| (centre - width.half(), centre + width.half());
         out.push((pair(shoulder), pair(end)));
     }
-    Some(Layout { along, edge, zone, across: a_axis, tails: out })
+    Some(Layout {
+        along,
+        edge,
+        zone,
+        across: a_axis,
+        tails: out,
+    })
 }
 
 /// The waste between the tails of `a`, and the sockets of `b`.
@@ -61,8 +75,18 @@ pub fn cuts(layout: &Layout, joint: JointId, a: usize, origin: &Origin) -> (CutW
         p[edge.axis().index()] = depth;
         p
     };
-    let quad = |root_lo, root_hi, tip_lo, tip_hi| vec![point(root_lo, root), point(root_hi, root), point(tip_hi, tip), point(tip_lo, tip)];
-    let (low, high) = (layout.zone.face(along.low()), layout.zone.face(along.high()));
+    let quad = |root_lo, root_hi, tip_lo, tip_hi| {
+        vec![
+            point(root_lo, root),
+            point(root_hi, root),
+            point(tip_hi, tip),
+            point(tip_lo, tip),
+        ]
+    };
+    let (low, high) = (
+        layout.zone.face(along.low()),
+        layout.zone.face(along.high()),
+    );
     let mut waste = Vec::new();
     let (mut from_root, mut from_tip) = (low, low);
     for (shoulder, end) in &layout.tails {
@@ -70,11 +94,26 @@ pub fn cuts(layout: &Layout, joint: JointId, a: usize, origin: &Origin) -> (CutW
         (from_root, from_tip) = (shoulder.1, end.1);
     }
     waste.push(quad(from_root, high, from_tip, high));
-    let sockets = layout.tails.iter().map(|(s, e)| quad(s.0, s.1, e.0, e.1)).collect();
-    let (t_lo, t_hi) = (layout.zone.face(layout.across.low()), layout.zone.face(layout.across.high()));
+    let sockets = layout
+        .tails
+        .iter()
+        .map(|(s, e)| quad(s.0, s.1, e.0, e.1))
+        .collect();
+    let (t_lo, t_hi) = (
+        layout.zone.face(layout.across.low()),
+        layout.zone.face(layout.across.high()),
+    );
     let cut = |kind, outlines: Vec<Vec<[Length; 3]>>, entry, filler| CutWork {
         kind,
-        solids: outlines.into_iter().map(|outline| Work::Prism { axis: layout.across, outline, lo: t_lo, hi: t_hi }).collect(),
+        solids: outlines
+            .into_iter()
+            .map(|outline| Work::Prism {
+                axis: layout.across,
+                outline,
+                lo: t_lo,
+                hi: t_hi,
+            })
+            .collect(),
         entry,
         along,
         width: (high - low) / layout.tails.len().max(1) as i64,
@@ -85,5 +124,8 @@ pub fn cuts(layout: &Layout, joint: JointId, a: usize, origin: &Origin) -> (CutW
         filler,
         origin: origin.clone(),
     };
-    (cut(CutKind::Tails, waste, edge, None), cut(CutKind::Sockets, sockets, edge.opposite(), Some(a)))
+    (
+        cut(CutKind::Tails, waste, edge, None),
+        cut(CutKind::Sockets, sockets, edge.opposite(), Some(a)),
+    )
 }

@@ -9,8 +9,8 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Dimension, Length, Rational};
 use crate::model::{
-    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, HardwareKind, HardwareUse, LeafKind, OpeningId, Origin, PinRow, Role,
-    Runner, RunnerPlace, ShelfSet,
+    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, HardwareKind, HardwareUse,
+    LeafKind, OpeningId, Origin, PinRow, Role, Runner, RunnerPlace, ShelfSet,
 };
 use crate::schema::Clause;
 use crate::source::Span;
@@ -48,8 +48,13 @@ impl Builder<'_> {
         let Some(box_line) = line.forms("box").next() else {
             if !line.damaged {
                 self.sink.push(
-                    Diagnostic::new(&code::LINE_NEEDS, format!("the drawer `{}` has no box", line.name()), line.name_span(), "nothing to pull out")
-                        .help("add a line `box of …` to its block"),
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("the drawer `{}` has no box", line.name()),
+                        line.name_span(),
+                        "nothing to pull out",
+                    )
+                    .help("add a line `box of …` to its block"),
                 );
             }
             return Err(Poison);
@@ -71,11 +76,25 @@ impl Builder<'_> {
         };
         let (clear, day) = (self.space_box(space)?, self.daylight(space)?);
         let runner = line.forms("runner").next().cloned();
-        let (outside, place, origin) = self.box_outside(line, box_line, runner.as_ref(), clear, day, face.is_some(), face_thick)?;
+        let (outside, place, origin) = self.box_outside(
+            line,
+            box_line,
+            runner.as_ref(),
+            clear,
+            day,
+            face.is_some(),
+            face_thick,
+        )?;
         if outside.is_empty() {
             let units = self.units;
             self.sink.push(
-                Diagnostic::new(&code::SUM_NO_ROOM, format!("no room is left for the box of `{full}`"), box_line.head_span, "nothing would be left of it").note(format!(
+                Diagnostic::new(
+                    &code::SUM_NO_ROOM,
+                    format!("no room is left for the box of `{full}`"),
+                    box_line.head_span,
+                    "nothing would be left of it",
+                )
+                .note(format!(
                     "it would be {} wide, {} high, {} deep",
                     units.text(outside.extent(Axis::X)),
                     units.text(outside.extent(Axis::Z)),
@@ -109,19 +128,53 @@ impl Builder<'_> {
         if let Some(runner_line) = &runner
             && let Some(RunnerPlace::Side { hardware, .. }) = &place
         {
-            self.hardware.push(HardwareUse { hardware: *hardware, count: 1, reason: format!("{label}, runners, a pair"), assembly: AssemblyId(body as u32) });
+            self.hardware.push(HardwareUse {
+                hardware: *hardware,
+                count: 1,
+                reason: format!("{label}, runners, a pair"),
+                assembly: AssemblyId(body as u32),
+            });
             let _ = runner_line;
         }
-        self.drawers.push(Drawer { path: path.clone(), assembly: AssemblyId(body as u32), opening: OpeningId(space as u32), outside, runner: place, origin });
+        self.drawers.push(Drawer {
+            path: path.clone(),
+            assembly: AssemblyId(body as u32),
+            opening: OpeningId(space as u32),
+            outside,
+            runner: place,
+            origin,
+        });
         match face {
             Some(face_line) => {
-                let front = Front { line: face_line.clone(), space, overlay: face_overlay, pair: false };
+                let front = Front {
+                    line: face_line.clone(),
+                    space,
+                    overlay: face_overlay,
+                    pair: false,
+                };
                 let boxes = self.front_boxes(&front, Role::Face)?;
                 for (_, finished) in boxes {
                     let leaf_path = format!("{path}.face");
                     let part_label = super::label::within(line.name(), "face");
-                    let made = self.make_leaf_body(&leaf_path, &part_label, "face", &part_label, &face_line, finished, Role::Face)?;
-                    self.dress_leaf(made, &front, LeafKind::DrawerFace, leaf_path, finished, None, false, Some(AssemblyId(body as u32)))?;
+                    let made = self.make_leaf_body(
+                        &leaf_path,
+                        &part_label,
+                        "face",
+                        &part_label,
+                        &face_line,
+                        finished,
+                        Role::Face,
+                    )?;
+                    self.dress_leaf(
+                        made,
+                        &front,
+                        LeafKind::DrawerFace,
+                        leaf_path,
+                        finished,
+                        None,
+                        false,
+                        Some(AssemblyId(body as u32)),
+                    )?;
                 }
             }
             None => self.own_front(body, space, line, &path, outside)?,
@@ -130,7 +183,10 @@ impl Builder<'_> {
     }
 
     /// The box outside, and how it runs.
-    #[expect(clippy::too_many_arguments, reason = "the opening in its two sizes and what stands in front")]
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the opening in its two sizes and what stands in front"
+    )]
     fn box_outside(
         &mut self,
         line: &Stmt,
@@ -142,13 +198,26 @@ impl Builder<'_> {
         face_thick: Length,
     ) -> Res<(Box3, Option<RunnerPlace>, Origin)> {
         let mut origin = line.origin();
-        origin.clauses.extend(box_line.origin().clauses.into_iter().filter(|(w, _)| w != "line").map(|(w, s)| (format!("box.{w}"), s)));
+        origin.clauses.extend(
+            box_line
+                .origin()
+                .clauses
+                .into_iter()
+                .filter(|(w, _)| w != "line")
+                .map(|(w, s)| (format!("box.{w}"), s)),
+        );
         origin.clauses.push(("box".into(), box_line.head_span));
         let stated = |me: &mut Self, word: &str| match box_line.clause(word).cloned() {
-            Some(clause) => value::positive_length(me, &clause.env, clause.of.value().ok_or(Poison)?).map(Some),
+            Some(clause) => {
+                value::positive_length(me, &clause.env, clause.of.value().ok_or(Poison)?).map(Some)
+            }
             None => Ok(None),
         };
-        let (wide, high, deep) = (stated(self, "wide")?, stated(self, "high")?, stated(self, "deep")?);
+        let (wide, high, deep) = (
+            stated(self, "wide")?,
+            stated(self, "high")?,
+            stated(self, "deep")?,
+        );
         let front = clear.face(Edge::Front) + face_thick;
         let mut out = day;
         out.set_face(Edge::Front, front);
@@ -160,7 +229,15 @@ impl Builder<'_> {
             _ => None,
         };
         match hardware {
-            Some((id, HardwareKind::Runner(Runner { long, beside, below, .. }))) => {
+            Some((
+                id,
+                HardwareKind::Runner(Runner {
+                    long,
+                    beside,
+                    below,
+                    ..
+                }),
+            )) => {
                 let width = wide.unwrap_or(clear.extent(Axis::X) - beside * 2);
                 let middle = clear.middle(Axis::X);
                 out.set_face(Edge::Left, middle - width.half());
@@ -188,11 +265,23 @@ impl Builder<'_> {
                 out.set_face(Edge::Left, middle - width.half());
                 out.set_face(Edge::Right, middle + width.half());
                 let above = self.gap_on(line, Edge::Top)?.unwrap_or_default();
-                let below = if has_face || runner.is_some() { Length::ZERO } else { self.gap_on(line, Edge::Bottom)?.unwrap_or_default() };
+                let below = if has_face || runner.is_some() {
+                    Length::ZERO
+                } else {
+                    self.gap_on(line, Edge::Bottom)?.unwrap_or_default()
+                };
                 out.set_face(Edge::Bottom, day.face(Edge::Bottom) + below);
-                out.set_face(Edge::Top, high.map_or(day.face(Edge::Top) - above, |h| day.face(Edge::Bottom) + below + h));
+                out.set_face(
+                    Edge::Top,
+                    high.map_or(day.face(Edge::Top) - above, |h| {
+                        day.face(Edge::Bottom) + below + h
+                    }),
+                );
                 let stop = Length::mm(STOP_MM);
-                out.set_face(Edge::Rear, deep.map_or(clear.face(Edge::Rear) - stop, |d| front + d));
+                out.set_face(
+                    Edge::Rear,
+                    deep.map_or(clear.face(Edge::Rear) - stop, |d| front + d),
+                );
                 let place = runner.map(|_| RunnerPlace::Wooden { gap });
                 Ok((out, place, origin))
             }
@@ -202,7 +291,13 @@ impl Builder<'_> {
     fn box_height(&mut self, box_line: &Stmt) -> Poison {
         if !box_line.damaged {
             self.sink.push(
-                Diagnostic::new(&code::LINE_NEEDS, "the box does not say how high it is", box_line.head_span, "no `high`").help("add `high` with a length; side-mounted runners leave it to the maker"),
+                Diagnostic::new(
+                    &code::LINE_NEEDS,
+                    "the box does not say how high it is",
+                    box_line.head_span,
+                    "no `high`",
+                )
+                .help("add `high` with a length; side-mounted runners leave it to the maker"),
             );
         }
         Poison
@@ -212,9 +307,17 @@ impl Builder<'_> {
     fn gap_on(&mut self, line: &Stmt, edge: Edge) -> Res<Option<Length>> {
         let mut out = None;
         for gap in line.all("gap").cloned().collect::<Vec<_>>() {
-            let on = gap.of.tail("on").map(|on| on.values.iter().any(|v| v.as_name().is_some_and(|w| w == edge.word() || w == "all")));
+            let on = gap.of.tail("on").map(|on| {
+                on.values
+                    .iter()
+                    .any(|v| v.as_name().is_some_and(|w| w == edge.word() || w == "all"))
+            });
             if on.unwrap_or(true) {
-                out = Some(value::length_not_negative(self, &gap.env, gap.of.value().ok_or(Poison)?)?);
+                out = Some(value::length_not_negative(
+                    self,
+                    &gap.env,
+                    gap.of.value().ok_or(Poison)?,
+                )?);
             }
         }
         Ok(out)
@@ -237,7 +340,12 @@ impl Builder<'_> {
             }
             stmt
         };
-        for (name, word) in [("left", "side"), ("right", "side"), ("front", "front"), ("back", "back")] {
+        for (name, word) in [
+            ("left", "side"),
+            ("right", "side"),
+            ("front", "front"),
+            ("back", "back"),
+        ] {
             let stmt = base(word);
             let span = stmt.head_span;
             let named = bare(name, span);
@@ -254,12 +362,31 @@ impl Builder<'_> {
     }
 
     /// A drawer without a face: the front of the box is what shows.
-    fn own_front(&mut self, body: usize, space: usize, line: &Stmt, path: &str, outside: Box3) -> Res<()> {
-        let Some(panel) = self.bodies[body].panels.iter().copied().find(|p| self.panels[*p].role == Role::DrawerFront) else { return Err(Poison) };
+    fn own_front(
+        &mut self,
+        body: usize,
+        space: usize,
+        line: &Stmt,
+        path: &str,
+        outside: Box3,
+    ) -> Res<()> {
+        let Some(panel) = self.bodies[body]
+            .panels
+            .iter()
+            .copied()
+            .find(|p| self.panels[*p].role == Role::DrawerFront)
+        else {
+            return Err(Poison);
+        };
         let finished = self.panels[panel].finished;
         let mut pulls = line.clone();
         pulls.lines.retain(|l| l.word() == "pull");
-        let front = Front { line: Rc::new(pulls), space, overlay: false, pair: false };
+        let front = Front {
+            line: Rc::new(pulls),
+            space,
+            overlay: false,
+            pair: false,
+        };
         // The strips of the box are on already; only the record and the pulls are left to make.
         let mut visible = finished;
         visible.set_face(Edge::Left, outside.face(Edge::Left));
@@ -267,7 +394,16 @@ impl Builder<'_> {
         let saved = std::mem::take(&mut self.bodies[body].panels);
         self.bodies[body].panels = vec![panel];
         let bands = std::mem::take(&mut self.panels[panel].bands);
-        let made = self.dress_leaf(body, &front, LeafKind::OwnFront, format!("{path}.front"), visible, None, false, Some(AssemblyId(body as u32)));
+        let made = self.dress_leaf(
+            body,
+            &front,
+            LeafKind::OwnFront,
+            format!("{path}.front"),
+            visible,
+            None,
+            false,
+            Some(AssemblyId(body as u32)),
+        );
         self.panels[panel].bands = bands;
         self.bodies[body].panels = saved;
         made
@@ -304,13 +440,23 @@ impl Builder<'_> {
         };
         let thick = self.take_stock(line, Role::LooseShelf)?.thick;
         let index = self.spaces[space].index.clone();
-        let path = format!("{}.{}", self.bodies[parent].path, super::label::indexed(line.name(), &index));
-        let label = if line.name() == "shelves" { "Loose shelf".to_owned() } else { format!("{} shelf", super::label::words(line.name())) };
+        let path = format!(
+            "{}.{}",
+            self.bodies[parent].path,
+            super::label::indexed(line.name(), &index)
+        );
+        let label = if line.name() == "shelves" {
+            "Loose shelf".to_owned()
+        } else {
+            format!("{} shelf", super::label::words(line.name()))
+        };
         let mut parts = Vec::new();
         let shared = Rc::new(line.clone());
         for i in 1..=n {
             // Drawn equally spaced, each on the nearest hole.
-            let wanted = clear.extent(Axis::Z).scale(Rational::new(i128::from(i), i128::from(n) + 1));
+            let wanted = clear
+                .extent(Axis::Z)
+                .scale(Rational::new(i128::from(i), i128::from(n) + 1));
             let above = match &rows {
                 Some(rows) => rows.nearest(wanted),
                 None => wanted,
@@ -324,7 +470,13 @@ impl Builder<'_> {
             b.set_face(Edge::Top, clear.face(Edge::Bottom) + above + thick);
             if b.is_empty() {
                 self.sink.push(
-                    Diagnostic::new(&code::SUM_NO_ROOM, format!("no room is left for the shelves `{}`", line.name()), line.name_span(), "nothing would be left of them").note(format!(
+                    Diagnostic::new(
+                        &code::SUM_NO_ROOM,
+                        format!("no room is left for the shelves `{}`", line.name()),
+                        line.name_span(),
+                        "nothing would be left of them",
+                    )
+                    .note(format!(
                         "they would be {} wide and {} deep",
                         self.units.text(b.extent(Axis::X)),
                         self.units.text(b.extent(Axis::Y))
@@ -332,8 +484,20 @@ impl Builder<'_> {
                 );
                 return Err(Poison);
             }
-            let own = if n == 1 { path.clone() } else { format!("{path}.{i}") };
-            let made = self.make_leaf_body(&own, &label, line.name(), &label, &shared, b, Role::LooseShelf)?;
+            let own = if n == 1 {
+                path.clone()
+            } else {
+                format!("{path}.{i}")
+            };
+            let made = self.make_leaf_body(
+                &own,
+                &label,
+                line.name(),
+                &label,
+                &shared,
+                b,
+                Role::LooseShelf,
+            )?;
             if let Some(panel) = self.bodies[made].panels.first() {
                 parts.push(part_id(*panel));
             }
@@ -343,16 +507,31 @@ impl Builder<'_> {
             Some(load) => self.load_of(&load)?,
             None => None,
         };
-        let mut set = ShelfSet { path, opening: OpeningId(space as u32), parts, rows: Vec::new(), pins: None, load, origin: line.origin() };
+        let mut set = ShelfSet {
+            path,
+            opening: OpeningId(space as u32),
+            parts,
+            rows: Vec::new(),
+            pins: None,
+            load,
+            origin: line.origin(),
+        };
         if let (Some(rows), Some(pins)) = (rows, line.forms("pins").next()) {
             let (id, kind) = self.hardware_of(pins)?;
-            let HardwareKind::Pin { diameter, deep } = kind else { return Err(Poison) };
+            let HardwareKind::Pin { diameter, deep } = kind else {
+                return Err(Poison);
+            };
             let per_shelf = match &pins.count {
                 Some(count) => value::count(self, &pins.env, count)?,
                 None => return Err(Poison),
             };
             set.pins = Some((id, per_shelf));
-            self.hardware.push(HardwareUse { hardware: id, count: per_shelf * n, reason: format!("{label}, pins"), assembly: AssemblyId(parent as u32) });
+            self.hardware.push(HardwareUse {
+                hardware: id,
+                count: per_shelf * n,
+                reason: format!("{label}, pins"),
+                assembly: AssemblyId(parent as u32),
+            });
             set.rows = self.bore_rows(space, &rows, diameter, deep, clear, pins)?;
         }
         self.shelves.push(set);
@@ -363,15 +542,34 @@ impl Builder<'_> {
     fn load_of(&mut self, load: &super::stmt::Scoped<Clause>) -> Res<Option<f64>> {
         let q = value::quantity(self, &load.env, load.of.value().ok_or(Poison)?)?;
         if q.dimension != Dimension::MASS {
-            self.sink.push(Diagnostic::new(&code::TYPE_MISMATCH, "a load is a mass", load.of.span, format!("this is a {}", q.dimension)).help("write `load 60kg per m2`"));
+            self.sink.push(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    "a load is a mass",
+                    load.of.span,
+                    format!("this is a {}", q.dimension),
+                )
+                .help("write `load 60kg per m2`"),
+            );
             return Err(Poison);
         }
         Ok(load.of.tail("per").is_some().then(|| q.value.to_f64()))
     }
 
-    fn pin_rows(&mut self, space: usize, pins: &Stmt, clear: Box3, shelf_set_back: Length, gap: Length) -> Res<Rows> {
+    fn pin_rows(
+        &mut self,
+        space: usize,
+        pins: &Stmt,
+        clear: Box3,
+        shelf_set_back: Length,
+        gap: Length,
+    ) -> Res<Rows> {
         let pitch_clause = pins.clause("pitch").cloned().ok_or(Poison)?;
-        let pitch = value::positive_length(self, &pitch_clause.env, pitch_clause.of.value().ok_or(Poison)?)?;
+        let pitch = value::positive_length(
+            self,
+            &pitch_clause.env,
+            pitch_clause.of.value().ok_or(Poison)?,
+        )?;
         let set_back = clause_length(self, pins, "set_back")?.ok_or(Poison)?;
         let from = clause_length(self, pins, "from")?;
         let to = clause_length(self, pins, "to")?;
@@ -383,10 +581,24 @@ impl Builder<'_> {
                     let span = pins.clause("to").map_or(pins.head_span, |c| c.of.span);
                     let whole = pitch.scale(Rational::new(steps.floor().unwrap_or(0), 1));
                     self.sink.push(
-                        Diagnostic::new(&code::SUM_PITCH, "the rows of holes do not end on a hole", span, format!("{} is not whole pitches above the first", units.text(to)))
-                            .at(pitch_clause.of.span, format!("the pitch is {}", units.text(pitch)))
-                            .note(format!("({} \u{2212} {}) / {} = {}", units.text(to), units.text(from), units.text(pitch), steps))
-                            .help(format!("end at {}", units.text(from + whole))),
+                        Diagnostic::new(
+                            &code::SUM_PITCH,
+                            "the rows of holes do not end on a hole",
+                            span,
+                            format!("{} is not whole pitches above the first", units.text(to)),
+                        )
+                        .at(
+                            pitch_clause.of.span,
+                            format!("the pitch is {}", units.text(pitch)),
+                        )
+                        .note(format!(
+                            "({} \u{2212} {}) / {} = {}",
+                            units.text(to),
+                            units.text(from),
+                            units.text(pitch),
+                            steps
+                        ))
+                        .help(format!("end at {}", units.text(from + whole))),
                     );
                     return Err(Poison);
                 }
@@ -402,31 +614,71 @@ impl Builder<'_> {
             }
         };
         if count > value::MOST {
-            self.sink.push(Diagnostic::new(&code::VALUE_RANGE, "more holes than can be bored", pitch_clause.of.span, format!("{count} in a row")));
+            self.sink.push(Diagnostic::new(
+                &code::VALUE_RANGE,
+                "more holes than can be bored",
+                pitch_clause.of.span,
+                format!("{count} in a row"),
+            ));
             return Err(Poison);
         }
         let shelf_front = clear.face(Edge::Front) + shelf_set_back;
         let shelf_rear = clear.face(Edge::Rear) - gap;
         let _ = space;
-        Ok(Rows { first, pitch, count, set_back, shelf_front, shelf_rear, span: pins.head_span })
+        Ok(Rows {
+            first,
+            pitch,
+            count,
+            set_back,
+            shelf_front,
+            shelf_rear,
+            span: pins.head_span,
+        })
     }
 
     /// The rows in both panels beside an opening: front row and rear row.
-    fn bore_rows(&mut self, space: usize, rows: &Rows, diameter: Length, deep: Length, clear: Box3, pins: &Stmt) -> Res<Vec<PinRow>> {
+    fn bore_rows(
+        &mut self,
+        space: usize,
+        rows: &Rows,
+        diameter: Length,
+        deep: Length,
+        clear: Box3,
+        pins: &Stmt,
+    ) -> Res<Vec<PinRow>> {
         let mut out = Vec::new();
         for edge in [Edge::Left, Edge::Right] {
             let Some(panel) = self.bounding(space, edge)? else {
-                self.sink.push(Diagnostic::new(&code::PLACE_MISSING, "no panel to bore for the pins", rows.span, format!("nothing bounds the opening at its {}", edge.word())));
+                self.sink.push(Diagnostic::new(
+                    &code::PLACE_MISSING,
+                    "no panel to bore for the pins",
+                    rows.span,
+                    format!("nothing bounds the opening at its {}", edge.word()),
+                ));
                 return Err(Poison);
             };
             let face = self.face(panel, edge.opposite())?;
             let front_row = self.face(panel, Edge::Front)? + rows.set_back;
             let rear_row = rows.shelf_rear - (front_row - rows.shelf_front);
-            for (y, from) in [(front_row, rows.set_back), (rear_row, rear_row - self.face(panel, Edge::Front)?)] {
+            for (y, from) in [
+                (front_row, rows.set_back),
+                (rear_row, rear_row - self.face(panel, Edge::Front)?),
+            ] {
                 let first_z = clear.face(Edge::Bottom) + rows.first;
-                out.push(PinRow { part: part_id(panel), set_back: from, first_z, pitch: rows.pitch, count: rows.count });
+                out.push(PinRow {
+                    part: part_id(panel),
+                    set_back: from,
+                    first_z,
+                    pitch: rows.pitch,
+                    count: rows.count,
+                });
                 let bores = (0..rows.count)
-                    .map(|i| Work::Bore { mouth: [face, y, first_z + rows.pitch * i64::from(i)], entry: edge.opposite(), diameter, depth: deep })
+                    .map(|i| Work::Bore {
+                        mouth: [face, y, first_z + rows.pitch * i64::from(i)],
+                        entry: edge.opposite(),
+                        diameter,
+                        depth: deep,
+                    })
                     .collect();
                 self.panels[panel].cuts.push(CutWork {
                     kind: CutKind::PinHoles,
@@ -463,7 +715,11 @@ struct Rows {
 impl Rows {
     /// The hole nearest to a height above the clear floor.
     fn nearest(&self, wanted: Length) -> Length {
-        let step = (wanted - self.first).ratio(self.pitch).round().unwrap_or(0).clamp(0, i128::from(self.count) - 1);
+        let step = (wanted - self.first)
+            .ratio(self.pitch)
+            .round()
+            .unwrap_or(0)
+            .clamp(0, i128::from(self.count) - 1);
         self.first + self.pitch.scale(Rational::new(step, 1))
     }
 }

@@ -38,12 +38,17 @@ pub struct Found {
 impl Env {
     /// A scope within another.
     pub fn within(parent: &Rc<Env>) -> Rc<Env> {
-        Rc::new(Env { parent: Some(parent.clone()), slots: RefCell::default() })
+        Rc::new(Env {
+            parent: Some(parent.clone()),
+            slots: RefCell::default(),
+        })
     }
 
     /// Binds a name to an expression of this scope, or of `of` if given. A later binding replaces.
     pub fn bind(&self, name: &str, expr: Expr, of: Option<Rc<Env>>) {
-        self.slots.borrow_mut().insert(name.to_owned(), Slot::Todo(expr, of));
+        self.slots
+            .borrow_mut()
+            .insert(name.to_owned(), Slot::Todo(expr, of));
     }
 
     /// Sets the state of a name.
@@ -61,7 +66,10 @@ impl Env {
         let mut env = self;
         loop {
             if let Some(slot) = env.slots.borrow().get(name) {
-                return Some(Found { env: env.clone(), slot: slot.clone() });
+                return Some(Found {
+                    env: env.clone(),
+                    slot: slot.clone(),
+                });
             }
             env = env.parent.as_ref()?;
         }

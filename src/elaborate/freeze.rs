@@ -3,18 +3,27 @@
 use super::build::{Builder, CutWork, Panel, Work, part_id};
 use crate::diag::{Diagnostic, code};
 use crate::model::{
-    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, Edge, Fastening, Grain, Joint, JointId, Lay, LocalAxis, LocalBox,
-    Opening, Part, Piece, Role, Size, Solid,
+    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, Edge, Fastening, Grain,
+    Joint, JointId, Lay, LocalAxis, LocalBox, Opening, Part, Piece, Role, Size, Solid,
 };
 
 impl Builder<'_> {
     /// Whether any length does not fit; such a piece is not frozen.
     pub fn check_overflow(&mut self) -> bool {
         let bad = self.panels.iter().find(|p| {
-            p.finished.is_overflow() || p.core.is_overflow() || p.cuts.iter().any(|c| c.width.is_overflow() || c.depth.is_overflow())
+            p.finished.is_overflow()
+                || p.core.is_overflow()
+                || p.cuts
+                    .iter()
+                    .any(|c| c.width.is_overflow() || c.depth.is_overflow())
         });
         if let Some(panel) = bad {
-            let report = Diagnostic::new(&code::VALUE_OVERFLOW, "a size that is too large to hold", panel.stmt.name_span(), "its sizes do not fit");
+            let report = Diagnostic::new(
+                &code::VALUE_OVERFLOW,
+                "a size that is too large to hold",
+                panel.stmt.name_span(),
+                "its sizes do not fit",
+            );
             self.sink.push(report);
         }
         bad.is_none()
@@ -35,7 +44,10 @@ impl Builder<'_> {
                 deep: joint.deep,
                 contact: joint.contact,
                 glued: joint.glued,
-                fastening: joint.fastening.clone().map(|(hardware, places)| Fastening { hardware, places }),
+                fastening: joint
+                    .fastening
+                    .clone()
+                    .map(|(hardware, places)| Fastening { hardware, places }),
                 assembly: AssemblyId(joint.body as u32),
                 origin: joint.origin.clone(),
             });
@@ -94,7 +106,11 @@ impl Builder<'_> {
             width: b.extent(lay.axis(LocalAxis::Width)),
             thick: b.extent(lay.axis(LocalAxis::Thickness)),
         };
-        let mut cuts: Vec<Cut> = panel.cuts.iter().filter_map(|cut| freeze_cut(cut, &lay, &sawn)).collect();
+        let mut cuts: Vec<Cut> = panel
+            .cuts
+            .iter()
+            .filter_map(|cut| freeze_cut(cut, &lay, &sawn))
+            .collect();
         if let Some(host) = panel.host {
             cuts.extend(self.early_cuts(host, i, &lay, &sawn));
         }
@@ -135,11 +151,20 @@ impl Builder<'_> {
     /// The joints of a panel that run out through its early strip are cut in the strip too.
     fn early_cuts(&self, host: usize, strip: usize, lay: &Lay, sawn: &Box3) -> Vec<Cut> {
         let panel = &self.panels[host];
-        if !panel.bands.iter().any(|b| b.early && b.strip == Some(strip)) {
+        if !panel
+            .bands
+            .iter()
+            .any(|b| b.early && b.strip == Some(strip))
+        {
             return Vec::new();
         }
         let own: Vec<Option<JointId>> = self.panels[strip].cuts.iter().map(|c| c.joint).collect();
-        panel.cuts.iter().filter(|c| !own.contains(&c.joint)).filter_map(|c| freeze_cut(c, lay, sawn)).collect()
+        panel
+            .cuts
+            .iter()
+            .filter(|c| !own.contains(&c.joint))
+            .filter_map(|c| freeze_cut(c, lay, sawn))
+            .collect()
     }
 
     fn freeze_space(&mut self, space: usize) -> Option<Opening> {
@@ -163,7 +188,6 @@ impl Builder<'_> {
             origin: s.origin.clone(),
         })
     }
-
 }
 
 /// How a part lies: its reference end, reference edge and face side, where makers put them.
@@ -185,7 +209,11 @@ fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
         (Role::Band, axis) => {
             // The face of a strip is what shows: the side away from its panel.
             let middle = |b: &Box3| b.middle(axis);
-            if middle(sawn) > middle(&body) { axis.high() } else { axis.low() }
+            if middle(sawn) > middle(&body) {
+                axis.high()
+            } else {
+                axis.low()
+            }
         }
         (Role::Back | Role::DrawerBack, Axis::Y) => Edge::Front,
         (_, Axis::Y) => Edge::Rear,
@@ -193,15 +221,27 @@ fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
         (_, Axis::Z) => Edge::Top,
         (_, Axis::X) => {
             // A side's inner face, where its joints are.
-            if sawn.middle(Axis::X) > body.middle(Axis::X) { Edge::Left } else { Edge::Right }
+            if sawn.middle(Axis::X) > body.middle(Axis::X) {
+                Edge::Left
+            } else {
+                Edge::Right
+            }
         }
     };
-    Lay { end: length.low(), edge, face }
+    Lay {
+        end: length.low(),
+        edge,
+        face,
+    }
 }
 
 /// A cut in its part's frame; what lies outside the sawn part is left out. `None` if all of it does.
 fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3) -> Option<Cut> {
-    let solids: Vec<Solid> = cut.solids.iter().filter_map(|solid| freeze_solid(solid, lay, sawn)).collect();
+    let solids: Vec<Solid> = cut
+        .solids
+        .iter()
+        .filter_map(|solid| freeze_solid(solid, lay, sawn))
+        .collect();
     if solids.is_empty() {
         return None;
     }
@@ -222,7 +262,10 @@ fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3) -> Option<Cut> {
     };
     let size = sawn.extent(cut.along);
     let b = out.bounds();
-    out.stopped = [b.lo[along.index()].is_positive(), b.hi[along.index()] < size];
+    out.stopped = [
+        b.lo[along.index()].is_positive(),
+        b.hi[along.index()] < size,
+    ];
     Some(out)
 }
 
@@ -235,12 +278,30 @@ fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3) -> Option<Solid> {
             }
             Some(Solid::Box(lay.to_local(sawn, b)))
         }
-        Work::Bore { mouth, entry, diameter, depth } => {
-            let point = Box3 { lo: *mouth, hi: *mouth };
+        Work::Bore {
+            mouth,
+            entry,
+            diameter,
+            depth,
+        } => {
+            let point = Box3 {
+                lo: *mouth,
+                hi: *mouth,
+            };
             let LocalBox { lo, .. } = lay.to_local(sawn, &point);
-            Some(Solid::Bore { mouth: lo, entry: lay.side(*entry), diameter: *diameter, depth: *depth })
+            Some(Solid::Bore {
+                mouth: lo,
+                entry: lay.side(*entry),
+                diameter: *diameter,
+                depth: *depth,
+            })
         }
-        Work::Prism { axis, outline, lo, hi } => {
+        Work::Prism {
+            axis,
+            outline,
+            lo,
+            hi,
+        } => {
             let local_axis = lay.local_axis(*axis);
             let others: Vec<usize> = (0..3).filter(|i| *i != local_axis.index()).collect();
             let corners = outline
@@ -256,8 +317,12 @@ fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3) -> Option<Solid> {
             ends.lo[axis.index()] = *lo;
             ends.hi[axis.index()] = *hi;
             let span = lay.to_local(sawn, &ends);
-            Some(Solid::Prism { axis: local_axis, outline: corners, lo: span.lo[local_axis.index()], hi: span.hi[local_axis.index()] })
+            Some(Solid::Prism {
+                axis: local_axis,
+                outline: corners,
+                lo: span.lo[local_axis.index()],
+                hi: span.hi[local_axis.index()],
+            })
         }
     }
 }
-

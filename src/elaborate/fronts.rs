@@ -9,8 +9,8 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
 use crate::model::{
-    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Edge, Gaps, HardwareId, HardwareKind, HardwareUse, Hinge, HingePlace, Leaf, LeafKind,
-    OpeningId, PullPlace, Role,
+    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Edge, Gaps, HardwareId, HardwareKind,
+    HardwareUse, Hinge, HingePlace, Leaf, LeafKind, OpeningId, PullPlace, Role,
 };
 use crate::schema::{Clause, NameUse};
 use std::collections::BTreeMap;
@@ -49,7 +49,9 @@ impl Builder<'_> {
                 "drawer" => (line, line.forms("face").next()),
                 _ => continue,
             };
-            let Some(face) = face.filter(|f| !f.has("inset")) else { continue };
+            let Some(face) = face.filter(|f| !f.has("inset")) else {
+                continue;
+            };
             if let Ok(spaces) = self.target_spaces(body, line) {
                 for space in spaces {
                     self.overlays.push(space);
@@ -71,9 +73,14 @@ impl Builder<'_> {
             if self.spaces[*space].divided {
                 let name = self.spaces[*space].name.clone();
                 self.sink.push(
-                    Diagnostic::new(&code::PLACE_FILLED, format!("`{name}` is divided, and can't be filled as a whole"), clause.of.span, "divided")
-                        .at(self.spaces[*space].origin.span, "this space")
-                        .help("name the openings that it is divided into"),
+                    Diagnostic::new(
+                        &code::PLACE_FILLED,
+                        format!("`{name}` is divided, and can't be filled as a whole"),
+                        clause.of.span,
+                        "divided",
+                    )
+                    .at(self.spaces[*space].origin.span, "this space")
+                    .help("name the openings that it is divided into"),
                 );
                 return Err(Poison);
             }
@@ -84,7 +91,11 @@ impl Builder<'_> {
     /// `door` and `doors` of a body.
     pub fn make_doors(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in stmt.lines.iter().filter(|l| matches!(l.word(), "door" | "doors")) {
+        for line in stmt
+            .lines
+            .iter()
+            .filter(|l| matches!(l.word(), "door" | "doors"))
+        {
             let _ = self.make_door_line(body, &Rc::new(line.clone()));
         }
     }
@@ -94,25 +105,60 @@ impl Builder<'_> {
         let name = line.name().to_owned();
         self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
-            let front = Front { line: line.clone(), space, overlay: !line.has("inset"), pair };
+            let front = Front {
+                line: line.clone(),
+                space,
+                overlay: !line.has("inset"),
+                pair,
+            };
             let index = self.spaces[space].index.clone();
-            let path = format!("{}.{}", self.bodies[body].path, super::label::indexed(&name, &index));
+            let path = format!(
+                "{}.{}",
+                self.bodies[body].path,
+                super::label::indexed(&name, &index)
+            );
             self.claim_space(space, line)?;
             let boxes = self.front_boxes(&front, Role::Door)?;
             self.check_hinges_line(line);
             for (leaf_edge, finished) in boxes {
                 let (leaf_path, leaf_name, label) = match leaf_edge {
-                    Some(edge) => (format!("{path}.{}", edge.word()), edge.word().to_owned(), format!("{}, {}", super::label::words(&name), edge.word())),
+                    Some(edge) => (
+                        format!("{path}.{}", edge.word()),
+                        edge.word().to_owned(),
+                        format!("{}, {}", super::label::words(&name), edge.word()),
+                    ),
                     None => (path.clone(), name.clone(), super::label::words(&name)),
                 };
                 let part_label = super::label::within(&name, "door");
-                let made = self.make_leaf_body(&leaf_path, &label, &leaf_name, &part_label, line, finished, Role::Door)?;
-                let hung = match (leaf_edge, line.clause("hung").and_then(|c| c.of.value()).and_then(|v| v.as_name())) {
+                let made = self.make_leaf_body(
+                    &leaf_path,
+                    &label,
+                    &leaf_name,
+                    &part_label,
+                    line,
+                    finished,
+                    Role::Door,
+                )?;
+                let hung = match (
+                    leaf_edge,
+                    line.clause("hung")
+                        .and_then(|c| c.of.value())
+                        .and_then(|v| v.as_name()),
+                ) {
                     (Some(edge), _) => edge,
                     (None, Some("right")) => Edge::Right,
                     (None, _) => Edge::Left,
                 };
-                self.dress_leaf(made, &front, LeafKind::Door, leaf_path, finished, Some(hung), pair, None)?;
+                self.dress_leaf(
+                    made,
+                    &front,
+                    LeafKind::Door,
+                    leaf_path,
+                    finished,
+                    Some(hung),
+                    pair,
+                    None,
+                )?;
             }
         }
         Ok(())
@@ -124,7 +170,14 @@ impl Builder<'_> {
         if let Some((_, first)) = self.filled.iter().find(|(s, _)| *s == space) {
             let name = super::label::indexed(&self.spaces[space].name, &self.spaces[space].index);
             self.sink.push(
-                Diagnostic::new(&code::PLACE_FILLED, format!("`{name}` is filled twice"), line.name_span(), "a second filling").at(*first, "the first").help("divide the space, or leave one of them out"),
+                Diagnostic::new(
+                    &code::PLACE_FILLED,
+                    format!("`{name}` is filled twice"),
+                    line.name_span(),
+                    "a second filling",
+                )
+                .at(*first, "the first")
+                .help("divide the space, or leave one of them out"),
             );
             return Err(Poison);
         }
@@ -135,29 +188,61 @@ impl Builder<'_> {
     fn check_hinges_line(&mut self, line: &Stmt) {
         if line.forms("hinge").next().is_none() && !line.damaged {
             self.sink.push(
-                Diagnostic::new(&code::FIT_NO_HINGE, format!("`{}` has no hinges", line.name()), line.name_span(), "nothing holds it")
-                    .help("add a line `hinge 2 of …` to its block"),
+                Diagnostic::new(
+                    &code::FIT_NO_HINGE,
+                    format!("`{}` has no hinges", line.name()),
+                    line.name_span(),
+                    "nothing holds it",
+                )
+                .help("add a line `hinge 2 of …` to its block"),
             );
         }
     }
 
     /// The air of a front at an edge: reveal, gap to a neighbour, and a stated cover.
     pub fn front_air(&mut self, space: usize, edge: Edge) -> Res<(Length, Length, Option<Length>)> {
-        let Some(line) = self.front_lines.iter().find(|(s, _)| *s == space).map(|(_, l)| l.clone()) else {
+        let Some(line) = self
+            .front_lines
+            .iter()
+            .find(|(s, _)| *s == space)
+            .map(|(_, l)| l.clone())
+        else {
             return Ok((Length::um(REVEAL_UM), Length::mm(GAP_OVERLAY_MM), None));
         };
         self.air_of(&line, edge, true)
     }
 
-    fn air_of(&mut self, line: &Stmt, edge: Edge, overlay: bool) -> Res<(Length, Length, Option<Length>)> {
-        let mut out = (Length::um(REVEAL_UM), Length::mm(if overlay { GAP_OVERLAY_MM } else { GAP_INSET_MM }), None);
+    fn air_of(
+        &mut self,
+        line: &Stmt,
+        edge: Edge,
+        overlay: bool,
+    ) -> Res<(Length, Length, Option<Length>)> {
+        let mut out = (
+            Length::um(REVEAL_UM),
+            Length::mm(if overlay {
+                GAP_OVERLAY_MM
+            } else {
+                GAP_INSET_MM
+            }),
+            None,
+        );
         for clause in line.clauses.clone() {
             let Scoped { of, env } = &clause;
             if !matches!(of.word, "reveal" | "gap" | "overlay") {
                 continue;
             }
-            let on = of.tail("on").map(|on| on.values.iter().filter_map(|v| v.as_name()).map(str::to_owned).collect::<Vec<_>>());
-            if on.as_ref().is_some_and(|on| !on.iter().any(|w| w == edge.word() || w == "all")) {
+            let on = of.tail("on").map(|on| {
+                on.values
+                    .iter()
+                    .filter_map(|v| v.as_name())
+                    .map(str::to_owned)
+                    .collect::<Vec<_>>()
+            });
+            if on
+                .as_ref()
+                .is_some_and(|on| !on.iter().any(|w| w == edge.word() || w == "all"))
+            {
                 continue;
             }
             let Some(value) = of.value() else { continue };
@@ -173,9 +258,16 @@ impl Builder<'_> {
 
     /// The gap where a pair meets.
     fn meeting_gap(&mut self, line: &Stmt, overlay: bool) -> Res<Length> {
-        let mut out = Length::mm(if overlay { GAP_OVERLAY_MM } else { GAP_INSET_MM });
+        let mut out = Length::mm(if overlay {
+            GAP_OVERLAY_MM
+        } else {
+            GAP_INSET_MM
+        });
         for clause in line.all("gap").cloned().collect::<Vec<_>>() {
-            let on = clause.of.tail("on").map(|on| on.values.iter().any(|v| v.as_name() == Some("meeting")));
+            let on = clause
+                .of
+                .tail("on")
+                .map(|on| on.values.iter().any(|v| v.as_name() == Some("meeting")));
             if on.unwrap_or(true) {
                 out = value::length(self, &clause.env, clause.of.value().ok_or(Poison)?)?;
             }
@@ -197,7 +289,9 @@ impl Builder<'_> {
             }
             return Ok(-reveal);
         };
-        let front_plane = self.bodies[self.spaces[space].body].envelope.face(Edge::Front);
+        let front_plane = self.bodies[self.spaces[space].body]
+            .envelope
+            .face(Edge::Front);
         if self.face(panel, Edge::Front)? < front_plane {
             return Ok(-gap);
         }
@@ -205,7 +299,11 @@ impl Builder<'_> {
         let thick = self.face(panel, axis.high())? - self.face(panel, axis.low())?
             + self.hanging(panel, axis.high())
             + self.hanging(panel, axis.low());
-        Ok(if self.front_beyond(space, edge, Some(panel))? { (thick - gap).half() } else { thick - reveal })
+        Ok(if self.front_beyond(space, edge, Some(panel))? {
+            (thick - gap).half()
+        } else {
+            thick - reveal
+        })
     }
 
     /// Whether another overlay front stands on the other side of what bounds a space.
@@ -217,13 +315,23 @@ impl Builder<'_> {
             }
             let meets = match panel {
                 Some(panel) => self.bounding(other, edge.opposite())? == Some(panel),
-                None => self.bounding(other, edge.opposite())?.is_none() && self.touching(other, edge.opposite()) && self.neighbours(space, edge, other),
+                None => {
+                    self.bounding(other, edge.opposite())?.is_none()
+                        && self.touching(other, edge.opposite())
+                        && self.neighbours(space, edge, other)
+                }
             };
             if !meets {
                 continue;
             }
-            let (a, b) = (self.space_face(space, cross.low())?, self.space_face(space, cross.high())?);
-            let (c, d) = (self.space_face(other, cross.low())?, self.space_face(other, cross.high())?);
+            let (a, b) = (
+                self.space_face(space, cross.low())?,
+                self.space_face(space, cross.high())?,
+            );
+            let (c, d) = (
+                self.space_face(other, cross.low())?,
+                self.space_face(other, cross.high())?,
+            );
             if a < d && c < b {
                 return Ok(true);
             }
@@ -243,14 +351,24 @@ impl Builder<'_> {
         };
         let (mine, theirs) = (chain(space), chain(other));
         for a in &mine {
-            let Some((_, division)) = self.spaces[*a].parent else { continue };
+            let Some((_, division)) = self.spaces[*a].parent else {
+                continue;
+            };
             let d = &self.divisions[division];
             if d.axis != edge.axis() {
                 continue;
             }
-            let at = |s: usize| d.items.iter().position(|i| matches!(i, super::build::Item::Opening { space, .. } if *space == s));
+            let at = |s: usize| {
+                d.items.iter().position(
+                    |i| matches!(i, super::build::Item::Opening { space, .. } if *space == s),
+                )
+            };
             let Some(i) = at(*a) else { continue };
-            let j = if edge.is_high() != d.downward { i.checked_add(1) } else { i.checked_sub(1) };
+            let j = if edge.is_high() != d.downward {
+                i.checked_add(1)
+            } else {
+                i.checked_sub(1)
+            };
             if theirs.iter().any(|b| at(*b).is_some() && at(*b) == j) {
                 return true;
             }
@@ -275,10 +393,16 @@ impl Builder<'_> {
         let day = self.daylight(front.space)?;
         let line = front.line.clone();
         let thick = self.take_stock(&line, role)?.thick;
-        let plane = self.bodies[self.spaces[front.space].body].envelope.face(Edge::Front);
+        let plane = self.bodies[self.spaces[front.space].body]
+            .envelope
+            .face(Edge::Front);
         let mut whole = day;
         for edge in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top] {
-            let out = if front.overlay { self.cover_of(front.space, edge)? } else { -self.air_of(&line, edge, false)?.1 };
+            let out = if front.overlay {
+                self.cover_of(front.space, edge)?
+            } else {
+                -self.air_of(&line, edge, false)?.1
+            };
             whole.grow(edge, out);
         }
         if front.overlay {
@@ -289,7 +413,8 @@ impl Builder<'_> {
             whole.set_face(Edge::Rear, plane - stand_off);
             whole.set_face(Edge::Front, plane - stand_off - thick);
         } else {
-            let set_back = super::declare::clause_length(self, &line, "set_back")?.unwrap_or_default();
+            let set_back =
+                super::declare::clause_length(self, &line, "set_back")?.unwrap_or_default();
             whole.set_face(Edge::Front, plane + set_back);
             whole.set_face(Edge::Rear, plane + set_back + thick);
         }
@@ -306,7 +431,13 @@ impl Builder<'_> {
             if b.is_empty() {
                 let units = self.units;
                 self.sink.push(
-                    Diagnostic::new(&code::SUM_NO_ROOM, format!("no room is left for `{}`", line.name()), line.name_span(), "nothing would be left of it").note(format!(
+                    Diagnostic::new(
+                        &code::SUM_NO_ROOM,
+                        format!("no room is left for `{}`", line.name()),
+                        line.name_span(),
+                        "nothing would be left of it",
+                    )
+                    .note(format!(
                         "it would be {} wide and {} high",
                         units.text(b.extent(Axis::X)),
                         units.text(b.extent(Axis::Z))
@@ -319,7 +450,9 @@ impl Builder<'_> {
     }
 
     fn hinge_stand_off(&mut self, line: &Stmt) -> Res<Length> {
-        let Some(hinge) = line.forms("hinge").next() else { return Ok(Length::ZERO) };
+        let Some(hinge) = line.forms("hinge").next() else {
+            return Ok(Length::ZERO);
+        };
         match self.hardware_of(hinge)? {
             (_, HardwareKind::Hinge(Hinge::Cup { stand_off, .. })) => Ok(stand_off),
             _ => Ok(Length::ZERO),
@@ -341,9 +474,19 @@ impl Builder<'_> {
             _ => true,
         };
         if !wanted {
-            let what = if line.word() == "pins" { "pin" } else { line.word() };
+            let what = if line.word() == "pins" {
+                "pin"
+            } else {
+                line.word()
+            };
             self.sink.push(
-                Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is not a {what}", data.name), name.span, "another kind of hardware").at(data.origin.span, "declared here"),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` is not a {what}", data.name),
+                    name.span,
+                    "another kind of hardware",
+                )
+                .at(data.origin.span, "declared here"),
             );
             return Err(Poison);
         }
@@ -351,10 +494,26 @@ impl Builder<'_> {
     }
 
     /// A body of one panel: a leaf, a face, a loose shelf.
-    #[expect(clippy::too_many_arguments, reason = "names in text and print, line, place")]
-    pub fn make_leaf_body(&mut self, path: &str, label: &str, name: &str, part_label: &str, line: &Rc<Stmt>, finished: Box3, role: Role) -> Res<usize> {
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "names in text and print, line, place"
+    )]
+    pub fn make_leaf_body(
+        &mut self,
+        path: &str,
+        label: &str,
+        name: &str,
+        part_label: &str,
+        line: &Rc<Stmt>,
+        finished: Box3,
+        role: Role,
+    ) -> Res<usize> {
         let taken = self.take_stock(line, role)?;
-        let kind = if role == Role::LooseShelf { AssemblyKind::Shelf } else { AssemblyKind::Leaf };
+        let kind = if role == Role::LooseShelf {
+            AssemblyKind::Shelf
+        } else {
+            AssemblyKind::Leaf
+        };
         let body = self.bodies.len();
         self.bodies.push(Body {
             kind,
@@ -371,7 +530,11 @@ impl Builder<'_> {
             Role::Door => (Axis::Y, Axis::Z),
             _ => (Axis::Y, Axis::X),
         };
-        let grain = match line.clause("grain").and_then(|c| c.of.value()).and_then(|v| v.as_name()) {
+        let grain = match line
+            .clause("grain")
+            .and_then(|c| c.of.value())
+            .and_then(|v| v.as_name())
+        {
             Some("up") if axis != Axis::Z => Axis::Z,
             Some("across") => Axis::X,
             Some("inward") if axis != Axis::Y => Axis::Y,
@@ -428,13 +591,28 @@ impl Builder<'_> {
         let line = front.line.clone();
         let panel = *self.bodies[body].panels.first().ok_or(Poison)?;
         let day = self.daylight(front.space)?;
-        let air = |edge: Edge| if edge.is_high() { day.face(edge) - finished.face(edge) } else { finished.face(edge) - day.face(edge) };
-        let mut gaps = Gaps { left: air(Edge::Left), right: air(Edge::Right), bottom: air(Edge::Bottom), top: air(Edge::Top) };
+        let air = |edge: Edge| {
+            if edge.is_high() {
+                day.face(edge) - finished.face(edge)
+            } else {
+                finished.face(edge) - day.face(edge)
+            }
+        };
+        let mut gaps = Gaps {
+            left: air(Edge::Left),
+            right: air(Edge::Right),
+            bottom: air(Edge::Bottom),
+            top: air(Edge::Top),
+        };
         let mut meeting = None;
         if pair && let Some(edge) = hung {
             let gap = self.meeting_gap(&line, front.overlay)?;
             meeting = Some((edge.opposite(), gap));
-            if edge == Edge::Left { gaps.right = gap } else { gaps.left = gap }
+            if edge == Edge::Left {
+                gaps.right = gap
+            } else {
+                gaps.left = gap
+            }
         }
         let covers = match hung {
             Some(edge) if front.overlay => Some(self.cover_of(front.space, edge)?),
@@ -458,18 +636,37 @@ impl Builder<'_> {
         };
         if let (LeafKind::Door, Some(edge)) = (kind, hung) {
             for hinge in line.forms("hinge") {
-                let _ = self.hang(panel, edge, hinge, finished, &mut leaf, AssemblyId(body as u32));
+                let _ = self.hang(
+                    panel,
+                    edge,
+                    hinge,
+                    finished,
+                    &mut leaf,
+                    AssemblyId(body as u32),
+                );
             }
         }
         for pull in line.forms("pull") {
-            let _ = self.place_pulls(panel, hung.filter(|_| kind == LeafKind::Door), pull, finished, &mut leaf, body);
+            let _ = self.place_pulls(
+                panel,
+                hung.filter(|_| kind == LeafKind::Door),
+                pull,
+                finished,
+                &mut leaf,
+                body,
+            );
         }
         for catch in line.forms("catch") {
             if let (Ok((id, _)), Some(count)) = (self.hardware_of(catch), &catch.count)
                 && let Ok(n) = value::count(self, &catch.env, count)
             {
                 leaf.catches.push((id, n));
-                self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, catches", self.bodies[body].label), assembly: AssemblyId(body as u32) });
+                self.hardware.push(HardwareUse {
+                    hardware: id,
+                    count: n,
+                    reason: format!("{}, catches", self.bodies[body].label),
+                    assembly: AssemblyId(body as u32),
+                });
             }
         }
         self.make_strips(body);
@@ -478,7 +675,15 @@ impl Builder<'_> {
     }
 
     /// Hinges up the hung edge, with their bores or recesses.
-    fn hang(&mut self, panel: usize, edge: Edge, line: &Stmt, finished: Box3, leaf: &mut Leaf, assembly: AssemblyId) -> Res<()> {
+    fn hang(
+        &mut self,
+        panel: usize,
+        edge: Edge,
+        line: &Stmt,
+        finished: Box3,
+        leaf: &mut Leaf,
+        assembly: AssemblyId,
+    ) -> Res<()> {
         let (id, kind) = self.hardware_of(line)?;
         let n = match &line.count {
             Some(count) => value::count(self, &line.env, count)?,
@@ -488,30 +693,65 @@ impl Builder<'_> {
         let end = Length::mm(HINGE_END_MM).min(high / 6);
         let mut heights: Vec<Length> = match n {
             1 => vec![high.half()],
-            _ => (0..n).map(|i| end + (high - end * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))).collect(),
+            _ => (0..n)
+                .map(|i| {
+                    end + (high - end * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                })
+                .collect(),
         };
         // A stated place is that of the first hinge; the last one mirrors it.
         if let Some(first) = self.stated_height(line, high)? {
             heights = match n {
                 1 => vec![first],
-                _ => (0..n).map(|i| first + (high - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))).collect(),
+                _ => (0..n)
+                    .map(|i| {
+                        first
+                            + (high - first * 2)
+                                .scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                    })
+                    .collect(),
             };
         }
         let mut bores = Vec::new();
         for above in &heights {
             let z = finished.face(Edge::Bottom) + *above;
-            leaf.hinges.push(HingePlace { hardware: id, above_leaf: *above, z });
+            leaf.hinges.push(HingePlace {
+                hardware: id,
+                above_leaf: *above,
+                z,
+            });
             match &kind {
-                HardwareKind::Hinge(Hinge::Cup { diameter, deep, rim, .. }) => {
+                HardwareKind::Hinge(Hinge::Cup {
+                    diameter,
+                    deep,
+                    rim,
+                    ..
+                }) => {
                     let from_edge = *rim + diameter.half();
-                    let x = if edge.is_high() { finished.face(edge) - from_edge } else { finished.face(edge) + from_edge };
-                    bores.push(Work::Bore { mouth: [x, finished.face(Edge::Rear), z], entry: Edge::Rear, diameter: *diameter, depth: *deep });
+                    let x = if edge.is_high() {
+                        finished.face(edge) - from_edge
+                    } else {
+                        finished.face(edge) + from_edge
+                    };
+                    bores.push(Work::Bore {
+                        mouth: [x, finished.face(Edge::Rear), z],
+                        entry: Edge::Rear,
+                        diameter: *diameter,
+                        depth: *deep,
+                    });
                 }
                 HardwareKind::Hinge(Hinge::Butt { long, wide, thick }) => {
                     let mut recess = finished;
                     recess.set_face(Edge::Bottom, z - long.half());
                     recess.set_face(Edge::Top, z + long.half());
-                    recess.set_face(edge.opposite(), if edge.is_high() { finished.face(edge) - *thick } else { finished.face(edge) + *thick });
+                    recess.set_face(
+                        edge.opposite(),
+                        if edge.is_high() {
+                            finished.face(edge) - *thick
+                        } else {
+                            finished.face(edge) + *thick
+                        },
+                    );
                     recess.set_face(Edge::Front, finished.face(Edge::Rear) - *wide);
                     bores.push(Work::Box(recess));
                 }
@@ -519,8 +759,12 @@ impl Builder<'_> {
             }
         }
         let (cut_kind, entry, width, depth) = match &kind {
-            HardwareKind::Hinge(Hinge::Cup { diameter, deep, .. }) => (CutKind::CupBore, Edge::Rear, *diameter, *deep),
-            HardwareKind::Hinge(Hinge::Butt { thick, wide, .. }) => (CutKind::HingeRecess, edge, *wide, *thick),
+            HardwareKind::Hinge(Hinge::Cup { diameter, deep, .. }) => {
+                (CutKind::CupBore, Edge::Rear, *diameter, *deep)
+            }
+            HardwareKind::Hinge(Hinge::Butt { thick, wide, .. }) => {
+                (CutKind::HingeRecess, edge, *wide, *thick)
+            }
             _ => return Err(Poison),
         };
         self.panels[panel].cuts.push(CutWork {
@@ -536,14 +780,25 @@ impl Builder<'_> {
             filler: None,
             origin: line.origin(),
         });
-        self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, hinges", self.bodies[assembly.0 as usize].label), assembly });
+        self.hardware.push(HardwareUse {
+            hardware: id,
+            count: n,
+            reason: format!("{}, hinges", self.bodies[assembly.0 as usize].label),
+            assembly,
+        });
         Ok(())
     }
 
     /// `at L from top` or `from bottom` of a fitting: its height above the leaf's lower edge.
     fn stated_height(&mut self, line: &Stmt, high: Length) -> Res<Option<Length>> {
         for at in line.all("at").cloned().collect::<Vec<_>>() {
-            let from = at.of.tail("from").and_then(Clause::value).and_then(|v| v.as_name()).unwrap_or("bottom").to_owned();
+            let from = at
+                .of
+                .tail("from")
+                .and_then(Clause::value)
+                .and_then(|v| v.as_name())
+                .unwrap_or("bottom")
+                .to_owned();
             let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
             match from.as_str() {
                 "top" => return Ok(Some(high - value)),
@@ -554,9 +809,21 @@ impl Builder<'_> {
         Ok(None)
     }
 
-    fn stated_across(&mut self, line: &Stmt, wide: Length, hung: Option<Edge>) -> Res<Option<Length>> {
+    fn stated_across(
+        &mut self,
+        line: &Stmt,
+        wide: Length,
+        hung: Option<Edge>,
+    ) -> Res<Option<Length>> {
         for at in line.all("at").cloned().collect::<Vec<_>>() {
-            let Some(from) = at.of.tail("from").and_then(Clause::value).and_then(|v| v.as_name()) else { continue };
+            let Some(from) = at
+                .of
+                .tail("from")
+                .and_then(Clause::value)
+                .and_then(|v| v.as_name())
+            else {
+                continue;
+            };
             let from = from.to_owned();
             let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
             let edge = match (from.as_str(), hung) {
@@ -564,7 +831,12 @@ impl Builder<'_> {
                 ("right", _) => Edge::Right,
                 ("meeting", Some(edge)) => edge.opposite(),
                 ("meeting", None) => {
-                    self.sink.push(Diagnostic::new(&code::NAME_UNKNOWN_EDGE, "`meeting` is an edge of a pair of doors", at.of.span, "this is not one of a pair"));
+                    self.sink.push(Diagnostic::new(
+                        &code::NAME_UNKNOWN_EDGE,
+                        "`meeting` is an edge of a pair of doors",
+                        at.of.span,
+                        "this is not one of a pair",
+                    ));
                     return Err(Poison);
                 }
                 _ => continue,
@@ -576,36 +848,76 @@ impl Builder<'_> {
 
     /// Pulls on a front: where the line says; else on a door near its free edge, on a face spread
     /// over the width, at half height.
-    fn place_pulls(&mut self, panel: usize, hung: Option<Edge>, line: &Stmt, finished: Box3, leaf: &mut Leaf, body: usize) -> Res<()> {
+    fn place_pulls(
+        &mut self,
+        panel: usize,
+        hung: Option<Edge>,
+        line: &Stmt,
+        finished: Box3,
+        leaf: &mut Leaf,
+        body: usize,
+    ) -> Res<()> {
         let (id, kind) = self.hardware_of(line)?;
-        let HardwareKind::Pull { bore, centres } = kind else { return Err(Poison) };
+        let HardwareKind::Pull { bore, centres } = kind else {
+            return Err(Poison);
+        };
         let n = match &line.count {
             Some(count) => value::count(self, &line.env, count)?,
             None => return Err(Poison),
         };
         let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
-        let height = self.stated_height(line, high)?.unwrap_or_else(|| high.half());
+        let height = self
+            .stated_height(line, high)?
+            .unwrap_or_else(|| high.half());
         let across = self.stated_across(line, wide, hung)?;
         let mut holes = Vec::new();
         for i in 0..n {
             let from_left = match (across, hung, n) {
                 (Some(first), _, 1) => first,
-                (Some(first), _, _) => first + (wide - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1)),
+                (Some(first), _, _) => {
+                    first
+                        + (wide - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                }
                 (None, Some(edge), 1) => {
                     let inward = Length::mm(PULL_IN_MM).min(wide.half());
-                    if edge == Edge::Left { wide - inward } else { inward }
+                    if edge == Edge::Left {
+                        wide - inward
+                    } else {
+                        inward
+                    }
                 }
                 // Each in the middle of its share of the width.
                 _ => wide.scale(Rational::new(2 * i128::from(i) + 1, 2 * i128::from(n))),
             };
-            leaf.pulls.push(PullPlace { hardware: id, from_left, from_bottom: height });
+            leaf.pulls.push(PullPlace {
+                hardware: id,
+                from_left,
+                from_bottom: height,
+            });
             // A handle's two holes stand one above the other on a door, side by side on a drawer.
             let half = centres.unwrap_or_default().half();
-            let offsets: Vec<Length> = if centres.is_some() { vec![-half, half] } else { vec![Length::ZERO] };
+            let offsets: Vec<Length> = if centres.is_some() {
+                vec![-half, half]
+            } else {
+                vec![Length::ZERO]
+            };
             for off in offsets {
-                let (dx, dz) = if hung.is_some() { (Length::ZERO, off) } else { (off, Length::ZERO) };
-                let mouth = [finished.face(Edge::Left) + from_left + dx, finished.face(Edge::Front), finished.face(Edge::Bottom) + height + dz];
-                holes.push(Work::Bore { mouth, entry: Edge::Front, diameter: bore, depth: finished.extent(Axis::Y) });
+                let (dx, dz) = if hung.is_some() {
+                    (Length::ZERO, off)
+                } else {
+                    (off, Length::ZERO)
+                };
+                let mouth = [
+                    finished.face(Edge::Left) + from_left + dx,
+                    finished.face(Edge::Front),
+                    finished.face(Edge::Bottom) + height + dz,
+                ];
+                holes.push(Work::Bore {
+                    mouth,
+                    entry: Edge::Front,
+                    diameter: bore,
+                    depth: finished.extent(Axis::Y),
+                });
             }
         }
         self.panels[panel].cuts.push(CutWork {
@@ -621,12 +933,21 @@ impl Builder<'_> {
             filler: None,
             origin: line.origin(),
         });
-        self.hardware.push(HardwareUse { hardware: id, count: n, reason: format!("{}, pulls", self.bodies[body].label), assembly: AssemblyId(body as u32) });
+        self.hardware.push(HardwareUse {
+            hardware: id,
+            count: n,
+            reason: format!("{}, pulls", self.bodies[body].label),
+            assembly: AssemblyId(body as u32),
+        });
         Ok(())
     }
 }
 
 /// A name without indices.
 pub fn bare(text: &str, span: crate::source::Span) -> NameUse {
-    NameUse { text: text.to_owned(), index: Vec::new(), span }
+    NameUse {
+        text: text.to_owned(),
+        index: Vec::new(),
+        span,
+    }
 }

@@ -2,11 +2,18 @@
 //! mirror image is the other hand.
 
 use crate::measure::Length;
-use crate::model::{Cut, CutKind, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Solid, StockId};
+use crate::model::{
+    Cut, CutKind, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Solid, StockId,
+};
 use std::collections::BTreeMap;
 
 /// What must be equal for two parts to be alike: size, stock, cuts and edging in the part's frame.
-type Shape = (StockId, [Length; 3], Vec<(CutKind, Side, Vec<Solid>)>, Vec<(Side, Length, StockId)>);
+type Shape = (
+    StockId,
+    [Length; 3],
+    Vec<(CutKind, Side, Vec<Solid>)>,
+    Vec<(Side, Length, StockId)>,
+);
 
 /// Which ends of the part's axes are swapped.
 type Flip = [bool; 3];
@@ -48,7 +55,9 @@ pub fn group_parts(model: &mut Model) {
                 // Every way in which a later part may turn out to be this one. Its own flip brings
                 // it back into this part's frame. Turns come before mirror images.
                 for flip in FLIPS {
-                    found.entry(shape(model, part, flip, at)).or_insert((group, flip));
+                    found
+                        .entry(shape(model, part, flip, at))
+                        .or_insert((group, flip));
                 }
             }
         }
@@ -58,7 +67,10 @@ pub fn group_parts(model: &mut Model) {
             relay(model, *at, *flip);
         }
     }
-    let mut out: Vec<Group> = groups.iter().map(|members| name_group(model, members.iter().map(|(at, _)| *at).collect())).collect();
+    let mut out: Vec<Group> = groups
+        .iter()
+        .map(|members| name_group(model, members.iter().map(|(at, _)| *at).collect()))
+        .collect();
     for (i, group) in out.iter_mut().enumerate() {
         group.mark = i as u32 + 1;
     }
@@ -73,20 +85,38 @@ fn shape(model: &Model, part: &Part, flip: Flip, at: PartRef) -> Shape {
         .cuts
         .iter()
         .map(|cut| {
-            let mut solids: Vec<Solid> = cut.solids.iter().map(|s| flip_solid(s, flip, size)).collect();
+            let mut solids: Vec<Solid> = cut
+                .solids
+                .iter()
+                .map(|s| flip_solid(s, flip, size))
+                .collect();
             solids.sort();
             (cut.kind, flip_side(cut.entry, flip), solids)
         })
         .collect();
     cuts.sort();
     let piece = &model.pieces[at.piece as usize];
-    let mut bands: Vec<_> = part.bands.iter().map(|band| (flip_side(band.side, flip), band.thick, piece.part(band.strip).stock)).collect();
+    let mut bands: Vec<_> = part
+        .bands
+        .iter()
+        .map(|band| {
+            (
+                flip_side(band.side, flip),
+                band.thick,
+                piece.part(band.strip).stock,
+            )
+        })
+        .collect();
     bands.sort();
     (part.stock, size, cuts, bands)
 }
 
 fn flip_side(side: Side, flip: Flip) -> Side {
-    if flip[side.axis().index()] { side.opposite() } else { side }
+    if flip[side.axis().index()] {
+        side.opposite()
+    } else {
+        side
+    }
 }
 
 fn flip_box(b: &LocalBox, flip: Flip, size: [Length; 3]) -> LocalBox {
@@ -103,16 +133,31 @@ fn flip_box(b: &LocalBox, flip: Flip, size: [Length; 3]) -> LocalBox {
 fn flip_solid(solid: &Solid, flip: Flip, size: [Length; 3]) -> Solid {
     match solid {
         Solid::Box(b) => Solid::Box(flip_box(b, flip, size)),
-        Solid::Bore { mouth, entry, diameter, depth } => {
+        Solid::Bore {
+            mouth,
+            entry,
+            diameter,
+            depth,
+        } => {
             let mut at = *mouth;
             for i in 0..3 {
                 if flip[i] {
                     at[i] = size[i] - mouth[i];
                 }
             }
-            Solid::Bore { mouth: at, entry: flip_side(*entry, flip), diameter: *diameter, depth: *depth }
+            Solid::Bore {
+                mouth: at,
+                entry: flip_side(*entry, flip),
+                diameter: *diameter,
+                depth: *depth,
+            }
         }
-        Solid::Prism { axis, outline, lo, hi } => {
+        Solid::Prism {
+            axis,
+            outline,
+            lo,
+            hi,
+        } => {
             let others: Vec<usize> = (0..3).filter(|i| *i != axis.index()).collect();
             let mut corners: Vec<[Length; 2]> = outline
                 .iter()
@@ -129,15 +174,26 @@ fn flip_solid(solid: &Solid, flip: Flip, size: [Length; 3]) -> Solid {
             // The same outline may start at another corner or run the other way.
             canonical(&mut corners);
             let i = axis.index();
-            let (lo, hi) = if flip[i] { (size[i] - *hi, size[i] - *lo) } else { (*lo, *hi) };
-            Solid::Prism { axis: *axis, outline: corners, lo, hi }
+            let (lo, hi) = if flip[i] {
+                (size[i] - *hi, size[i] - *lo)
+            } else {
+                (*lo, *hi)
+            };
+            Solid::Prism {
+                axis: *axis,
+                outline: corners,
+                lo,
+                hi,
+            }
         }
     }
 }
 
 /// Starts an outline at its least corner and runs it toward the lesser neighbour.
 fn canonical(corners: &mut Vec<[Length; 2]>) {
-    let Some(start) = (0..corners.len()).min_by_key(|i| corners[*i]) else { return };
+    let Some(start) = (0..corners.len()).min_by_key(|i| corners[*i]) else {
+        return;
+    };
     corners.rotate_left(start);
     if corners.len() > 2 && corners[corners.len() - 1] < corners[1] {
         corners[1..].reverse();
@@ -146,13 +202,23 @@ fn canonical(corners: &mut Vec<[Length; 2]>) {
 
 /// Lays a part with some axes swapped, so that its cuts have the coordinates of its group.
 fn relay(model: &mut Model, at: PartRef, flip: Flip) {
-    let Some(part) = model.pieces.get_mut(at.piece as usize).and_then(|p| p.parts.get_mut(at.part.0 as usize)) else { return };
+    let Some(part) = model
+        .pieces
+        .get_mut(at.piece as usize)
+        .and_then(|p| p.parts.get_mut(at.part.0 as usize))
+    else {
+        return;
+    };
     if flip == FLIPS[0] {
         return;
     }
     let size = [part.size.length, part.size.width, part.size.thick];
     let turn = |edge: crate::model::Edge, swap: bool| if swap { edge.opposite() } else { edge };
-    part.lay = Lay { end: turn(part.lay.end, flip[0]), edge: turn(part.lay.edge, flip[1]), face: turn(part.lay.face, flip[2]) };
+    part.lay = Lay {
+        end: turn(part.lay.end, flip[0]),
+        edge: turn(part.lay.edge, flip[1]),
+        face: turn(part.lay.face, flip[2]),
+    };
     for cut in &mut part.cuts {
         flip_cut(cut, flip, size);
     }
@@ -178,13 +244,18 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
     let symmetric = members.first().is_some_and(|at| {
         let (_, part) = model.part(*at);
         let natural = shape(model, part, FLIPS[0], *at);
-        FLIPS.iter().any(|flip| is_mirror(*flip) && shape(model, part, *flip, *at) == natural)
+        FLIPS
+            .iter()
+            .any(|flip| is_mirror(*flip) && shape(model, part, *flip, *at) == natural)
     });
     let both = members.iter().any(&handed) && !members.iter().all(&handed);
     let hands = both && !symmetric;
     // The hand that stands at the left is the left one.
     let place = |at: &PartRef| model.part(*at).1.core.lo[0];
-    let left_is = members.iter().min_by_key(|at| place(at)).is_some_and(|at| handed(at));
+    let left_is = members
+        .iter()
+        .min_by_key(|at| place(at))
+        .is_some_and(|at| handed(at));
     let mut labels: Vec<String> = Vec::new();
     for at in &members {
         let label = &model.part(*at).1.label;
@@ -196,11 +267,21 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
     let members = members
         .into_iter()
         .map(|at| {
-            let hand = hands.then(|| if handed(&at) == left_is { Hand::Left } else { Hand::Right });
+            let hand = hands.then(|| {
+                if handed(&at) == left_is {
+                    Hand::Left
+                } else {
+                    Hand::Right
+                }
+            });
             (at, hand)
         })
         .collect();
-    Group { mark: 0, label, members }
+    Group {
+        mark: 0,
+        label,
+        members,
+    }
 }
 
 /// `Floor` and `Deck` are `Floor and deck`; more than three are the first and how many more.

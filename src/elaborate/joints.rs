@@ -9,7 +9,9 @@ use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
-use crate::model::{Axis, Box3, CutKind, Edge, HardwareId, HardwareKind, HardwareUse, JointId, JointKind, Origin};
+use crate::model::{
+    Axis, Box3, CutKind, Edge, HardwareId, HardwareKind, HardwareUse, JointId, JointKind, Origin,
+};
 use crate::schema::Clause;
 use std::rc::Rc;
 
@@ -56,14 +58,25 @@ impl Builder<'_> {
 
     fn join_line(&mut self, body: usize, line: &Stmt) -> Res<Vec<Pending>> {
         let with = line.clause("with").cloned().ok_or(Poison)?;
-        let other = line.clause("into").or_else(|| line.clause("to")).cloned().ok_or(Poison)?;
-        let kind_word = with.of.value().and_then(|v| v.as_name()).ok_or(Poison)?.to_owned();
+        let other = line
+            .clause("into")
+            .or_else(|| line.clause("to"))
+            .cloned()
+            .ok_or(Poison)?;
+        let kind_word = with
+            .of
+            .value()
+            .and_then(|v| v.as_name())
+            .ok_or(Poison)?
+            .to_owned();
         let kind = kind_of(&kind_word, &with.of).ok_or(Poison)?;
         let options = Rc::new(self.joint_options(body, line, &with, kind)?);
         let deep = match kind {
-            JointKind::Dado | JointKind::Groove | JointKind::Rabbet | JointKind::DadoRabbet | JointKind::Tongue => {
-                self.option_length(&with, "deep", line)?
-            }
+            JointKind::Dado
+            | JointKind::Groove
+            | JointKind::Rabbet
+            | JointKind::DadoRabbet
+            | JointKind::Tongue => self.option_length(&with, "deep", line)?,
             _ => Length::ZERO,
         };
         let fastener = self.fastener(&with, kind, line)?;
@@ -78,8 +91,11 @@ impl Builder<'_> {
             second.push((name, panels));
         }
         // A panel without a place was reported: it joins nothing, and nothing misses it.
-        let placed = |me: &Self, list: &[usize]| list.iter().all(|p| !me.panels[*p].finished.is_empty());
-        if !first.iter().all(|(_, list)| placed(self, list)) || !second.iter().all(|(_, list)| placed(self, list)) {
+        let placed =
+            |me: &Self, list: &[usize]| list.iter().all(|p| !me.panels[*p].finished.is_empty());
+        if !first.iter().all(|(_, list)| placed(self, list))
+            || !second.iter().all(|(_, list)| placed(self, list))
+        {
             return Err(Poison);
         }
         let mut out = Vec::new();
@@ -87,15 +103,28 @@ impl Builder<'_> {
         let mut met_second: Vec<usize> = Vec::new();
         for a in first.iter().flat_map(|(_, list)| list) {
             for b in second.iter().flat_map(|(_, list)| list) {
-                let Some((edge, contact)) = self.meeting(*a, *b) else { continue };
+                let Some((edge, contact)) = self.meeting(*a, *b) else {
+                    continue;
+                };
                 met_first.push(*a);
                 met_second.push(*b);
-                let (edge, a, b) = match kind {
-                    // Either may be the short one at a corner.
-                    JointKind::Mitre if edge.axis() == self.panels[*a].axis => (edge.opposite(), *b, *a),
-                    _ => (edge, *a, *b),
+                let (a, b) = (*a, *b);
+                let corner = matches!(
+                    kind,
+                    JointKind::Mitre | JointKind::DovetailThrough | JointKind::DovetailHalfBlind
+                );
+                // At a corner either part may be the one that ran through.
+                let edge = if corner && edge.axis() == self.panels[a].axis {
+                    self.corner(b, a)
+                } else {
+                    edge
                 };
-                if deep.is_positive() || matches!(kind, JointKind::DovetailThrough | JointKind::DovetailHalfBlind) {
+                if deep.is_positive()
+                    || matches!(
+                        kind,
+                        JointKind::DovetailThrough | JointKind::DovetailHalfBlind
+                    )
+                {
                     self.enters(a, b, edge, line)?;
                 }
                 let fastening = match &fastener {
@@ -123,18 +152,35 @@ impl Builder<'_> {
                     body,
                     origin,
                 });
-                out.push(Pending { joint: self.joints.len() - 1, options: options.clone() });
+                out.push(Pending {
+                    joint: self.joints.len() - 1,
+                    options: options.clone(),
+                });
             }
         }
         for (name, list) in &first {
             for a in list.iter().filter(|a| !met_first.contains(a)) {
-                self.report_apart(*a, name.span, second.iter().flat_map(|(_, l)| l).copied().collect(), other.of.span);
+                self.report_apart(
+                    *a,
+                    name.span,
+                    second.iter().flat_map(|(_, l)| l).copied().collect(),
+                    other.of.span,
+                );
             }
         }
         for (name, list) in &second {
             for b in list.iter().filter(|b| !met_second.contains(b)) {
-                if first.iter().flat_map(|(_, l)| l).all(|a| met_first.contains(a)) {
-                    self.report_apart(*b, name.span, first.iter().flat_map(|(_, l)| l).copied().collect(), line.head_span);
+                if first
+                    .iter()
+                    .flat_map(|(_, l)| l)
+                    .all(|a| met_first.contains(a))
+                {
+                    self.report_apart(
+                        *b,
+                        name.span,
+                        first.iter().flat_map(|(_, l)| l).copied().collect(),
+                        line.head_span,
+                    );
                 }
             }
         }
@@ -152,30 +198,60 @@ impl Builder<'_> {
         Ok(out)
     }
 
-    fn joint_options(&mut self, body: usize, line: &Stmt, with: &Scoped<Clause>, kind: JointKind) -> Res<Options> {
+    fn joint_options(
+        &mut self,
+        body: usize,
+        line: &Stmt,
+        with: &Scoped<Clause>,
+        kind: JointKind,
+    ) -> Res<Options> {
         let _ = body;
-        let mut out = Options { run_out: with.of.tail("run_out").is_some(), slope: Rational::int(7), ..Options::default() };
+        let mut out = Options {
+            run_out: with.of.tail("run_out").is_some(),
+            slope: Rational::int(7),
+            ..Options::default()
+        };
         for (word, slot) in [("thick", &mut out.thick), ("fit", &mut out.fit)] {
             if let Some(value) = with.of.tail(word).and_then(Clause::value) {
                 *slot = Some(value::length_not_negative(self, &with.env, value)?);
             }
         }
-        out.flush = with.of.tail("flush").and_then(Clause::value).and_then(|v| v.as_name()).and_then(Edge::from_word);
+        out.flush = with
+            .of
+            .tail("flush")
+            .and_then(Clause::value)
+            .and_then(|v| v.as_name())
+            .and_then(Edge::from_word);
         for stopped in with.of.tails.iter().filter(|t| t.word == "stopped") {
             let by = value::positive_length(self, &with.env, stopped.value().ok_or(Poison)?)?;
-            let edges = stopped.tail("on").map(|on| on.values.iter().filter_map(|v| v.as_name()).filter_map(Edge::from_word).collect());
+            let edges = stopped.tail("on").map(|on| {
+                on.values
+                    .iter()
+                    .filter_map(|v| v.as_name())
+                    .filter_map(Edge::from_word)
+                    .collect()
+            });
             out.stopped.push((by, edges.unwrap_or_default()));
         }
-        if matches!(kind, JointKind::DovetailThrough | JointKind::DovetailHalfBlind) {
+        if matches!(
+            kind,
+            JointKind::DovetailThrough | JointKind::DovetailHalfBlind
+        ) {
             if let Some(tails) = with.of.tail("tails").and_then(Clause::value) {
                 out.tails = value::count(self, &with.env, tails)?;
             }
             if let Some(slope) = with.of.tail("slope").and_then(Clause::value) {
-                out.slope = value::quantity_of(self, &with.env, slope, crate::measure::Dimension::NONE)?;
+                out.slope =
+                    value::quantity_of(self, &with.env, slope, crate::measure::Dimension::NONE)?;
                 if out.slope < Rational::int(2) {
                     self.sink.push(
-                        Diagnostic::new(&code::VALUE_RANGE, "dovetails too steep to hold together", slope.span, format!("1 in {}", out.slope))
-                            .help("1 in 6 to 1 in 8 is common practice: write `slope 7`"),
+                        Diagnostic::new(
+                            &code::VALUE_RANGE,
+                            "dovetails too steep to hold together",
+                            slope.span,
+                            format!("1 in {}", out.slope),
+                        )
+                        .help("1 in 6 to 1 in 8 is common practice: write `slope 7`"),
                     );
                     return Err(Poison);
                 }
@@ -191,8 +267,16 @@ impl Builder<'_> {
     }
 
     /// The connector of a joint, how many a meeting, and `from_ends`.
-    fn fastener(&mut self, with: &Scoped<Clause>, kind: JointKind, line: &Stmt) -> Res<Option<(HardwareId, u32, Option<Length>)>> {
-        if !matches!(kind, JointKind::Biscuits | JointKind::Screws | JointKind::Nails) {
+    fn fastener(
+        &mut self,
+        with: &Scoped<Clause>,
+        kind: JointKind,
+        line: &Stmt,
+    ) -> Res<Option<(HardwareId, u32, Option<Length>)>> {
+        if !matches!(
+            kind,
+            JointKind::Biscuits | JointKind::Screws | JointKind::Nails
+        ) {
             return Ok(None);
         }
         let n = match with.of.values.get(1) {
@@ -210,10 +294,19 @@ impl Builder<'_> {
                 | (JointKind::Nails, HardwareKind::Nail { .. })
         );
         if !fits {
-            let word = with.of.value().and_then(|v| v.as_name()).unwrap_or("connectors");
+            let word = with
+                .of
+                .value()
+                .and_then(|v| v.as_name())
+                .unwrap_or("connectors");
             self.sink.push(
-                Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is not for a joint with {word}", data.name), name.span, "another kind of hardware")
-                    .at(data.origin.span, "declared here"),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` is not for a joint with {word}", data.name),
+                    name.span,
+                    "another kind of hardware",
+                )
+                .at(data.origin.span, "declared here"),
             );
             return Err(Poison);
         }
@@ -232,17 +325,30 @@ impl Builder<'_> {
         }
         let (p, q) = (&self.panels[a].finished, &self.panels[b].finished);
         let contact = p.meet(q)?;
-        let flat: Vec<Axis> = Axis::ALL.into_iter().filter(|axis| contact.extent(*axis).is_zero()).collect();
+        let flat: Vec<Axis> = Axis::ALL
+            .into_iter()
+            .filter(|axis| contact.extent(*axis).is_zero())
+            .collect();
         match flat[..] {
             [axis] => {
-                let edge = if p.face(axis.high()) == q.face(axis.low()) { axis.high() } else { axis.low() };
+                let edge = if p.face(axis.high()) == q.face(axis.low()) {
+                    axis.high()
+                } else {
+                    axis.low()
+                };
                 Some((edge, contact))
             }
             _ => None,
         }
     }
 
-    fn report_apart(&mut self, a: usize, span: crate::source::Span, others: Vec<usize>, other_span: crate::source::Span) {
+    fn report_apart(
+        &mut self,
+        a: usize,
+        span: crate::source::Span,
+        others: Vec<usize>,
+        other_span: crate::source::Span,
+    ) {
         let units = self.units;
         let p = &self.panels[a];
         let mut best: Option<(Length, String)> = None;
@@ -271,21 +377,36 @@ impl Builder<'_> {
                 }
             }
         }
-        let mut report = Diagnostic::new(&code::JOIN_APART, format!("`{}` meets nothing that it is joined to", super::label::indexed(&p.name, &p.index)), span, "meets none of them")
-            .at(other_span, "these");
+        let mut report = Diagnostic::new(
+            &code::JOIN_APART,
+            format!(
+                "`{}` meets nothing that it is joined to",
+                super::label::indexed(&p.name, &p.index)
+            ),
+            span,
+            "meets none of them",
+        )
+        .at(other_span, "these");
         report = match best {
             Some((_, text)) => report.note(text),
             None => report.note("they share an edge at most, no face"),
         };
-        self.sink.push(report.help("name the parts that it touches, or move it so that their faces meet"));
+        self.sink.push(
+            report.help("name the parts that it touches, or move it so that their faces meet"),
+        );
     }
 
     /// Only an end or edge enters, and not one that is banded (rule 1.6, 7).
     fn enters(&mut self, a: usize, b: usize, edge: Edge, line: &Stmt) -> Res<()> {
         if edge.axis() == self.panels[a].axis {
             let (p, q) = (&self.panels[a].name, &self.panels[b].name);
-            let report = Diagnostic::new(&code::JOIN_FACE, format!("`{p}` meets `{q}` with its face, and a face can't enter"), line.span, "the wrong way round")
-                .help(format!("if `{q}` is to enter, write `join {q} into {p}`"));
+            let report = Diagnostic::new(
+                &code::JOIN_FACE,
+                format!("`{p}` meets `{q}` with its face, and a face can't enter"),
+                line.span,
+                "the wrong way round",
+            )
+            .help(format!("if `{q}` is to enter, write `join {q} into {p}`"));
             self.sink.push(report);
             return Err(Poison);
         }
@@ -294,23 +415,47 @@ impl Builder<'_> {
     }
 
     /// The places of connectors on a meeting (rule 2.1).
-    fn connector_places(&mut self, contact: &Box3, n: u32, from_ends: Option<Length>, line: &Stmt, a: usize) -> Res<Vec<[Length; 3]>> {
+    fn connector_places(
+        &mut self,
+        contact: &Box3,
+        n: u32,
+        from_ends: Option<Length>,
+        line: &Stmt,
+        a: usize,
+    ) -> Res<Vec<[Length; 3]>> {
         let long = longest_axis(contact);
         let length = contact.extent(long);
         let from = from_ends.unwrap_or_else(|| Length::mm(60).min(length / 4));
         if from * 2 > length {
             let units = self.units;
-            let report = Diagnostic::new(&code::JOIN_NO_ROOM, format!("no room for the connectors of `{}`", self.panels[a].name), line.span, "the ends overlap")
-                .note(format!("2 x {} is more than the meeting, {}", units.text(from), units.text(length)));
+            let report = Diagnostic::new(
+                &code::JOIN_NO_ROOM,
+                format!("no room for the connectors of `{}`", self.panels[a].name),
+                line.span,
+                "the ends overlap",
+            )
+            .note(format!(
+                "2 x {} is more than the meeting, {}",
+                units.text(from),
+                units.text(length)
+            ));
             self.sink.push(report);
             return Err(Poison);
         }
         let mut out = Vec::new();
         for i in 0..n {
-            let along = if n == 1 { length.half() } else { from + (length - from * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1)) };
+            let along = if n == 1 {
+                length.half()
+            } else {
+                from + (length - from * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+            };
             let mut at = [Length::ZERO; 3];
             for axis in Axis::ALL {
-                at[axis.index()] = if axis == long { contact.lo[axis.index()] + along } else { contact.middle(axis) };
+                at[axis.index()] = if axis == long {
+                    contact.lo[axis.index()] + along
+                } else {
+                    contact.middle(axis)
+                };
             }
             out.push(at);
         }
@@ -322,20 +467,30 @@ impl Builder<'_> {
         let j = self.joints[pending.joint].clone();
         let (fa, fb) = (self.panels[j.a].finished, self.panels[j.b].finished);
         match j.kind {
-            JointKind::Dado | JointKind::Groove | JointKind::Rabbet | JointKind::DadoRabbet | JointKind::Tongue => {
-                self.claim(j.a, j.edge, j.deep, &j.origin)
-            }
+            JointKind::Dado
+            | JointKind::Groove
+            | JointKind::Rabbet
+            | JointKind::DadoRabbet
+            | JointKind::Tongue => self.claim(j.a, j.edge, j.deep, &j.origin),
             JointKind::DovetailThrough | JointKind::DovetailHalfBlind | JointKind::Mitre => {
                 let outer = fb.face(j.edge);
                 let lap = pending.options.lap;
-                let reach = if j.edge.is_high() { outer - lap } else { outer + lap };
+                let reach = if j.edge.is_high() {
+                    outer - lap
+                } else {
+                    outer + lap
+                };
                 self.claim(j.a, j.edge, (reach - fa.face(j.edge)).abs(), &j.origin)?;
                 self.panels[j.a].core.set_face(j.edge, reach);
                 let corner = self.corner(j.a, j.b);
                 self.panels[j.b].core.set_face(corner, fa.face(corner));
                 Ok(())
             }
-            JointKind::Butt | JointKind::Biscuits | JointKind::Screws | JointKind::Nails | JointKind::Edging => Ok(()),
+            JointKind::Butt
+            | JointKind::Biscuits
+            | JointKind::Screws
+            | JointKind::Nails
+            | JointKind::Edging => Ok(()),
         }
     }
 
@@ -344,19 +499,31 @@ impl Builder<'_> {
         let (fa, fb) = (&self.panels[a].finished, &self.panels[b].finished);
         let axis = self.panels[a].axis;
         let off = |edge: Edge| (fa.face(edge) - fb.face(edge)).abs();
-        if off(axis.high()) <= off(axis.low()) { axis.high() } else { axis.low() }
+        if off(axis.high()) <= off(axis.low()) {
+            axis.high()
+        } else {
+            axis.low()
+        }
     }
 
     /// Lengthens a part at an edge; two joints may claim it only alike.
     fn claim(&mut self, panel: usize, edge: Edge, by: Length, origin: &Origin) -> Res<()> {
-        let claimed = self.panels[panel].growth.iter().find(|(e, _, _)| *e == edge).copied();
+        let claimed = self.panels[panel]
+            .growth
+            .iter()
+            .find(|(e, _, _)| *e == edge)
+            .copied();
         match claimed {
             Some((_, same, _)) if same == by => Ok(()),
             Some((_, other, span)) => {
                 let units = self.units;
                 let report = Diagnostic::new(
                     &code::JOIN_TWO_DEPTHS,
-                    format!("two joints lengthen the {} of `{}` by different amounts", edge.word(), self.panels[panel].name),
+                    format!(
+                        "two joints lengthen the {} of `{}` by different amounts",
+                        edge.word(),
+                        self.panels[panel].name
+                    ),
                     origin.at("deep"),
                     format!("by {} here", units.text(by)),
                 )
@@ -367,7 +534,9 @@ impl Builder<'_> {
             }
             None => {
                 self.panels[panel].core.grow(edge, by);
-                self.panels[panel].growth.push((edge, by, origin.at("deep")));
+                self.panels[panel]
+                    .growth
+                    .push((edge, by, origin.at("deep")));
                 Ok(())
             }
         }
@@ -394,8 +563,13 @@ impl Builder<'_> {
                 let pitch = Length::mm(TAIL_PITCH_MM);
                 let along = j.edge.axis().third(a.axis);
                 let run = a.core.extent(along).min(b.core.extent(along));
-                let tails = if o.tails > 0 { o.tails } else { u32::try_from(run.ratio(pitch).round().unwrap_or(1).max(1)).unwrap_or(1) };
-                let layout = dovetail::lay_out(&a.core, a.axis, &b.core, b.axis, j.edge, tails, o.slope);
+                let tails = if o.tails > 0 {
+                    o.tails
+                } else {
+                    u32::try_from(run.ratio(pitch).round().unwrap_or(1).max(1)).unwrap_or(1)
+                };
+                let layout =
+                    dovetail::lay_out(&a.core, a.axis, &b.core, b.axis, j.edge, tails, o.slope);
                 match layout {
                     Some(layout) => {
                         let (in_a, in_b) = dovetail::cuts(&layout, id, j.a, &j.origin);
@@ -409,7 +583,12 @@ impl Builder<'_> {
                             j.origin.at("tails"),
                             "the tails run into each other",
                         )
-                        .note(format!("{} tails in {}, sloped 1 in {}", tails, self.units.text(run), o.slope))
+                        .note(format!(
+                            "{} tails in {}, sloped 1 in {}",
+                            tails,
+                            self.units.text(run),
+                            o.slope
+                        ))
                         .help("cut fewer tails, or a gentler slope");
                         self.sink.push(report);
                     }
@@ -422,11 +601,19 @@ impl Builder<'_> {
     }
 
     /// A housing in `b`, and what is cut from `a`: shoulders of a tongue, a notch where it is stopped.
-    fn cut_housing(&mut self, j: &JointWork, id: JointId, o: &Options, tongue: Option<(Length, TongueAt)>) {
+    fn cut_housing(
+        &mut self,
+        j: &JointWork,
+        id: JointId,
+        o: &Options,
+        tongue: Option<(Length, TongueAt)>,
+    ) {
         let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
         let shop = &self.project.shop;
         let (fit, relief) = (o.fit.unwrap_or(shop.fit), shop.relief_groove);
-        let Some(whole) = a.core.meet(&b.core) else { return };
+        let Some(whole) = a.core.meet(&b.core) else {
+            return;
+        };
         let along = j.edge.axis().third(a.axis);
         let mut entering = whole;
         if let Some((thick, at)) = tongue {
@@ -437,8 +624,15 @@ impl Builder<'_> {
                 TongueAt::Flush(_) => (low, low + thick),
                 // On the half away from the nearer end of `b`.
                 TongueAt::Inner => {
-                    let (to_low, to_high) = (low - b.core.face(a.axis.low()), b.core.face(a.axis.high()) - high);
-                    if to_low <= to_high { (high - thick, high) } else { (low, low + thick) }
+                    let (to_low, to_high) = (
+                        low - b.core.face(a.axis.low()),
+                        b.core.face(a.axis.high()) - high,
+                    );
+                    if to_low <= to_high {
+                        (high - thick, high)
+                    } else {
+                        (low, low + thick)
+                    }
                 }
             };
             entering.set_face(a.axis.low(), lo);
@@ -447,8 +641,15 @@ impl Builder<'_> {
         let mut housing = entering;
         let mut notches = Vec::new();
         for (by, edges) in &o.stopped {
-            for edge in [along.low(), along.high()].into_iter().filter(|e| edges.is_empty() || edges.contains(e)) {
-                let stop = if edge.is_high() { housing.face(edge) - *by } else { housing.face(edge) + *by };
+            for edge in [along.low(), along.high()]
+                .into_iter()
+                .filter(|e| edges.is_empty() || edges.contains(e))
+            {
+                let stop = if edge.is_high() {
+                    housing.face(edge) - *by
+                } else {
+                    housing.face(edge) + *by
+                };
                 let mut notch = entering;
                 notch.set_face(edge, a.core.face(edge));
                 notch.set_face(edge.opposite(), stop);
@@ -466,7 +667,13 @@ impl Builder<'_> {
         // The wall on which the part bears is exact; the room to slide in lies beyond it. Near the
         // far end of `b` both ends are set from their own end, so there the outer wall is exact.
         let to_far = b.core.face(a.axis.high()) - housing.face(a.axis.high());
-        let room = if to_far < a.thick * 2 && to_far < housing.face(a.axis.low()) - b.core.face(a.axis.low()) { a.axis.low() } else { a.axis.high() };
+        let room = if to_far < a.thick * 2
+            && to_far < housing.face(a.axis.low()) - b.core.face(a.axis.low())
+        {
+            a.axis.low()
+        } else {
+            a.axis.high()
+        };
         housing.grow(room, fit);
         let kind = if j.edge.axis() != b.axis {
             CutKind::EdgeGroove
@@ -478,19 +685,49 @@ impl Builder<'_> {
         let mut cuts_a = Vec::new();
         if tongue.is_some() {
             let shoulders = shoulders_round(&a.core, &entering, j.edge, j.deep, a.axis);
-            let kind = if shoulders.len() == 1 { CutKind::Rabbet } else { CutKind::Tongue };
+            let kind = if shoulders.len() == 1 {
+                CutKind::Rabbet
+            } else {
+                CutKind::Tongue
+            };
             if !shoulders.is_empty() {
-                let width = if kind == CutKind::Rabbet { shoulders[0].extent(a.axis) } else { entering.extent(a.axis) };
-                cuts_a.push(work(kind, shoulders, j.edge, along, width, j.deep, id, None, &j.origin));
+                let width = if kind == CutKind::Rabbet {
+                    shoulders[0].extent(a.axis)
+                } else {
+                    entering.extent(a.axis)
+                };
+                cuts_a.push(work(
+                    kind, shoulders, j.edge, along, width, j.deep, id, None, &j.origin,
+                ));
             }
         }
         if !notches.is_empty() {
             let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            cuts_a.push(work(CutKind::Notch, notches, j.edge, along, size, j.deep, id, None, &j.origin));
+            cuts_a.push(work(
+                CutKind::Notch,
+                notches,
+                j.edge,
+                along,
+                size,
+                j.deep,
+                id,
+                None,
+                &j.origin,
+            ));
         }
         let width = housing.extent(a.axis);
         let depth = j.deep + relief;
-        let mut in_b = work(kind, vec![housing], j.edge.opposite(), along, width, depth, id, Some(j.a), &j.origin);
+        let mut in_b = work(
+            kind,
+            vec![housing],
+            j.edge.opposite(),
+            along,
+            width,
+            depth,
+            id,
+            Some(j.a),
+            &j.origin,
+        );
         in_b.fit = fit;
         in_b.relief = relief;
         self.panels[j.a].cuts.extend(cuts_a);
@@ -499,12 +736,21 @@ impl Builder<'_> {
 
     fn cut_rabbet(&mut self, j: &JointWork, id: JointId, o: &Options) {
         let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
-        let Some(mut step) = a.core.meet(&b.core) else { return };
+        let Some(mut step) = a.core.meet(&b.core) else {
+            return;
+        };
         let along = j.edge.axis().third(a.axis);
         let mut notches = Vec::new();
         for (by, edges) in &o.stopped {
-            for edge in [along.low(), along.high()].into_iter().filter(|e| edges.is_empty() || edges.contains(e)) {
-                let stop = if edge.is_high() { step.face(edge) - *by } else { step.face(edge) + *by };
+            for edge in [along.low(), along.high()]
+                .into_iter()
+                .filter(|e| edges.is_empty() || edges.contains(e))
+            {
+                let stop = if edge.is_high() {
+                    step.face(edge) - *by
+                } else {
+                    step.face(edge) + *by
+                };
                 let mut notch = step;
                 notch.set_face(edge.opposite(), stop);
                 notches.push(notch);
@@ -516,10 +762,30 @@ impl Builder<'_> {
             step.set_face(along.high(), b.core.face(along.high()));
         }
         let width = step.extent(a.axis);
-        let cut = work(CutKind::Rabbet, vec![step], j.edge.opposite(), along, width, j.deep, id, Some(j.a), &j.origin);
+        let cut = work(
+            CutKind::Rabbet,
+            vec![step],
+            j.edge.opposite(),
+            along,
+            width,
+            j.deep,
+            id,
+            Some(j.a),
+            &j.origin,
+        );
         if !notches.is_empty() {
             let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            let notch = work(CutKind::Notch, notches, j.edge, along, size, j.deep, id, None, &j.origin);
+            let notch = work(
+                CutKind::Notch,
+                notches,
+                j.edge,
+                along,
+                size,
+                j.deep,
+                id,
+                None,
+                &j.origin,
+            );
             self.panels[j.a].cuts.push(notch);
         }
         self.panels[j.b].cuts.push(cut);
@@ -540,15 +806,35 @@ impl Builder<'_> {
         let outer_point = point(fb.face(j.edge), fa.face(corner));
         let inner_point = point(inner(&fb, j.edge), inner(&fa, corner));
         // Each loses the triangle on its inner side of the line from the inner to the outer corner.
-        let of_a = vec![outer_point, inner_point, point(fb.face(j.edge), inner(&fa, corner))];
-        let of_b = vec![outer_point, inner_point, point(inner(&fb, j.edge), fa.face(corner))];
-        for (panel, outline, end, across) in [(j.a, of_a, j.edge, j.edge.axis()), (j.b, of_b, corner, corner.axis())] {
+        let of_a = vec![
+            outer_point,
+            inner_point,
+            point(fb.face(j.edge), inner(&fa, corner)),
+        ];
+        let of_b = vec![
+            outer_point,
+            inner_point,
+            point(inner(&fb, j.edge), fa.face(corner)),
+        ];
+        for (panel, outline, end, across) in [
+            (j.a, of_a, j.edge, j.edge.axis()),
+            (j.b, of_b, corner, corner.axis()),
+        ] {
             let core = self.panels[panel].core;
             let thick = self.panels[panel].thick;
-            let depth = if across == j.edge.axis() { fb.extent(across) } else { fa.extent(across) };
+            let depth = if across == j.edge.axis() {
+                fb.extent(across)
+            } else {
+                fa.extent(across)
+            };
             let cut = CutWork {
                 kind: CutKind::Mitre,
-                solids: vec![Work::Prism { axis: along, outline, lo: core.face(along.low()), hi: core.face(along.high()) }],
+                solids: vec![Work::Prism {
+                    axis: along,
+                    outline,
+                    lo: core.face(along.low()),
+                    hi: core.face(along.high()),
+                }],
                 entry: end,
                 along,
                 width: thick,
@@ -564,8 +850,15 @@ impl Builder<'_> {
     }
 
     fn cut_biscuits(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else { return };
-        let Some(HardwareKind::Biscuit { long, wide, thick }) = self.project.hardware.get_index(hardware.0 as usize).map(|(_, h)| h.kind.clone()) else {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let Some(HardwareKind::Biscuit { long, wide, thick }) = self
+            .project
+            .hardware
+            .get_index(hardware.0 as usize)
+            .map(|(_, h)| h.kind.clone())
+        else {
             return;
         };
         let along = longest_axis(&j.contact);
@@ -584,36 +877,88 @@ impl Builder<'_> {
                 })
                 .collect();
             let other = if panel == j.a { j.b } else { j.a };
-            let cut = work(CutKind::BiscuitSlot, slots, into.opposite(), along, thick, wide.half(), id, Some(other), &j.origin);
+            let cut = work(
+                CutKind::BiscuitSlot,
+                slots,
+                into.opposite(),
+                along,
+                thick,
+                wide.half(),
+                id,
+                Some(other),
+                &j.origin,
+            );
             self.panels[panel].cuts.push(cut);
         }
     }
 
     /// Clearance through the part that is met with its face, a pilot in the one that holds.
     fn cut_screws(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else { return };
-        let Some(HardwareKind::Screw { long, thick }) = self.project.hardware.get_index(hardware.0 as usize).map(|(_, h)| h.kind.clone()) else {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let Some(HardwareKind::Screw { long, thick }) = self
+            .project
+            .hardware
+            .get_index(hardware.0 as usize)
+            .map(|(_, h)| h.kind.clone())
+        else {
             return;
         };
         // The one whose face is met is gone through; between two faces, the first named.
-        let through_b = self.panels[j.b].axis == j.edge.axis() && self.panels[j.a].axis != j.edge.axis();
-        let (through, holds, into) = if through_b { (j.b, j.a, j.edge.opposite()) } else { (j.a, j.b, j.edge) };
+        let through_b =
+            self.panels[j.b].axis == j.edge.axis() && self.panels[j.a].axis != j.edge.axis();
+        let (through, holds, into) = if through_b {
+            (j.b, j.a, j.edge.opposite())
+        } else {
+            (j.a, j.b, j.edge)
+        };
         let passed = self.panels[through].finished.extent(j.edge.axis());
         let mut head = Vec::new();
         let mut pilot = Vec::new();
         for at in places {
             let mut mouth = *at;
             mouth[into.axis().index()] = self.panels[through].finished.face(into.opposite());
-            head.push(Work::Bore { mouth, entry: into.opposite(), diameter: thick, depth: passed });
+            head.push(Work::Bore {
+                mouth,
+                entry: into.opposite(),
+                diameter: thick,
+                depth: passed,
+            });
             // Pilot 7/10 of the shank: common practice between softwood and hardwood.
-            pilot.push(Work::Bore { mouth: *at, entry: into.opposite(), diameter: thick.scale(Rational::new(7, 10)), depth: long - passed });
+            pilot.push(Work::Bore {
+                mouth: *at,
+                entry: into.opposite(),
+                diameter: thick.scale(Rational::new(7, 10)),
+                depth: long - passed,
+            });
         }
         let along = longest_axis(&j.contact);
-        let mut in_through = work(CutKind::ScrewHole, Vec::new(), into.opposite(), along, thick, passed, id, None, &j.origin);
+        let mut in_through = work(
+            CutKind::ScrewHole,
+            Vec::new(),
+            into.opposite(),
+            along,
+            thick,
+            passed,
+            id,
+            None,
+            &j.origin,
+        );
         in_through.solids = head;
         self.panels[through].cuts.push(in_through);
         if long > passed {
-            let mut in_holds = work(CutKind::ScrewHole, Vec::new(), into.opposite(), along, thick.scale(Rational::new(7, 10)), long - passed, id, None, &j.origin);
+            let mut in_holds = work(
+                CutKind::ScrewHole,
+                Vec::new(),
+                into.opposite(),
+                along,
+                thick.scale(Rational::new(7, 10)),
+                long - passed,
+                id,
+                None,
+                &j.origin,
+            );
             in_holds.solids = pilot;
             self.panels[holds].cuts.push(in_holds);
         }
@@ -657,7 +1002,10 @@ pub fn longest_axis(b: &Box3) -> Axis {
     best
 }
 
-#[expect(clippy::too_many_arguments, reason = "one line for each figure of a cut")]
+#[expect(
+    clippy::too_many_arguments,
+    reason = "one line for each figure of a cut"
+)]
 fn work(
     kind: CutKind,
     boxes: Vec<Box3>,

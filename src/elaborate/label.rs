@@ -49,7 +49,11 @@ pub fn panel(name: &str, of: Role) -> String {
     }
     // Names such as `lid`, `floor`, `deck` say what the panel is; narrow parts keep their trade name.
     let narrow = matches!(of, Role::Kick | Role::Rail | Role::Stile | Role::Cleat);
-    if narrow && !name.contains(role(of)) { format!("{} {}", words(name), role(of)) } else { words(name) }
+    if narrow && !name.contains(role(of)) {
+        format!("{} {}", words(name), role(of))
+    } else {
+        words(name)
+    }
 }
 
 /// A part within a thing: `Tray, side`.

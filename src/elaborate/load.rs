@@ -30,10 +30,17 @@ pub struct Unreadable {
 /// # Errors
 /// When the first file can't be read; a file that is used and can't be read is a diagnostic.
 pub fn load(files: &dyn Files, entry: &str) -> Result<Loaded, Unreadable> {
-    let text = files.read(entry).map_err(|fault| Unreadable { path: entry.to_owned(), fault })?;
+    let text = files.read(entry).map_err(|fault| Unreadable {
+        path: entry.to_owned(),
+        fault,
+    })?;
     let mut loader = Loader {
         files,
-        loaded: Loaded { sources: Sources::default(), entries: Vec::new(), diagnostics: Vec::new() },
+        loaded: Loaded {
+            sources: Sources::default(),
+            entries: Vec::new(),
+            diagnostics: Vec::new(),
+        },
         open: Vec::new(),
         done: Vec::new(),
     };
@@ -67,16 +74,28 @@ impl Loader<'_> {
             if form.head.word != "use" {
                 continue;
             }
-            let Some(value) = form.values.first() else { continue };
+            let Some(value) = form.values.first() else {
+                continue;
+            };
             match &value.kind {
                 ExprKind::Text(target) => self.follow(path, target, value.span),
                 ExprKind::Name(name) if name == "std" => self.loaded.diagnostics.push(
-                    Diagnostic::new(&code::NAME_LATER, "the library `std` does not come with this edition", value.span, "not there yet")
-                        .help("declare the stock and hardware in a file of the project, and use that"),
+                    Diagnostic::new(
+                        &code::NAME_LATER,
+                        "the library `std` does not come with this edition",
+                        value.span,
+                        "not there yet",
+                    )
+                    .help("declare the stock and hardware in a file of the project, and use that"),
                 ),
                 _ => self.loaded.diagnostics.push(
-                    Diagnostic::new(&code::USE_MISSING, "`use` takes a file of the project", value.span, "not the name of a file")
-                        .help("write the file's name in quotes, as in `use \"stock.case\"`"),
+                    Diagnostic::new(
+                        &code::USE_MISSING,
+                        "`use` takes a file of the project",
+                        value.span,
+                        "not the name of a file",
+                    )
+                    .help("write the file's name in quotes, as in `use \"stock.case\"`"),
                 ),
             }
         }
@@ -92,14 +111,21 @@ impl Loader<'_> {
         if let Some(at) = self.open.iter().position(|(open, _)| *open == path) {
             let mut names: Vec<&str> = self.open.iter().skip(at).map(|(p, _)| p.as_str()).collect();
             names.push(&path);
-            let mut report = Diagnostic::new(&code::USE_CYCLE, "files that use each other in a circle", span, "closes the circle")
-                .note(names.join(" uses "));
+            let mut report = Diagnostic::new(
+                &code::USE_CYCLE,
+                "files that use each other in a circle",
+                span,
+                "closes the circle",
+            )
+            .note(names.join(" uses "));
             for (name, asked) in self.open.iter().skip(at + 1) {
                 if let Some(asked) = asked {
                     report = report.at(*asked, format!("`{name}` is used here"));
                 }
             }
-            self.loaded.diagnostics.push(report.help("move what both need into a third file"));
+            self.loaded
+                .diagnostics
+                .push(report.help("move what both need into a third file"));
             return;
         }
         if self.done.contains(&path) {
@@ -120,7 +146,10 @@ impl Loader<'_> {
                 self.file(&path, text);
                 self.open.pop();
             }
-            Err(fault) => self.loaded.diagnostics.push(unreadable(&path, &fault, span)),
+            Err(fault) => self
+                .loaded
+                .diagnostics
+                .push(unreadable(&path, &fault, span)),
         }
     }
 }
@@ -145,18 +174,36 @@ fn resolve(from: &str, target: &str) -> Option<String> {
 }
 
 fn outside(target: &str, span: Span) -> Diagnostic {
-    Diagnostic::new(&code::USE_OUTSIDE, format!("`{target}` is outside the project folder"), span, "leaves the folder")
-        .note("a project reads only files within its own folder")
-        .help("copy the file into the project and use it from there")
+    Diagnostic::new(
+        &code::USE_OUTSIDE,
+        format!("`{target}` is outside the project folder"),
+        span,
+        "leaves the folder",
+    )
+    .note("a project reads only files within its own folder")
+    .help("copy the file into the project and use it from there")
 }
 
 fn unreadable(path: &str, fault: &ReadFault, span: Span) -> Diagnostic {
-    let report = |here: &str| Diagnostic::new(&code::USE_MISSING, format!("the file `{path}` can't be read"), span, here);
+    let report = |here: &str| {
+        Diagnostic::new(
+            &code::USE_MISSING,
+            format!("the file `{path}` can't be read"),
+            span,
+            here,
+        )
+    };
     match fault {
-        ReadFault::Missing => report("there is no such file").help("the name is relative to the file that it stands in"),
+        ReadFault::Missing => report("there is no such file")
+            .help("the name is relative to the file that it stands in"),
         ReadFault::Outside => outside(path, span),
-        ReadFault::NotText(byte) => report("is not UTF-8 text").note(format!("it stops being text at byte {byte}")),
-        ReadFault::TooLarge(size) => report("is too large").note(format!("{size} bytes; at most {} are read", crate::source::MAX_FILE_BYTES)),
+        ReadFault::NotText(byte) => {
+            report("is not UTF-8 text").note(format!("it stops being text at byte {byte}"))
+        }
+        ReadFault::TooLarge(size) => report("is too large").note(format!(
+            "{size} bytes; at most {} are read",
+            crate::source::MAX_FILE_BYTES
+        )),
         ReadFault::System(why) => report("the system does not let it be read").note(why.clone()),
     }
 }

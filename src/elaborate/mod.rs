@@ -68,5 +68,9 @@ pub fn elaborate(files: &dyn Files, entry: &str, options: &Options) -> Result<Ou
     let project = project::gather(loaded.sources, &loaded.entries, &mut sink);
     let model = piece::build(&project, entry, &sets, &mut sink);
     let model = model.filter(|_| !sink.iter().any(Diagnostic::is_error));
-    Ok(Outcome { sources: project.sources, diagnostics: sink, model })
+    Ok(Outcome {
+        sources: project.sources,
+        diagnostics: sink,
+        model,
+    })
 }

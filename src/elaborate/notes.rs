@@ -14,7 +14,12 @@ use crate::{schema, syntax};
 use std::rc::Rc;
 
 /// The expression in a text such as `let x = TEXT`; faults go to the sink with the given texts.
-pub fn read_expr(sources: &mut crate::source::Sources, name: &str, text: &str, sink: &mut Vec<Diagnostic>) -> Option<Expr> {
+pub fn read_expr(
+    sources: &mut crate::source::Sources,
+    name: &str,
+    text: &str,
+    sink: &mut Vec<Diagnostic>,
+) -> Option<Expr> {
     let file = sources.add(Source::new(name, format!("let value = {text}\n")));
     let (tree, faults) = syntax::parse(sources, file);
     let broken = !faults.is_empty();
@@ -34,7 +39,13 @@ pub fn read_expr(sources: &mut crate::source::Sources, name: &str, text: &str, s
 /// A note's Markdown with what stands in braces computed. Code between backticks is left alone.
 ///
 /// The names in a note are read in a scratch copy of the texts, so a fault is shown at the note.
-pub fn note(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, markdown: &str, origin: crate::model::Origin) -> Note {
+pub fn note(
+    cx: &mut dyn Lookup,
+    env: &Rc<Env>,
+    units: Units,
+    markdown: &str,
+    origin: crate::model::Origin,
+) -> Note {
     let mut out = String::new();
     let mut rest = markdown;
     let mut code_span = false;
@@ -60,7 +71,10 @@ pub fn note(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, markdown: &str, or
         }
     }
     out.push_str(rest);
-    Note { markdown: out, origin }
+    Note {
+        markdown: out,
+        origin,
+    }
 }
 
 fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, span: Span) -> String {
@@ -69,7 +83,15 @@ fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, span: 
     let expr = read_expr(&mut scratch, "note", text, &mut faults);
     let Some(mut expr) = expr else {
         let why = faults.first().map_or_else(String::new, |f| f.title.clone());
-        cx.report(Diagnostic::new(&code::NOTE_EXPRESSION, format!("`{{{text}}}` in a note can't be computed"), span, "in this note").note(why));
+        cx.report(
+            Diagnostic::new(
+                &code::NOTE_EXPRESSION,
+                format!("`{{{text}}}` in a note can't be computed"),
+                span,
+                "in this note",
+            )
+            .note(why),
+        );
         return String::new();
     };
     respan(&mut expr, span);
@@ -147,27 +169,57 @@ impl Builder<'_> {
         let text = self.source(condition.span);
         let why = line.title.as_ref().map(|(t, _)| t.clone());
         if !holds {
-            let mut report = Diagnostic::new(&code::REQUIRE_FAILS, why.clone().map_or_else(|| "a requirement does not hold".to_owned(), |w| format!("a requirement does not hold: {w}")), condition.span, "not so");
+            let mut report = Diagnostic::new(
+                &code::REQUIRE_FAILS,
+                why.clone().map_or_else(
+                    || "a requirement does not hold".to_owned(),
+                    |w| format!("a requirement does not hold: {w}"),
+                ),
+                condition.span,
+                "not so",
+            );
             if let ExprKind::Binary(a, op, _, b) = &condition.kind
                 && let (Ok(x), Ok(y)) = (value::eval(self, &env, a), value::eval(self, &env, b))
             {
-                report = report.note(format!("{} is {}, which is not {} {}", self.source(a.span), x.text(self.units), op.symbol(), y.text(self.units)));
+                report = report.note(format!(
+                    "{} is {}, which is not {} {}",
+                    self.source(a.span),
+                    x.text(self.units),
+                    op.symbol(),
+                    y.text(self.units)
+                ));
             }
             self.sink.push(report);
             return Err(Poison);
         }
-        Ok(Stated { text, why, margin: sides, origin: line.origin() })
+        Ok(Stated {
+            text,
+            why,
+            margin: sides,
+            origin: line.origin(),
+        })
     }
 
     /// Figure, limit and direction of a comparison of lengths.
-    fn sides(&mut self, env: &Rc<Env>, condition: &Expr) -> Option<(crate::measure::Length, crate::measure::Length, bool)> {
-        let ExprKind::Binary(a, op, _, b) = &condition.kind else { return None };
+    fn sides(
+        &mut self,
+        env: &Rc<Env>,
+        condition: &Expr,
+    ) -> Option<(crate::measure::Length, crate::measure::Length, bool)> {
+        let ExprKind::Binary(a, op, _, b) = &condition.kind else {
+            return None;
+        };
         let at_least = match op {
             Op::Greater | Op::GreaterEq => true,
             Op::Less | Op::LessEq => false,
             _ => return None,
         };
-        let (Value::Quantity(x), Value::Quantity(y)) = (value::eval(self, env, a).ok()?, value::eval(self, env, b).ok()?) else { return None };
+        let (Value::Quantity(x), Value::Quantity(y)) = (
+            value::eval(self, env, a).ok()?,
+            value::eval(self, env, b).ok()?,
+        ) else {
+            return None;
+        };
         Some((x.as_length()?, y.as_length()?, at_least))
     }
 
@@ -175,7 +227,10 @@ impl Builder<'_> {
         let what = line.values.first().ok_or(Poison)?.clone();
         let wanted = line.set.clone().ok_or(Poison)?;
         let env = line.env.clone();
-        let (found, expected) = (value::eval(self, &env, &what)?, value::eval(self, &env, &wanted)?);
+        let (found, expected) = (
+            value::eval(self, &env, &what)?,
+            value::eval(self, &env, &wanted)?,
+        );
         let text = format!("{} = {}", self.source(what.span), self.source(wanted.span));
         let lengths = match (&found, &expected) {
             (Value::Quantity(x), Value::Quantity(y)) => x.as_length().zip(y.as_length()),
@@ -193,12 +248,22 @@ impl Builder<'_> {
             )
             .at(what.span, format!("is {}", found.text(units)));
             if let Some((x, y)) = lengths {
-                report = report.note(format!("{} \u{2212} {} = {}", units.text(x), units.text(y), units.text(x - y)));
+                report = report.note(format!(
+                    "{} \u{2212} {} = {}",
+                    units.text(x),
+                    units.text(y),
+                    units.text(x - y)
+                ));
             }
             self.sink.push(report);
             return Err(Poison);
         }
-        Ok(Stated { text, why: None, margin: None, origin: line.origin() })
+        Ok(Stated {
+            text,
+            why: None,
+            margin: None,
+            origin: line.origin(),
+        })
     }
 
     /// `allow CODE "why"` of a statement and of all within it; each is about the line that holds it.
@@ -208,24 +273,49 @@ impl Builder<'_> {
                 self.take_allows(line);
                 continue;
             }
-            let Some(expr) = line.values.first() else { continue };
+            let Some(expr) = line.values.first() else {
+                continue;
+            };
             let name = match &expr.kind {
-                ExprKind::Member(of, fault) => of.as_name().map(|family| format!("{family}.{}", fault.text)),
+                ExprKind::Member(of, fault) => of
+                    .as_name()
+                    .map(|family| format!("{family}.{}", fault.text)),
                 _ => None,
             }
             .unwrap_or_default();
             match Code::find(&name) {
                 Some(found) if found.severity == Severity::Caution => {
-                    let why = line.title.as_ref().map_or_else(String::new, |(t, _)| t.clone());
-                    self.allowed.push(Allowed { code: name, why, about: stmt.span, origin: line.origin() });
+                    let why = line
+                        .title
+                        .as_ref()
+                        .map_or_else(String::new, |(t, _)| t.clone());
+                    self.allowed.push(Allowed {
+                        code: name,
+                        why,
+                        about: stmt.span,
+                        origin: line.origin(),
+                    });
                 }
                 Some(_) => self.sink.push(
-                    Diagnostic::new(&code::ALLOW_ERROR, format!("`{name}` is an error, which can't be allowed"), expr.span, "only cautions can be")
-                        .note("the piece can't be built so, whatever the reason"),
+                    Diagnostic::new(
+                        &code::ALLOW_ERROR,
+                        format!("`{name}` is an error, which can't be allowed"),
+                        expr.span,
+                        "only cautions can be",
+                    )
+                    .note("the piece can't be built so, whatever the reason"),
                 ),
                 None => {
-                    let known = crate::diag::CODES.iter().filter(|c| c.severity == Severity::Caution).map(|c| c.name);
-                    let mut report = Diagnostic::new(&code::ALLOW_UNKNOWN, "there is no caution of this name", expr.span, "not a code");
+                    let known = crate::diag::CODES
+                        .iter()
+                        .filter(|c| c.severity == Severity::Caution)
+                        .map(|c| c.name);
+                    let mut report = Diagnostic::new(
+                        &code::ALLOW_UNKNOWN,
+                        "there is no caution of this name",
+                        expr.span,
+                        "not a code",
+                    );
                     if let Some(near) = crate::diag::nearest(&name, known) {
                         report = report.help(format!("perhaps `{near}` is meant"));
                     }

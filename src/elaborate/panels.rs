@@ -78,7 +78,9 @@ impl Builder<'_> {
         let upright = line.has("upright");
         let (axis, pos) = match role {
             Role::Side | Role::Divider | Role::DrawerSide => (Axis::X, Axis::X),
-            Role::Front | Role::Back | Role::Kick | Role::DrawerFront | Role::DrawerBack => (Axis::Y, Axis::Y),
+            Role::Front | Role::Back | Role::Kick | Role::DrawerFront | Role::DrawerBack => {
+                (Axis::Y, Axis::Y)
+            }
             Role::Stile => (Axis::Y, Axis::X),
             Role::Rail if upright => (Axis::Y, Axis::Z),
             _ => (Axis::Z, Axis::Z),
@@ -107,8 +109,14 @@ impl Builder<'_> {
             faces: [Place::Todo; 6],
             grain,
             grained: taken.grain,
-            finished: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
-            core: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
+            finished: Box3 {
+                lo: [Length::ZERO; 3],
+                hi: [Length::ZERO; 3],
+            },
+            core: Box3 {
+                lo: [Length::ZERO; 3],
+                hi: [Length::ZERO; 3],
+            },
             cuts: Vec::new(),
             bands: Vec::new(),
             host: None,
@@ -139,10 +147,21 @@ impl Builder<'_> {
                     return Some(edge);
                 }
                 let taken = |edge: Edge| {
-                    let named = line.names.iter().any(|n| Edge::from_word(&n.text) == Some(edge));
-                    named || self.bodies[body].panels.iter().any(|p| self.panels[*p].edge == Some(edge))
+                    let named = line
+                        .names
+                        .iter()
+                        .any(|n| Edge::from_word(&n.text) == Some(edge));
+                    named
+                        || self.bodies[body]
+                            .panels
+                            .iter()
+                            .any(|p| self.panels[*p].edge == Some(edge))
                 };
-                Some(if taken(Edge::Left) { Edge::Right } else { Edge::Left })
+                Some(if taken(Edge::Left) {
+                    Edge::Right
+                } else {
+                    Edge::Left
+                })
             }
             Role::Top | Role::Lid => Some(Edge::Top),
             Role::Bottom | Role::DrawerBottom => Some(Edge::Bottom),
@@ -153,13 +172,26 @@ impl Builder<'_> {
     }
 
     /// A part may be called by an edge word only if it bounds that edge, so both readings agree.
-    fn check_edge_word(&mut self, line: &Stmt, role: Role, name: &str, span: crate::source::Span, edge: Option<Edge>) -> Res<()> {
+    fn check_edge_word(
+        &mut self,
+        line: &Stmt,
+        role: Role,
+        name: &str,
+        span: crate::source::Span,
+        edge: Option<Edge>,
+    ) -> Res<()> {
         match Edge::from_word(name) {
             Some(word) if Some(word) != edge && !line.names.is_empty() => {
                 let what = super::label::role(role);
-                let mut report = Diagnostic::new(&code::NAME_EDGE, format!("a {what} called `{name}` that does not bound that edge"), span, "reads as an edge");
+                let mut report = Diagnostic::new(
+                    &code::NAME_EDGE,
+                    format!("a {what} called `{name}` that does not bound that edge"),
+                    span,
+                    "reads as an edge",
+                );
                 if let Some(edge) = edge {
-                    report = report.note(format!("a {what} bounds the {} of its case", edge.word()));
+                    report =
+                        report.note(format!("a {what} bounds the {} of its case", edge.word()));
                 }
                 self.sink.push(report.help("give it another name"));
                 Err(Poison)
@@ -173,8 +205,13 @@ impl Builder<'_> {
         let Some(of) = line.clause("of").cloned() else {
             if !line.damaged {
                 self.sink.push(
-                    Diagnostic::new(&code::LINE_NEEDS, format!("`{}` does not say what it is made of", line.name()), line.name_span(), "no stock")
-                        .help("add `of` with the name of a stock"),
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("`{}` does not say what it is made of", line.name()),
+                        line.name_span(),
+                        "no stock",
+                    )
+                    .help("add `of` with the name of a stock"),
                 );
             }
             return Err(Poison);
@@ -184,7 +221,9 @@ impl Builder<'_> {
         let (stock, data) = project.stock(self, &name)?;
         let thick = line.clause("thick").cloned();
         match &data.kind {
-            StockKind::Sheet { measured, grain, .. } => {
+            StockKind::Sheet {
+                measured, grain, ..
+            } => {
                 if let Some(thick) = thick {
                     self.sink.push(
                         Diagnostic::new(&code::STOCK_THICK_STATED, format!("`{}` is a sheet, which has one thickness", data.name), thick.of.span, "a thickness is stated")
@@ -193,27 +232,59 @@ impl Builder<'_> {
                     );
                     return Err(Poison);
                 }
-                let grain = if *grain == SheetGrain::None { Grain::None } else { Grain::Lengthwise };
-                Ok(Taken { stock, thick: *measured, grain, sheet: true })
+                let grain = if *grain == SheetGrain::None {
+                    Grain::None
+                } else {
+                    Grain::Lengthwise
+                };
+                Ok(Taken {
+                    stock,
+                    thick: *measured,
+                    grain,
+                    sheet: true,
+                })
             }
             StockKind::Board { .. } => match thick {
                 Some(thick) => {
-                    let thick = value::positive_length(self, &thick.env, thick.of.value().ok_or(Poison)?)?;
-                    Ok(Taken { stock, thick, grain: Grain::Lengthwise, sheet: false })
+                    let thick =
+                        value::positive_length(self, &thick.env, thick.of.value().ok_or(Poison)?)?;
+                    Ok(Taken {
+                        stock,
+                        thick,
+                        grain: Grain::Lengthwise,
+                        sheet: false,
+                    })
                 }
                 None => {
                     self.sink.push(
-                        Diagnostic::new(&code::STOCK_THICK_MISSING, format!("`{}` is of board and does not say how thick it is planed", line.name()), of.of.span, "boards have no one thickness")
-                            .at(data.origin.span, "a board")
-                            .help("add `thick` with a length"),
+                        Diagnostic::new(
+                            &code::STOCK_THICK_MISSING,
+                            format!(
+                                "`{}` is of board and does not say how thick it is planed",
+                                line.name()
+                            ),
+                            of.of.span,
+                            "boards have no one thickness",
+                        )
+                        .at(data.origin.span, "a board")
+                        .help("add `thick` with a length"),
                     );
                     Err(Poison)
                 }
             },
             StockKind::Edging { .. } => {
                 self.sink.push(
-                    Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is edging, not stock for a {}", data.name, super::label::role(role)), name.span, "only a band is made of it")
-                        .at(data.origin.span, "declared here"),
+                    Diagnostic::new(
+                        &code::TYPE_MISMATCH,
+                        format!(
+                            "`{}` is edging, not stock for a {}",
+                            data.name,
+                            super::label::role(role)
+                        ),
+                        name.span,
+                        "only a band is made of it",
+                    )
+                    .at(data.origin.span, "declared here"),
                 );
                 Err(Poison)
             }
@@ -221,7 +292,14 @@ impl Builder<'_> {
     }
 
     /// The axis of the grain (placement rules 1.3).
-    fn grain_axis(&mut self, body: usize, line: &Stmt, role: Role, axis: Axis, taken: &Taken) -> Res<Axis> {
+    fn grain_axis(
+        &mut self,
+        body: usize,
+        line: &Stmt,
+        role: Role,
+        axis: Axis,
+        taken: &Taken,
+    ) -> Res<Axis> {
         if let Some(clause) = line.clause("grain") {
             let stated = match clause.of.value().and_then(|v| v.as_name()) {
                 Some("up") => Axis::Z,
@@ -231,8 +309,16 @@ impl Builder<'_> {
             };
             if stated == axis {
                 self.sink.push(
-                    Diagnostic::new(&code::PLACE_AXIS, format!("the grain of `{}` would run through its thickness", line.name()), clause.of.span, "runs through the part")
-                        .help("choose a direction that lies in the panel"),
+                    Diagnostic::new(
+                        &code::PLACE_AXIS,
+                        format!(
+                            "the grain of `{}` would run through its thickness",
+                            line.name()
+                        ),
+                        clause.of.span,
+                        "runs through the part",
+                    )
+                    .help("choose a direction that lies in the panel"),
                 );
                 return Err(Poison);
             }
@@ -251,13 +337,37 @@ impl Builder<'_> {
     /// Whether a side is joined by dovetails to a front or back, as the sides of a chest are.
     fn dovetailed(&self, body: usize, line: &Stmt) -> bool {
         let stmt = &self.bodies[body].stmt;
-        let names: Vec<&str> = if line.names.is_empty() { vec![line.word()] } else { line.names.iter().map(|n| n.text.as_str()).collect() };
-        let across: Vec<&str> = stmt.lines.iter().filter(|l| matches!(l.word(), "front" | "back")).map(Stmt::name).collect();
+        let names: Vec<&str> = if line.names.is_empty() {
+            vec![line.word()]
+        } else {
+            line.names.iter().map(|n| n.text.as_str()).collect()
+        };
+        let across: Vec<&str> = stmt
+            .lines
+            .iter()
+            .filter(|l| matches!(l.word(), "front" | "back"))
+            .map(Stmt::name)
+            .collect();
         stmt.forms("join").any(|join| {
-            let with = join.clause("with").and_then(|c| c.of.value()).and_then(|v| v.as_name());
-            let mut speaks = join.names.iter().map(|n| n.text.as_str()).collect::<Vec<_>>();
-            speaks.extend(["into", "to"].iter().filter_map(|w| join.clause(w)).flat_map(|c| c.of.values.iter()).filter_map(|v| v.as_name()));
-            matches!(with, Some("dovetail" | "finger")) && speaks.iter().any(|n| names.contains(n)) && speaks.iter().any(|n| across.contains(n))
+            let with = join
+                .clause("with")
+                .and_then(|c| c.of.value())
+                .and_then(|v| v.as_name());
+            let mut speaks = join
+                .names
+                .iter()
+                .map(|n| n.text.as_str())
+                .collect::<Vec<_>>();
+            speaks.extend(
+                ["into", "to"]
+                    .iter()
+                    .filter_map(|w| join.clause(w))
+                    .flat_map(|c| c.of.values.iter())
+                    .filter_map(|v| v.as_name()),
+            );
+            matches!(with, Some("dovetail" | "finger"))
+                && speaks.iter().any(|n| names.contains(n))
+                && speaks.iter().any(|n| across.contains(n))
         })
     }
 
@@ -282,13 +392,19 @@ impl Builder<'_> {
 
     fn report_empty(&mut self, panel: usize, b: &Box3) {
         let p = &self.panels[panel];
-        let Some(axis) = Axis::ALL.into_iter().find(|a| !b.extent(*a).is_positive()) else { return };
+        let Some(axis) = Axis::ALL.into_iter().find(|a| !b.extent(*a).is_positive()) else {
+            return;
+        };
         let units = self.units;
         let report = Diagnostic::new(
             &code::SUM_NO_ROOM,
             format!("no room is left for `{}`", p.path),
             p.stmt.name_span(),
-            format!("it would be {} {}", units.text(b.extent(axis)), super::build::extent_word(axis)),
+            format!(
+                "it would be {} {}",
+                units.text(b.extent(axis)),
+                super::build::extent_word(axis)
+            ),
         )
         .note(format!(
             "it would begin at {} and end at {}, from {} to {}",

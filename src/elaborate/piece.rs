@@ -23,11 +23,18 @@ pub struct Set {
 }
 
 /// Reads `--set NAME=VALUE`; each becomes a text of its own, so that messages can show it.
-pub fn read_sets(sources: &mut Sources, sets: &[(String, String)], sink: &mut Vec<Diagnostic>) -> Vec<Set> {
+pub fn read_sets(
+    sources: &mut Sources,
+    sets: &[(String, String)],
+    sink: &mut Vec<Diagnostic>,
+) -> Vec<Set> {
     sets.iter()
         .filter_map(|(name, text)| {
             let value = read_expr(sources, &format!("--set {name}"), text, sink)?;
-            Some(Set { name: name.clone(), value })
+            Some(Set {
+                name: name.clone(),
+                value,
+            })
         })
         .collect()
 }
@@ -42,11 +49,20 @@ struct Wanted {
 }
 
 /// Builds every piece that the first file asks for: its commission, or else each of its pieces once.
-pub fn build(project: &Project, entry: &str, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Option<Model> {
+pub fn build(
+    project: &Project,
+    entry: &str,
+    sets: &[Set],
+    sink: &mut Vec<Diagnostic>,
+) -> Option<Model> {
     let first = FileId(0);
     let mut model = Model {
         edition: project.edition,
-        files: project.sources.iter().map(|(_, s)| s.path.clone()).collect(),
+        files: project
+            .sources
+            .iter()
+            .map(|(_, s)| s.path.clone())
+            .collect(),
         commission: None,
         pieces: Vec::new(),
         groups: Vec::new(),
@@ -63,13 +79,24 @@ pub fn build(project: &Project, entry: &str, sets: &[Set], sink: &mut Vec<Diagno
             *used = true;
         }
     }
-    let commissions: Vec<&Rc<Form>> = project.commissions.iter().filter(|(file, _)| *file == first).map(|(_, form)| form).collect();
+    let commissions: Vec<&Rc<Form>> = project
+        .commissions
+        .iter()
+        .filter(|(file, _)| *file == first)
+        .map(|(_, form)| form)
+        .collect();
     let wanted = match commissions[..] {
         [] => project
             .pieces
             .values()
             .filter(|(file, _)| *file == first)
-            .map(|(_, form)| Wanted { form: form.clone(), args: Vec::new(), copies: 1, span: form.head_span, finish: None })
+            .map(|(_, form)| Wanted {
+                form: form.clone(),
+                args: Vec::new(),
+                copies: 1,
+                span: form.head_span,
+                finish: None,
+            })
             .collect(),
         [one] => {
             let (commission, wanted) = read_commission(project, one, sink);
@@ -78,9 +105,14 @@ pub fn build(project: &Project, entry: &str, sets: &[Set], sink: &mut Vec<Diagno
         }
         [one, two, ..] => {
             sink.push(
-                Diagnostic::new(&code::NAME_TWICE, "a second commission in one file", two.head_span, "which one is the book for")
-                    .at(one.head_span, "the first stands here")
-                    .help("keep each commission in a file of its own, and `use` the pieces there"),
+                Diagnostic::new(
+                    &code::NAME_TWICE,
+                    "a second commission in one file",
+                    two.head_span,
+                    "which one is the book for",
+                )
+                .at(one.head_span, "the first stands here")
+                .help("keep each commission in a file of its own, and `use` the pieces there"),
             );
             return None;
         }
@@ -92,8 +124,18 @@ pub fn build(project: &Project, entry: &str, sets: &[Set], sink: &mut Vec<Diagno
         }
     }
     for (set, _) in sets.iter().zip(&used).filter(|(_, used)| !**used) {
-        let known: Vec<String> = wanted.iter().flat_map(|w| w.form.forms("param")).filter_map(|p| p.names.first()).map(|n| n.text.clone()).collect();
-        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no parameter `{}` to set", set.name), set.value.span, "set to this");
+        let known: Vec<String> = wanted
+            .iter()
+            .flat_map(|w| w.form.forms("param"))
+            .filter_map(|p| p.names.first())
+            .map(|n| n.text.clone())
+            .collect();
+        let mut report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("there is no parameter `{}` to set", set.name),
+            set.value.span,
+            "set to this",
+        );
         if let Some(near) = crate::diag::nearest(&set.name, known.iter().map(String::as_str)) {
             report = report.help(format!("perhaps `{near}` is meant"));
         } else if !known.is_empty() {
@@ -127,15 +169,28 @@ impl Letters {
 }
 
 fn description(docs: &[crate::syntax::tree::Doc]) -> String {
-    docs.iter().map(|d| d.text.trim()).collect::<Vec<_>>().join("\n")
+    docs.iter()
+        .map(|d| d.text.trim())
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
-fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic>) -> (Commission, Vec<Wanted>) {
-    let mut cx = TopLevel { sources: &project.sources, sink };
+fn read_commission(
+    project: &Project,
+    form: &Rc<Form>,
+    sink: &mut Vec<Diagnostic>,
+) -> (Commission, Vec<Wanted>) {
+    let mut cx = TopLevel {
+        sources: &project.sources,
+        sink,
+    };
     let stmt = Stmt::new(form, &project.globals);
     let name = stmt.name().to_owned();
     let mut commission = Commission {
-        title: stmt.title.as_ref().map_or_else(|| label::words(&name), |(t, _)| t.clone()),
+        title: stmt
+            .title
+            .as_ref()
+            .map_or_else(|| label::words(&name), |(t, _)| t.clone()),
         name,
         client: None,
         due: None,
@@ -144,7 +199,10 @@ fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic
     };
     let docs = description(&stmt.docs);
     if !docs.is_empty() {
-        commission.notes.push(Note { markdown: docs, origin: stmt.origin() });
+        commission.notes.push(Note {
+            markdown: docs,
+            origin: stmt.origin(),
+        });
     }
     let mut finish = None;
     let mut wanted = Vec::new();
@@ -152,12 +210,23 @@ fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic
         match line.word() {
             "client" => commission.client = leading_text(&mut cx, line),
             "due" => commission.due = due_date(&mut cx, line),
-            "finish" => finish = line.names.first().and_then(|name| project.finish(&mut cx, name).ok()),
+            "finish" => {
+                finish = line
+                    .names
+                    .first()
+                    .and_then(|name| project.finish(&mut cx, name).ok())
+            }
             "note" => {
                 if let Some((markdown, span)) = &line.title {
                     let mut origin = line.origin();
                     origin.span = *span;
-                    commission.notes.push(notes::note(&mut cx, &line.env, Units::Mm, markdown, origin));
+                    commission.notes.push(notes::note(
+                        &mut cx,
+                        &line.env,
+                        Units::Mm,
+                        markdown,
+                        origin,
+                    ));
                 }
             }
             "make" => {
@@ -168,7 +237,13 @@ fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic
     }
     if wanted.is_empty() && !stmt.damaged && stmt.forms("make").next().is_none() {
         cx.report(
-            Diagnostic::new(&code::LINE_NEEDS, format!("`{}` makes nothing", commission.name), stmt.name_span(), "no `make`").help("add a line `make 1 of` and a piece"),
+            Diagnostic::new(
+                &code::LINE_NEEDS,
+                format!("`{}` makes nothing", commission.name),
+                stmt.name_span(),
+                "no `make`",
+            )
+            .help("add a line `make 1 of` and a piece"),
         );
     }
     for want in &mut wanted {
@@ -177,7 +252,12 @@ fn read_commission(project: &Project, form: &Rc<Form>, sink: &mut Vec<Diagnostic
     (commission, wanted)
 }
 
-fn read_make(cx: &mut TopLevel<'_>, project: &Project, line: &Stmt, wanted: &mut Vec<Wanted>) -> Res<()> {
+fn read_make(
+    cx: &mut TopLevel<'_>,
+    project: &Project,
+    line: &Stmt,
+    wanted: &mut Vec<Wanted>,
+) -> Res<()> {
     let copies = match &line.count {
         Some(count) => value::count(cx, &line.env, count)?,
         None => 1,
@@ -189,7 +269,13 @@ fn read_make(cx: &mut TopLevel<'_>, project: &Project, line: &Stmt, wanted: &mut
         ExprKind::Call(_, args) => args.clone(),
         _ => Vec::new(),
     };
-    wanted.push(Wanted { form, args, copies, span: name.span, finish: None });
+    wanted.push(Wanted {
+        form,
+        args,
+        copies,
+        span: name.span,
+        finish: None,
+    });
     Ok(())
 }
 
@@ -207,26 +293,67 @@ fn due_date(cx: &mut dyn Lookup, line: &Stmt) -> Option<String> {
         Ok(date) if text.len() == 10 => Some(date.to_string()),
         _ => {
             let span = line.values.first().map_or(line.span, |v| v.span);
-            cx.report(Diagnostic::new(&code::VALUE_DATE, "a date that is not one", span, "not a day of the calendar").help("write year, month and day, as in `due \"2027-03-12\"`"));
+            cx.report(
+                Diagnostic::new(
+                    &code::VALUE_DATE,
+                    "a date that is not one",
+                    span,
+                    "not a day of the calendar",
+                )
+                .help("write year, month and day, as in `due \"2027-03-12\"`"),
+            );
             None
         }
     }
 }
 
-fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool], letters: &mut Letters, sink: &mut Vec<Diagnostic>) -> Res<Piece> {
+fn build_piece(
+    project: &Project,
+    want: &Wanted,
+    sets: &[Set],
+    used: &mut [bool],
+    letters: &mut Letters,
+    sink: &mut Vec<Diagnostic>,
+) -> Res<Piece> {
     let env = Env::within(&project.globals);
-    let mut cx = TopLevel { sources: &project.sources, sink };
+    let mut cx = TopLevel {
+        sources: &project.sources,
+        sink,
+    };
     let mut args = want.args.clone();
     for (set, used) in sets.iter().zip(used.iter_mut()) {
-        let declared = want.form.forms("param").filter_map(|p| p.names.first()).find(|n| n.text == set.name);
+        let declared = want
+            .form
+            .forms("param")
+            .filter_map(|p| p.names.first())
+            .find(|n| n.text == set.name);
         if let Some(param) = declared {
             *used = true;
             args.retain(|a| a.name.as_ref().is_none_or(|n| n.text != set.name));
-            args.push(Arg { name: Some(Name { text: set.name.clone(), span: param.span }), value: set.value.clone() });
+            args.push(Arg {
+                name: Some(Name {
+                    text: set.name.clone(),
+                    span: param.span,
+                }),
+                value: set.value.clone(),
+            });
         }
     }
-    let name = want.form.names.first().map_or("piece", |n| n.text.as_str()).to_owned();
-    let bound = bind_params(&mut cx, want.form.forms("param"), &args, &project.globals, &env, &name, want.span);
+    let name = want
+        .form
+        .names
+        .first()
+        .map_or("piece", |n| n.text.as_str())
+        .to_owned();
+    let bound = bind_params(
+        &mut cx,
+        want.form.forms("param"),
+        &args,
+        &project.globals,
+        &env,
+        &name,
+        want.span,
+    );
     let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
     for line in stmt.forms("let") {
         if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
@@ -244,13 +371,19 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
         .forms("param")
         .filter_map(|p| p.names.first())
         .filter_map(|n| {
-            let expr = Expr { kind: ExprKind::Name(n.text.clone()), span: n.span };
+            let expr = Expr {
+                kind: ExprKind::Name(n.text.clone()),
+                span: n.span,
+            };
             let value = value::eval(&mut cx, &env, &expr).ok()?;
             Some((n.text.clone(), value.text(units)))
         })
         .collect();
     let mut piece = Piece {
-        title: stmt.title.as_ref().map_or_else(|| label::words(&name), |(t, _)| t.clone()),
+        title: stmt
+            .title
+            .as_ref()
+            .map_or_else(|| label::words(&name), |(t, _)| t.clone()),
         name,
         docs: description(&stmt.docs),
         copies: want.copies,
@@ -259,7 +392,10 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
         finish,
         params,
         cases: Vec::new(),
-        overall: Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] },
+        overall: Box3 {
+            lo: [Length::ZERO; 3],
+            hi: [Length::ZERO; 3],
+        },
         parts: Vec::new(),
         joints: Vec::new(),
         openings: Vec::new(),
@@ -276,7 +412,6 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
     let mut builder = Builder {
         project,
         sink,
-        env: env.clone(),
         units,
         bodies: Vec::new(),
         panels: Vec::new(),
@@ -299,14 +434,27 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
     match (cases.next(), cases.next()) {
         (None, _) => {
             if !stmt.damaged && before == 0 {
-                builder.sink.push(Diagnostic::new(&code::LINE_NEEDS, format!("`{}` has no case", piece.name), stmt.name_span(), "nothing to build").help("add a `case` to its block"));
+                builder.sink.push(
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("`{}` has no case", piece.name),
+                        stmt.name_span(),
+                        "nothing to build",
+                    )
+                    .help("add a `case` to its block"),
+                );
             }
             return Err(Poison);
         }
         (Some(_), Some(second)) => {
             builder.sink.push(
-                Diagnostic::new(&code::NAME_LATER, "several cases in one piece are not built by this edition", second.name_span(), "a second case")
-                    .help("make it a piece of its own; a commission holds several pieces"),
+                Diagnostic::new(
+                    &code::NAME_LATER,
+                    "several cases in one piece are not built by this edition",
+                    second.name_span(),
+                    "a second case",
+                )
+                .help("make it a piece of its own; a commission holds several pieces"),
             );
             return Err(Poison);
         }
@@ -325,7 +473,10 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
     if builder.sink.iter().filter(|d| d.is_error()).count() == before {
         builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
         for body in 0..builder.bodies.len() {
-            if matches!(builder.bodies[body].kind, AssemblyKind::Case | AssemblyKind::Drawer) {
+            if matches!(
+                builder.bodies[body].kind,
+                AssemblyKind::Case | AssemblyKind::Drawer
+            ) {
                 builder.current = body;
                 let stmt = builder.bodies[body].stmt.clone();
                 builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
@@ -341,19 +492,35 @@ fn build_piece(project: &Project, want: &Wanted, sets: &[Set], used: &mut [bool]
 }
 
 fn read_units(cx: &mut dyn Lookup, stmt: &Stmt) -> Units {
-    let Some(line) = stmt.forms("units").next() else { return Units::Mm };
+    let Some(line) = stmt.forms("units").next() else {
+        return Units::Mm;
+    };
     if line.values.first().and_then(|v| v.as_name()) != Some("in") {
         return Units::Mm;
     }
-    let Some(fraction) = line.values.get(1) else { return Units::Inch(InchStep::SixtyFourth) };
-    let Ok(step) = value::length(cx, &line.env, fraction) else { return Units::Inch(InchStep::SixtyFourth) };
-    for (length, step_of) in [(16, InchStep::Sixteenth), (32, InchStep::ThirtySecond), (64, InchStep::SixtyFourth)] {
+    let Some(fraction) = line.values.get(1) else {
+        return Units::Inch(InchStep::SixtyFourth);
+    };
+    let Ok(step) = value::length(cx, &line.env, fraction) else {
+        return Units::Inch(InchStep::SixtyFourth);
+    };
+    for (length, step_of) in [
+        (16, InchStep::Sixteenth),
+        (32, InchStep::ThirtySecond),
+        (64, InchStep::SixtyFourth),
+    ] {
         if step == Length::inches(1, length) {
             return Units::Inch(step_of);
         }
     }
     cx.report(
-        Diagnostic::new(&code::VALUE_RANGE, "a fraction that the book does not print", fraction.span, "not one of three").help("write 1/16in, 1/32in or 1/64in"),
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a fraction that the book does not print",
+            fraction.span,
+            "not one of three",
+        )
+        .help("write 1/16in, 1/32in or 1/64in"),
     );
     Units::Inch(InchStep::SixtyFourth)
 }
@@ -363,7 +530,13 @@ impl Builder<'_> {
         let envelope = self.case_size(stmt)?;
         let body = self.bodies.len();
         let seen = match stmt.clause("seen") {
-            Some(clause) => clause.of.values.iter().filter_map(|v| v.as_name()).filter_map(Edge::from_word).collect(),
+            Some(clause) => clause
+                .of
+                .values
+                .iter()
+                .filter_map(|v| v.as_name())
+                .filter_map(Edge::from_word)
+                .collect(),
             None => vec![Edge::Front, Edge::Left, Edge::Right, Edge::Top],
         };
         self.bodies.push(Body {
@@ -402,17 +575,33 @@ impl Builder<'_> {
         let Some(size) = stmt.forms("size").next().cloned() else {
             if !stmt.damaged {
                 self.sink.push(
-                    Diagnostic::new(&code::LINE_NEEDS, format!("`{}` does not say how large it is", stmt.name()), stmt.name_span(), "no `size`")
-                        .help("add a line `size wide … high … deep …`"),
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("`{}` does not say how large it is", stmt.name()),
+                        stmt.name_span(),
+                        "no `size`",
+                    )
+                    .help("add a line `size wide … high … deep …`"),
                 );
             }
             return Err(Poison);
         };
-        let mut envelope = Box3 { lo: [Length::ZERO; 3], hi: [Length::ZERO; 3] };
+        let mut envelope = Box3 {
+            lo: [Length::ZERO; 3],
+            hi: [Length::ZERO; 3],
+        };
         let mut fine = Ok(());
-        for (word, edge) in [("wide", Edge::Right), ("deep", Edge::Rear), ("high", Edge::Top)] {
-            let Some(clause) = size.clause(word).cloned() else { return Err(Poison) };
-            let Some(value) = clause.of.value() else { return Err(Poison) };
+        for (word, edge) in [
+            ("wide", Edge::Right),
+            ("deep", Edge::Rear),
+            ("high", Edge::Top),
+        ] {
+            let Some(clause) = size.clause(word).cloned() else {
+                return Err(Poison);
+            };
+            let Some(value) = clause.of.value() else {
+                return Err(Poison);
+            };
             match value::positive_length(self, &clause.env, value) {
                 Ok(length) => envelope.set_face(edge, length),
                 Err(poison) => fine = Err(poison),

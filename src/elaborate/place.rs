@@ -64,7 +64,12 @@ impl Builder<'_> {
         let state = match found {
             Ok(at) if at.is_overflow() => {
                 let p = &self.panels[panel];
-                self.sink.push(Diagnostic::new(&code::VALUE_OVERFLOW, "a size that is too large to hold", p.stmt.name_span(), "the place of a face does not fit"));
+                self.sink.push(Diagnostic::new(
+                    &code::VALUE_OVERFLOW,
+                    "a size that is too large to hold",
+                    p.stmt.name_span(),
+                    "the place of a face does not fit",
+                ));
                 Place::Bad
             }
             Ok(at) => Place::At(at),
@@ -110,8 +115,13 @@ impl Builder<'_> {
             None => {
                 let p = &self.panels[panel];
                 let word = extent_word(axis);
-                let report = Diagnostic::new(&code::LINE_NEEDS, format!("`{}` does not say how {word} it is", p.name), p.stmt.name_span(), "no size")
-                    .help(format!("add `{word}` with a length"));
+                let report = Diagnostic::new(
+                    &code::LINE_NEEDS,
+                    format!("`{}` does not say how {word} it is", p.name),
+                    p.stmt.name_span(),
+                    "no size",
+                )
+                .help(format!("add `{word}` with a length"));
                 self.sink.push(report);
                 Err(Poison)
             }
@@ -126,12 +136,20 @@ impl Builder<'_> {
         let body = self.panels[panel].body;
         let env = self.bodies[body].envelope;
         let stmt = self.panels[panel].stmt.clone();
-        let finish = |face_low: Length| if edge.is_high() { face_low + size } else { face_low };
+        let finish = |face_low: Length| {
+            if edge.is_high() {
+                face_low + size
+            } else {
+                face_low
+            }
+        };
         if let Some(at) = stmt.clause("at") {
             let distance_expr = at.of.value().ok_or(Poison)?;
             let distance = match value::eval(self, &at.env, distance_expr)? {
                 // `at deck.top`: the face itself.
-                Value::Place(of, place) if of == axis && at.of.tail("from").is_none() => return Ok(finish(place)),
+                Value::Place(of, place) if of == axis && at.of.tail("from").is_none() => {
+                    return Ok(finish(place));
+                }
                 Value::Quantity(q) if q.as_length().is_some() => q.as_length().unwrap_or_default(),
                 _ => value::length(self, &at.env, distance_expr)?,
             };
@@ -142,22 +160,43 @@ impl Builder<'_> {
                 if bare.axis() != axis {
                     return Err(self.wrong_axis(from, axis));
                 }
-                return Ok(if bare.is_high() { finish(env.face(high) - distance - size) } else { finish(env.face(low) + distance) });
+                return Ok(if bare.is_high() {
+                    finish(env.face(high) - distance - size)
+                } else {
+                    finish(env.face(low) + distance)
+                });
             }
             let (place, looks_high) = self.place_of(&at.env.clone(), from, axis)?;
-            return Ok(if looks_high { finish(place + distance) } else { finish(place - distance - size) });
+            return Ok(if looks_high {
+                finish(place + distance)
+            } else {
+                finish(place - distance - size)
+            });
         }
         let set_in = super::declare::clause_length(self, &stmt, "set_in")?.unwrap_or_default();
         match self.panels[panel].edge {
             Some(bound) if bound.axis() == axis => {
-                let set_back = if bound == Edge::Front { super::declare::clause_length(self, &stmt, "set_back")?.unwrap_or_default() } else { Length::ZERO };
-                Ok(if bound.is_high() { finish(env.face(high) - set_in - size) } else { finish(env.face(low) + set_in + set_back) })
+                let set_back = if bound == Edge::Front {
+                    super::declare::clause_length(self, &stmt, "set_back")?.unwrap_or_default()
+                } else {
+                    Length::ZERO
+                };
+                Ok(if bound.is_high() {
+                    finish(env.face(high) - set_in - size)
+                } else {
+                    finish(env.face(low) + set_in + set_back)
+                })
             }
             _ if matches!(self.panels[panel].role, Role::Kick) => self.thickness_face(panel, edge),
             _ => {
                 let p = &self.panels[panel];
-                let report = Diagnostic::new(&code::PLACE_MISSING, format!("nothing says where `{}` is", p.name), p.stmt.name_span(), "no place")
-                    .help("put it in a `divide`, or add `at` with a distance");
+                let report = Diagnostic::new(
+                    &code::PLACE_MISSING,
+                    format!("nothing says where `{}` is", p.name),
+                    p.stmt.name_span(),
+                    "no place",
+                )
+                .help("put it in a `divide`, or add `at` with a distance");
                 self.sink.push(report);
                 Err(Poison)
             }
@@ -170,12 +209,18 @@ impl Builder<'_> {
         let thick = self.panels[panel].thick;
         if let Some(set_in) = super::declare::clause_length(self, &stmt, "set_in")? {
             let rear = self.inner(panel, Edge::Rear)?;
-            return Ok(if edge.is_high() { rear - set_in } else { rear - set_in - thick });
+            return Ok(if edge.is_high() {
+                rear - set_in
+            } else {
+                rear - set_in - thick
+            });
         }
         let set_back = super::declare::clause_length(self, &stmt, "set_back")?.unwrap_or_default();
         let front = match self.panels[panel].role {
             // A kick stands under the bottom: only the envelope is in front of it.
-            Role::Kick => self.bodies[self.panels[panel].body].envelope.face(Edge::Front),
+            Role::Kick => self.bodies[self.panels[panel].body]
+                .envelope
+                .face(Edge::Front),
             _ => self.inner(panel, Edge::Front)?,
         } + set_back;
         Ok(if edge.is_high() { front + thick } else { front })
@@ -185,14 +230,22 @@ impl Builder<'_> {
     fn extent_face(&mut self, panel: usize, edge: Edge) -> Res<Length> {
         let axis = edge.axis();
         let stated = self.stated_extent(panel, axis)?;
-        let own = if edge.is_high() { &stated.to } else { &stated.from };
+        let own = if edge.is_high() {
+            &stated.to
+        } else {
+            &stated.from
+        };
         if let Some((place, _)) = own {
             return Ok(*place);
         }
         let stmt = self.panels[panel].stmt.clone();
         if let Some((size, _)) = stated.size {
             // One end is anchored: the other stated end, the rear if set in, else the low end.
-            let set_in = if axis == Axis::Y { super::declare::clause_length(self, &stmt, "set_in")? } else { None };
+            let set_in = if axis == Axis::Y {
+                super::declare::clause_length(self, &stmt, "set_in")?
+            } else {
+                None
+            };
             return match (&stated.from, &stated.to, set_in) {
                 (Some((from, _)), _, _) => Ok(*from + size),
                 (_, Some((to, _)), _) => Ok(*to - size),
@@ -216,7 +269,11 @@ impl Builder<'_> {
         let body = self.panels[panel].body;
         let env = self.bodies[body].envelope;
         let mut place = if role == Role::Kick && edge.axis() == Axis::Z {
-            if edge == Edge::Bottom { env.face(Edge::Bottom) } else { self.kick_top(panel)? }
+            if edge == Edge::Bottom {
+                env.face(Edge::Bottom)
+            } else {
+                self.kick_top(panel)?
+            }
         } else if self.panels[panel].edge.is_some() {
             self.outer(panel, edge)?
         } else {
@@ -230,8 +287,13 @@ impl Builder<'_> {
         for proud in stmt.all("proud").cloned().collect::<Vec<_>>() {
             let edges = self.edges_of(&proud.of, panel)?;
             if edges.is_empty() || edges.contains(&edge) {
-                let by = value::length_not_negative(self, &proud.env, proud.of.value().ok_or(Poison)?)?;
-                place = if edge.is_high() { place + by } else { place - by };
+                let by =
+                    value::length_not_negative(self, &proud.env, proud.of.value().ok_or(Poison)?)?;
+                place = if edge.is_high() {
+                    place + by
+                } else {
+                    place - by
+                };
             }
         }
         Ok(place)
@@ -239,12 +301,22 @@ impl Builder<'_> {
 
     fn kick_top(&mut self, panel: usize) -> Res<Length> {
         let body = self.panels[panel].body;
-        match self.bodies[body].panels.iter().copied().find(|p| self.panels[*p].role == Role::Bottom) {
+        match self.bodies[body]
+            .panels
+            .iter()
+            .copied()
+            .find(|p| self.panels[*p].role == Role::Bottom)
+        {
             Some(bottom) => self.face(bottom, Edge::Bottom),
             None => {
                 let p = &self.panels[panel];
-                let report = Diagnostic::new(&code::PLACE_MISSING, format!("nothing says how high `{}` is", p.name), p.stmt.name_span(), "there is no bottom to stand under")
-                    .help("add `high` with a length, or a `bottom` at that height");
+                let report = Diagnostic::new(
+                    &code::PLACE_MISSING,
+                    format!("nothing says how high `{}` is", p.name),
+                    p.stmt.name_span(),
+                    "there is no bottom to stand under",
+                )
+                .help("add `high` with a length, or a `bottom` at that height");
                 self.sink.push(report);
                 Err(Poison)
             }
@@ -255,11 +327,20 @@ impl Builder<'_> {
     fn outer(&mut self, panel: usize, edge: Edge) -> Res<Length> {
         let body = self.panels[panel].body;
         let mut place = self.bodies[body].envelope.face(edge);
-        let others: Vec<usize> = self.bodies[body].panels.iter().copied().filter(|q| *q != panel && self.panels[*q].edge == Some(edge)).collect();
+        let others: Vec<usize> = self.bodies[body]
+            .panels
+            .iter()
+            .copied()
+            .filter(|q| *q != panel && self.panels[*q].edge == Some(edge))
+            .collect();
         for other in others {
             if self.is_over(other, panel) {
                 let stop = self.face(other, edge.opposite())?;
-                place = if edge.is_high() { place.min(stop) } else { place.max(stop) };
+                place = if edge.is_high() {
+                    place.min(stop)
+                } else {
+                    place.max(stop)
+                };
             }
         }
         Ok(place)
@@ -270,17 +351,26 @@ impl Builder<'_> {
         if let Some((space, _)) = self.panels[panel].within {
             return self.space_face(space, edge);
         }
-        self.bound(self.panels[panel].body, edge).map(|(place, _)| place)
+        self.bound(self.panels[panel].body, edge)
+            .map(|(place, _)| place)
     }
 
     /// Where the inside of a body is bounded at an edge by its boundary panels, and by which one.
     pub fn bound(&mut self, body: usize, edge: Edge) -> Res<(Length, Option<usize>)> {
         let mut place = self.bodies[body].envelope.face(edge);
         let mut by = None;
-        let panels: Vec<usize> = self.bodies[body].panels.iter().copied().filter(|q| self.panels[*q].edge == Some(edge)).collect();
+        let panels: Vec<usize> = self.bodies[body]
+            .panels
+            .iter()
+            .copied()
+            .filter(|q| self.panels[*q].edge == Some(edge))
+            .collect();
         for panel in panels {
             let inner = self.face(panel, edge.opposite())?;
-            if by.is_none() || (edge.is_high() && inner < place) || (!edge.is_high() && inner > place) {
+            if by.is_none()
+                || (edge.is_high() && inner < place)
+                || (!edge.is_high() && inner > place)
+            {
                 place = inner;
                 by = Some(panel);
             }
@@ -291,7 +381,11 @@ impl Builder<'_> {
     /// Whether one panel runs through at the corner that both want.
     fn is_over(&self, a: usize, b: usize) -> bool {
         let says = |x: usize, y: usize| {
-            self.panels[x].stmt.all("over").any(|c| c.of.values.iter().any(|v| v.as_name() == Some(self.panels[y].name.as_str())))
+            self.panels[x].stmt.all("over").any(|c| {
+                c.of.values
+                    .iter()
+                    .any(|v| v.as_name() == Some(self.panels[y].name.as_str()))
+            })
         };
         if says(a, b) {
             return true;
@@ -323,20 +417,39 @@ impl Builder<'_> {
                 return Err(self.thickness_stated(panel, &stmt, word, clause.of.span));
             }
             if let Some(size) = clause.of.value() {
-                out.size = Some((value::positive_length(self, &clause.env, size)?, clause.of.span));
+                out.size = Some((
+                    value::positive_length(self, &clause.env, size)?,
+                    clause.of.span,
+                ));
             }
             self.ends_of(&clause, axis, &mut out)?;
         }
-        if axis == Axis::X && self.panels[panel].role == Role::Cleat
+        if axis == Axis::X
+            && self.panels[panel].role == Role::Cleat
             && let Some(between) = stmt.clause("between").cloned()
         {
-            self.ends_of(&Scoped { of: Clause { tails: vec![between.of.clone()], ..between.of.clone() }, env: between.env }, axis, &mut out)?;
+            self.ends_of(
+                &Scoped {
+                    of: Clause {
+                        tails: vec![between.of.clone()],
+                        ..between.of.clone()
+                    },
+                    env: between.env,
+                },
+                axis,
+                &mut out,
+            )?;
         }
         if let (Some((from, a)), Some((to, b))) = (out.from, out.to) {
             if from >= to {
                 let p = &self.panels[panel];
-                let report = Diagnostic::new(&code::SUM_NO_ROOM, format!("`{}` would end before it begins", p.name), b, format!("ends at {}", self.units.text(to)))
-                    .at(a, format!("begins at {}", self.units.text(from)));
+                let report = Diagnostic::new(
+                    &code::SUM_NO_ROOM,
+                    format!("`{}` would end before it begins", p.name),
+                    b,
+                    format!("ends at {}", self.units.text(to)),
+                )
+                .at(a, format!("begins at {}", self.units.text(from)));
                 self.sink.push(report);
                 return Err(Poison);
             }
@@ -344,10 +457,21 @@ impl Builder<'_> {
                 && to - from != size
             {
                 let units = self.units;
-                let report = Diagnostic::new(&code::SUM_OFF, format!("`{}` is given two sizes", self.panels[panel].name), c, format!("{} here", units.text(size)))
-                    .at(a, "begins and ends elsewhere")
-                    .note(format!("{} \u{2212} {} = {}, not {}", units.text(to), units.text(from), units.text(to - from), units.text(size)))
-                    .help("leave one of the statements out");
+                let report = Diagnostic::new(
+                    &code::SUM_OFF,
+                    format!("`{}` is given two sizes", self.panels[panel].name),
+                    c,
+                    format!("{} here", units.text(size)),
+                )
+                .at(a, "begins and ends elsewhere")
+                .note(format!(
+                    "{} \u{2212} {} = {}, not {}",
+                    units.text(to),
+                    units.text(from),
+                    units.text(to - from),
+                    units.text(size)
+                ))
+                .help("leave one of the statements out");
                 self.sink.push(report);
                 return Err(Poison);
             }
@@ -358,7 +482,10 @@ impl Builder<'_> {
     fn thickness_stated(&mut self, panel: usize, stmt: &Stmt, word: &str, span: Span) -> Poison {
         let report = Diagnostic::new(
             &code::PLACE_THICKNESS,
-            format!("`{word}` is the thickness of a {}", super::label::role(self.panels[panel].role)),
+            format!(
+                "`{word}` is the thickness of a {}",
+                super::label::role(self.panels[panel].role)
+            ),
             span,
             "its stock decides this",
         )
@@ -377,7 +504,13 @@ impl Builder<'_> {
         if let Some(between) = clause.of.tail("between") {
             let (Some(a), Some(b)) = (between.values.first(), between.values.get(1)) else {
                 self.sink.push(
-                    Diagnostic::new(&code::LINE_NEEDS, "`between` needs two places", between.span, "only one").help("write `between left, right`, or two faces"),
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        "`between` needs two places",
+                        between.span,
+                        "only one",
+                    )
+                    .help("write `between left, right`, or two faces"),
                 );
                 return Err(Poison);
             };
@@ -390,9 +523,18 @@ impl Builder<'_> {
     }
 
     /// A place, or of a part by its name the face that looks toward `edge`.
-    fn facing(&mut self, env: &std::rc::Rc<super::env::Env>, expr: &Expr, edge: Edge, axis: Axis) -> Res<Length> {
+    fn facing(
+        &mut self,
+        env: &std::rc::Rc<super::env::Env>,
+        expr: &Expr,
+        edge: Edge,
+        axis: Axis,
+    ) -> Res<Length> {
         if let Some(name) = expr.as_name()
-            && let Some(super::build::Thing { kind: super::build::ThingKind::Panels(list), .. }) = self.bodies[self.current].names.get(name)
+            && let Some(super::build::Thing {
+                kind: super::build::ThingKind::Panels(list),
+                ..
+            }) = self.bodies[self.current].names.get(name)
             && let Some(panel) = list.first().copied()
         {
             return self.face(panel, edge);
@@ -402,24 +544,43 @@ impl Builder<'_> {
 
     /// A place along an axis: a bare edge of the body, a face of a part (and whether it looks to the
     /// high end), or a distance from the low end of the body.
-    fn place_of(&mut self, env: &std::rc::Rc<super::env::Env>, expr: &Expr, axis: Axis) -> Res<(Length, bool)> {
+    fn place_of(
+        &mut self,
+        env: &std::rc::Rc<super::env::Env>,
+        expr: &Expr,
+        axis: Axis,
+    ) -> Res<(Length, bool)> {
         let body = self.bodies[self.current].envelope;
         if let Some(edge) = expr.as_name().and_then(Edge::from_word) {
-            return if edge.axis() == axis { Ok((body.face(edge), !edge.is_high())) } else { Err(self.wrong_axis(expr, axis)) };
+            return if edge.axis() == axis {
+                Ok((body.face(edge), !edge.is_high()))
+            } else {
+                Err(self.wrong_axis(expr, axis))
+            };
         }
         match value::eval(self, env, expr)? {
             Value::Place(of, place) if of == axis => {
                 let high = match &expr.kind {
-                    crate::syntax::tree::ExprKind::Member(_, name) => Edge::from_word(&name.text).is_some_and(Edge::is_high),
+                    crate::syntax::tree::ExprKind::Member(_, name) => {
+                        Edge::from_word(&name.text).is_some_and(Edge::is_high)
+                    }
                     _ => true,
                 };
                 Ok((place, high))
             }
             Value::Place(..) => Err(self.wrong_axis(expr, axis)),
-            Value::Quantity(q) if q.as_length().is_some() => Ok((body.face(axis.low()) + q.as_length().unwrap_or_default(), true)),
+            Value::Quantity(q) if q.as_length().is_some() => Ok((
+                body.face(axis.low()) + q.as_length().unwrap_or_default(),
+                true,
+            )),
             other => {
-                let report = Diagnostic::new(&code::TYPE_MISMATCH, "a place is wanted here", expr.span, format!("this is {}", other.kind()))
-                    .help("name an edge, or a face of a part as in `deck.top`");
+                let report = Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    "a place is wanted here",
+                    expr.span,
+                    format!("this is {}", other.kind()),
+                )
+                .help("name an edge, or a face of a part as in `deck.top`");
                 self.sink.push(report);
                 Err(Poison)
             }
@@ -429,8 +590,15 @@ impl Builder<'_> {
     fn wrong_axis(&mut self, expr: &Expr, axis: Axis) -> Poison {
         let (low, high) = (axis.low().word(), axis.high().word());
         self.sink.push(
-            Diagnostic::new(&code::PLACE_AXIS, "a face that looks another way", expr.span, "does not lie across this measure")
-                .help(format!("this measure runs from {low} to {high}: name a {low} or {high} face")),
+            Diagnostic::new(
+                &code::PLACE_AXIS,
+                "a face that looks another way",
+                expr.span,
+                "does not lie across this measure",
+            )
+            .help(format!(
+                "this measure runs from {low} to {high}: name a {low} or {high} face"
+            )),
         );
         Poison
     }
@@ -463,16 +631,34 @@ impl Builder<'_> {
                 }
                 (None, "meeting" | "outside" | "inside") => {
                     let name = self.panels[panel].name.clone();
-                    let own = if name == "left" { Edge::Left } else { Edge::Right };
+                    let own = if name == "left" {
+                        Edge::Left
+                    } else {
+                        Edge::Right
+                    };
                     let paired = matches!(name.as_str(), "left" | "right") && index.len() <= 2;
                     if !paired {
-                        self.sink.push(Diagnostic::new(&code::NAME_UNKNOWN, format!("`{text}` is an edge of a pair"), word.span, "this is not one of a pair"));
+                        self.sink.push(Diagnostic::new(
+                            &code::NAME_UNKNOWN,
+                            format!("`{text}` is an edge of a pair"),
+                            word.span,
+                            "this is not one of a pair",
+                        ));
                         return Err(Poison);
                     }
-                    out.push(if text == "outside" { own } else { own.opposite() });
+                    out.push(if text == "outside" {
+                        own
+                    } else {
+                        own.opposite()
+                    });
                 }
                 _ => {
-                    self.sink.push(Diagnostic::new(&code::NAME_UNKNOWN, "an edge is wanted here", word.span, "not an edge"));
+                    self.sink.push(Diagnostic::new(
+                        &code::NAME_UNKNOWN,
+                        "an edge is wanted here",
+                        word.span,
+                        "not an edge",
+                    ));
                     return Err(Poison);
                 }
             }

@@ -62,7 +62,11 @@ impl Lookup for TopLevel<'_> {
 }
 
 /// Gathers the declarations of all files.
-pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<Diagnostic>) -> Project {
+pub fn gather(
+    sources: Sources,
+    files: &[(FileId, Vec<Entry>)],
+    sink: &mut Vec<Diagnostic>,
+) -> Project {
     let mut project = Project {
         sources,
         globals: Rc::new(Env::default()),
@@ -88,7 +92,9 @@ pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<D
     let mut names: IndexMap<String, Span> = IndexMap::new();
     for (file, form) in forms() {
         let name = form.names.first();
-        if let Some(name) = name.filter(|_| form.head.word != "commission" && form.head.word != "use") {
+        if let Some(name) =
+            name.filter(|_| form.head.word != "commission" && form.head.word != "use")
+        {
             if let Some(first) = names.get(&name.text) {
                 sink.push(twice(&name.text, name.span, *first));
                 continue;
@@ -102,10 +108,14 @@ pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<D
                 }
             }
             ("pattern", Some(name)) => {
-                project.patterns.insert(name.text.clone(), Rc::new(form.clone()));
+                project
+                    .patterns
+                    .insert(name.text.clone(), Rc::new(form.clone()));
             }
             ("piece", Some(name)) => {
-                project.pieces.insert(name.text.clone(), (file, Rc::new(form.clone())));
+                project
+                    .pieces
+                    .insert(name.text.clone(), (file, Rc::new(form.clone())));
             }
             ("commission", _) => project.commissions.push((file, Rc::new(form.clone()))),
             _ => {}
@@ -114,8 +124,13 @@ pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<D
     let mut shop: Option<Span> = None;
     for (_, form) in forms() {
         let texts = project.sources.clone();
-        let mut cx = TopLevel { sources: &texts, sink };
-        let Ok(stmt) = expand(&mut cx, &project, &Stmt::new(form, &project.globals)) else { continue };
+        let mut cx = TopLevel {
+            sources: &texts,
+            sink,
+        };
+        let Ok(stmt) = expand(&mut cx, &project, &Stmt::new(form, &project.globals)) else {
+            continue;
+        };
         let name = stmt.name().to_owned();
         let kept = match form.head.word {
             "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
@@ -130,8 +145,13 @@ pub fn gather(sources: Sources, files: &[(FileId, Vec<Entry>)], sink: &mut Vec<D
             "shop" => {
                 match shop {
                     Some(first) => sink.push(
-                        Diagnostic::new(&code::NAME_TWICE, "a second shop", form.head_span, "every piece is made in one shop")
-                            .at(first, "the first stands here"),
+                        Diagnostic::new(
+                            &code::NAME_TWICE,
+                            "a second shop",
+                            form.head_span,
+                            "every piece is made in one shop",
+                        )
+                        .at(first, "the first stands here"),
                     ),
                     None => {
                         project.shop = declare::shop(&mut cx, &stmt);
@@ -155,8 +175,13 @@ fn edition(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<u32> {
     let edition = value::count(cx, &stmt.env, value)?;
     if edition != 1 {
         cx.report(
-            Diagnostic::new(&code::NAME_LATER, format!("edition {edition} is not known"), value.span, "this program reads edition 1")
-                .help("write `edition 1`, or use a newer program"),
+            Diagnostic::new(
+                &code::NAME_LATER,
+                format!("edition {edition} is not known"),
+                value.span,
+                "this program reads edition 1",
+            )
+            .help("write `edition 1`, or use a newer program"),
         );
         return Err(Poison);
     }
@@ -165,9 +190,14 @@ fn edition(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<u32> {
 
 /// A name that is taken.
 pub fn twice(name: &str, span: Span, first: Span) -> Diagnostic {
-    Diagnostic::new(&code::NAME_TWICE, format!("a second `{name}`"), span, "this name is taken")
-        .at(first, "it was given here")
-        .help("give one of them another name")
+    Diagnostic::new(
+        &code::NAME_TWICE,
+        format!("a second `{name}`"),
+        span,
+        "this name is taken",
+    )
+    .at(first, "it was given here")
+    .help("give one of them another name")
 }
 
 impl Project {
@@ -175,10 +205,18 @@ impl Project {
         if self.broken.contains(&name.text) {
             return Poison;
         }
-        let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("no {what} is called `{}`", name.text), name.span, "not declared");
+        let mut report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("no {what} is called `{}`", name.text),
+            name.span,
+            "not declared",
+        );
         report = match crate::diag::nearest(&name.text, known.iter().copied()) {
             Some(near) => report.help(format!("perhaps `{near}` is meant")),
-            None if known.is_empty() => report.help(format!("declare it with a line `{what} {} …`, or `use` the file that does", name.text)),
+            None if known.is_empty() => report.help(format!(
+                "declare it with a line `{what} {} …`, or `use` the file that does",
+                name.text
+            )),
             None => report.note(format!("known are {}", known.join(", "))),
         };
         cx.report(report);
@@ -189,7 +227,12 @@ impl Project {
     pub fn stock(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<(StockId, &Stock)> {
         match self.stocks.get_full(&name.text) {
             Some((i, _, stock)) => Ok((StockId(i as u32), stock)),
-            None => Err(self.missing(cx, name, "stock", self.stocks.keys().map(String::as_str).collect())),
+            None => Err(self.missing(
+                cx,
+                name,
+                "stock",
+                self.stocks.keys().map(String::as_str).collect(),
+            )),
         }
     }
 
@@ -197,7 +240,12 @@ impl Project {
     pub fn hardware(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<(HardwareId, &Hardware)> {
         match self.hardware.get_full(&name.text) {
             Some((i, _, hardware)) => Ok((HardwareId(i as u32), hardware)),
-            None => Err(self.missing(cx, name, "hardware", self.hardware.keys().map(String::as_str).collect())),
+            None => Err(self.missing(
+                cx,
+                name,
+                "hardware",
+                self.hardware.keys().map(String::as_str).collect(),
+            )),
         }
     }
 
@@ -205,7 +253,12 @@ impl Project {
     pub fn finish(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<FinishId> {
         match self.finishes.get_index_of(&name.text) {
             Some(i) => Ok(FinishId(i as u32)),
-            None => Err(self.missing(cx, name, "finish", self.finishes.keys().map(String::as_str).collect())),
+            None => Err(self.missing(
+                cx,
+                name,
+                "finish",
+                self.finishes.keys().map(String::as_str).collect(),
+            )),
         }
     }
 
@@ -213,7 +266,12 @@ impl Project {
     pub fn piece(&self, cx: &mut dyn Lookup, name: &NameUse) -> Res<Rc<Form>> {
         match self.pieces.get(&name.text) {
             Some((_, form)) => Ok(form.clone()),
-            None => Err(self.missing(cx, name, "piece", self.pieces.keys().map(String::as_str).collect())),
+            None => Err(self.missing(
+                cx,
+                name,
+                "piece",
+                self.pieces.keys().map(String::as_str).collect(),
+            )),
         }
     }
 }
@@ -221,15 +279,28 @@ impl Project {
 /// The name that an expression is, for things that are found by name.
 pub fn name_use(cx: &mut dyn Lookup, expr: &Expr) -> Res<NameUse> {
     match &expr.kind {
-        ExprKind::Name(text) => Ok(NameUse { text: text.clone(), index: Vec::new(), span: expr.span }),
+        ExprKind::Name(text) => Ok(NameUse {
+            text: text.clone(),
+            index: Vec::new(),
+            span: expr.span,
+        }),
         ExprKind::Index(of, index) => {
             let name = name_use(cx, of)?;
-            Ok(NameUse { index: index.clone(), span: expr.span, ..name })
+            Ok(NameUse {
+                index: index.clone(),
+                span: expr.span,
+                ..name
+            })
         }
         ExprKind::Call(of, _) => name_use(cx, of),
         ExprKind::BadUnit => Err(Poison),
         _ => {
-            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a name is wanted here", expr.span, "not a name"));
+            cx.report(Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "a name is wanted here",
+                expr.span,
+                "not a name",
+            ));
             Err(Poison)
         }
     }
@@ -243,13 +314,24 @@ pub fn expand(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> Res<Stmt> 
     expand_within(cx, project, stmt, &[], 0)
 }
 
-fn expand_within(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt, siblings: &[Stmt], depth: usize) -> Res<Stmt> {
+fn expand_within(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    stmt: &Stmt,
+    siblings: &[Stmt],
+    depth: usize,
+) -> Res<Stmt> {
     let mut whole = match stmt.clause("like") {
         None => stmt.clone(),
         Some(like) => {
             let source = like.of.value().ok_or(Poison)?;
             if depth >= DEEPEST {
-                cx.report(Diagnostic::new(&code::VALUE_CYCLE, "patterns that are like each other in a circle", source.span, "no end to it"));
+                cx.report(Diagnostic::new(
+                    &code::VALUE_CYCLE,
+                    "patterns that are like each other in a circle",
+                    source.span,
+                    "no end to it",
+                ));
                 return Err(Poison);
             }
             let name = name_use(cx, source)?;
@@ -288,13 +370,26 @@ fn source_of(
         // A top is like a shelf's pattern no more than a drawer is: heads must agree.
         if of != head {
             cx.report(
-                Diagnostic::new(&code::TYPE_MISMATCH, format!("`{}` is a pattern of a {of}", name.text), name.span, format!("this is a {head}"))
-                    .at(pattern.head_span, "declared here"),
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` is a pattern of a {of}", name.text),
+                    name.span,
+                    format!("this is a {head}"),
+                )
+                .at(pattern.head_span, "declared here"),
             );
             return Err(Poison);
         }
         let scope = Env::within(&project.globals);
-        bind_params(cx, pattern.forms("param"), args, env, &scope, &name.text, name.span)?;
+        bind_params(
+            cx,
+            pattern.forms("param"),
+            args,
+            env,
+            &scope,
+            &name.text,
+            name.span,
+        )?;
         let mut base = Stmt::new(pattern, &scope);
         base.lines.retain(|line| !matches!(line.word(), "param"));
         for line in pattern.forms("let") {
@@ -307,10 +402,18 @@ fn source_of(
         }
         return Ok(base);
     }
-    if let Some(sibling) = siblings.iter().find(|s| s.word() == head && s.name() == name.text && s.span != stmt.span) {
+    if let Some(sibling) = siblings
+        .iter()
+        .find(|s| s.word() == head && s.name() == name.text && s.span != stmt.span)
+    {
         return Ok(sibling.clone());
     }
-    let known: Vec<&str> = project.patterns.iter().filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head)).map(|(n, _)| n.as_str()).collect();
+    let known: Vec<&str> = project
+        .patterns
+        .iter()
+        .filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head))
+        .map(|(n, _)| n.as_str())
+        .collect();
     Err(project.missing(cx, name, &format!("pattern of a {head}"), known))
 }
 
@@ -328,14 +431,25 @@ pub fn bind_params<'a>(
     let mut fine = Ok(());
     for (i, arg) in args.iter().enumerate() {
         let param = match &arg.name {
-            Some(name) => params.iter().find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
+            Some(name) => params
+                .iter()
+                .find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
             None => params.get(i),
         };
         if param.is_none() {
             let span = arg.name.as_ref().map_or(arg.value.span, |n| n.span);
             let shown = arg.name.as_ref().map_or("this", |n| n.text.as_str());
-            let names: Vec<&str> = params.iter().filter_map(|p| p.names.first()).map(|n| n.text.as_str()).collect();
-            let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("`{of}` has no parameter `{shown}`"), span, "not a parameter");
+            let names: Vec<&str> = params
+                .iter()
+                .filter_map(|p| p.names.first())
+                .map(|n| n.text.as_str())
+                .collect();
+            let mut report = Diagnostic::new(
+                &code::NAME_UNKNOWN,
+                format!("`{of}` has no parameter `{shown}`"),
+                span,
+                "not a parameter",
+            );
             if let Some(near) = crate::diag::nearest(shown, names.iter().copied()) {
                 report = report.help(format!("perhaps `{near}` is meant"));
             } else if !names.is_empty() {
@@ -346,7 +460,9 @@ pub fn bind_params<'a>(
         }
     }
     for (i, param) in params.iter().enumerate() {
-        let Some(name) = param.names.first() else { continue };
+        let Some(name) = param.names.first() else {
+            continue;
+        };
         let arg = args.iter().enumerate().find(|(j, a)| match &a.name {
             Some(n) => n.text == name.text,
             None => *j == i,
@@ -356,8 +472,13 @@ pub fn bind_params<'a>(
             (None, Some(default)) => scope.bind(&name.text, default.clone(), None),
             (None, None) => {
                 cx.report(
-                    Diagnostic::new(&code::VALUE_MISSING, format!("`{of}` needs a value for `{}`", name.text), of_span, "not given")
-                        .at(name.span, "has no default"),
+                    Diagnostic::new(
+                        &code::VALUE_MISSING,
+                        format!("`{of}` needs a value for `{}`", name.text),
+                        of_span,
+                        "not given",
+                    )
+                    .at(name.span, "has no default"),
                 );
                 fine = Err(Poison);
             }
@@ -373,23 +494,44 @@ pub fn bind_params<'a>(
 
 /// A parameter's value against `from … to …`.
 pub fn check_bounds(cx: &mut dyn Lookup, param: &Form, scope: &Rc<Env>) -> Res<()> {
-    let Some(name) = param.names.first() else { return Ok(()) };
-    let value_at = Expr { kind: ExprKind::Name(name.text.clone()), span: name.span };
+    let Some(name) = param.names.first() else {
+        return Ok(());
+    };
+    let value_at = Expr {
+        kind: ExprKind::Name(name.text.clone()),
+        span: name.span,
+    };
     let value = value::eval(cx, scope, &value_at)?;
-    for (word, wrong) in [("from", std::cmp::Ordering::Less), ("to", std::cmp::Ordering::Greater)] {
-        let Some(bound_expr) = param.clause(word).and_then(|c| c.value()) else { continue };
+    for (word, wrong) in [
+        ("from", std::cmp::Ordering::Less),
+        ("to", std::cmp::Ordering::Greater),
+    ] {
+        let Some(bound_expr) = param.clause(word).and_then(|c| c.value()) else {
+            continue;
+        };
         let bound = value::eval(cx, scope, bound_expr)?;
-        let (value::Value::Quantity(v), value::Value::Quantity(b)) = (&value, &bound) else { continue };
+        let (value::Value::Quantity(v), value::Value::Quantity(b)) = (&value, &bound) else {
+            continue;
+        };
         if v.dimension != b.dimension {
             cx.report(
-                Diagnostic::new(&code::TYPE_DIMENSION, format!("`{}` and its bound do not measure the same", name.text), bound_expr.span, format!("this is a {}", b.dimension))
-                    .at(name.span, format!("this is a {}", v.dimension)),
+                Diagnostic::new(
+                    &code::TYPE_DIMENSION,
+                    format!("`{}` and its bound do not measure the same", name.text),
+                    bound_expr.span,
+                    format!("this is a {}", b.dimension),
+                )
+                .at(name.span, format!("this is a {}", v.dimension)),
             );
             return Err(Poison);
         }
         if v.value.cmp(&b.value) == wrong {
             let units = crate::measure::Units::Mm;
-            let which = if word == "from" { "less than the least" } else { "more than the most" };
+            let which = if word == "from" {
+                "less than the least"
+            } else {
+                "more than the most"
+            };
             cx.report(
                 Diagnostic::new(
                     &code::VALUE_BOUNDS,
@@ -397,7 +539,10 @@ pub fn check_bounds(cx: &mut dyn Lookup, param: &Form, scope: &Rc<Env>) -> Res<(
                     name.span,
                     format!("is {}", value.text(units)),
                 )
-                .at(bound_expr.span, format!("the bound is {}", bound.text(units))),
+                .at(
+                    bound_expr.span,
+                    format!("the bound is {}", bound.text(units)),
+                ),
             );
             return Err(Poison);
         }

@@ -56,7 +56,14 @@ impl Stmt {
             title: form.title.clone(),
             count: form.count.clone(),
             values: form.values.clone(),
-            clauses: form.clauses.iter().map(|c| Scoped { of: c.clone(), env: env.clone() }).collect(),
+            clauses: form
+                .clauses
+                .iter()
+                .map(|c| Scoped {
+                    of: c.clone(),
+                    env: env.clone(),
+                })
+                .collect(),
             lines: form
                 .lines
                 .iter()
@@ -80,7 +87,9 @@ impl Stmt {
 
     /// Its first name, or its head's word where it has none.
     pub fn name(&self) -> &str {
-        self.names.first().map_or(self.head.word, |n| n.text.as_str())
+        self.names
+            .first()
+            .map_or(self.head.word, |n| n.text.as_str())
     }
 
     /// Where its name stands.
@@ -112,15 +121,12 @@ impl Stmt {
     pub fn origin(&self) -> crate::model::Origin {
         let mut origin = crate::model::Origin::line(self.name_span());
         for clause in &self.clauses {
-            origin.clauses.push((clause.of.word.to_owned(), clause.of.span));
+            origin
+                .clauses
+                .push((clause.of.word.to_owned(), clause.of.span));
         }
         origin.clauses.push(("line".into(), self.span));
         origin
-    }
-
-    /// Its description as one text.
-    pub fn description(&self) -> String {
-        self.docs.iter().map(|d| d.text.trim()).collect::<Vec<_>>().join("\n")
     }
 }
 
@@ -132,35 +138,65 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         head_span: changes.head_span,
         names: changes.names.clone(),
         title: changes.title.clone().or(base.title),
-        env: if changes.count.is_some() || !changes.values.is_empty() { changes.env.clone() } else { base.env },
+        env: if changes.count.is_some() || !changes.values.is_empty() {
+            changes.env.clone()
+        } else {
+            base.env
+        },
         count: changes.count.clone().or(base.count),
-        values: if changes.values.is_empty() { base.values } else { changes.values.clone() },
+        values: if changes.values.is_empty() {
+            base.values
+        } else {
+            changes.values.clone()
+        },
         clauses: Vec::new(),
         lines: base.lines,
         set: changes.set.clone().or(base.set),
-        docs: if changes.docs.is_empty() { base.docs } else { changes.docs.clone() },
+        docs: if changes.docs.is_empty() {
+            base.docs
+        } else {
+            changes.docs.clone()
+        },
         span: changes.span,
         damaged: base.damaged || changes.damaged,
     };
     let replaced = |word: &str| changes.clauses.iter().any(|c| c.of.word == word);
-    out.clauses.extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));
-    out.clauses.extend(changes.clauses.iter().filter(|c| c.of.word != "like").cloned());
+    out.clauses
+        .extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));
+    out.clauses.extend(
+        changes
+            .clauses
+            .iter()
+            .filter(|c| c.of.word != "like")
+            .cloned(),
+    );
     for line in &changes.lines {
         let matches = |other: &Stmt| {
             if line.names.is_empty() && other.names.is_empty() {
                 // Joins, bands and divisions are told apart by what they speak of.
                 return other.word() == line.word();
             }
-            other.names.iter().map(|n| &n.text).eq(line.names.iter().map(|n| &n.text)) && {
-                let speaks = ["join", "band", "divide"];
-                other.word() == line.word() || !(speaks.contains(&line.word()) || speaks.contains(&other.word()))
-            }
+            other
+                .names
+                .iter()
+                .map(|n| &n.text)
+                .eq(line.names.iter().map(|n| &n.text))
+                && {
+                    let speaks = ["join", "band", "divide"];
+                    other.word() == line.word()
+                        || !(speaks.contains(&line.word()) || speaks.contains(&other.word()))
+                }
         };
         match out.lines.iter().position(matches) {
             Some(at) => {
-                let whole = line.word() == "divide" || out.lines.get(at).is_some_and(|o| o.word() != line.word());
+                let whole = line.word() == "divide"
+                    || out.lines.get(at).is_some_and(|o| o.word() != line.word());
                 if let Some(slot) = out.lines.get_mut(at) {
-                    *slot = if whole { line.clone() } else { merge(slot.clone(), line) };
+                    *slot = if whole {
+                        line.clone()
+                    } else {
+                        merge(slot.clone(), line)
+                    };
                 }
             }
             None => out.lines.push(line.clone()),

@@ -39,7 +39,15 @@ impl Value {
         match self {
             Value::Quantity(q) => match q.as_length() {
                 Some(length) => units.text(length),
-                None => format!("{}{}", q.value, if q.dimension == Dimension::NONE { String::new() } else { format!(" ({})", q.dimension) }),
+                None => format!(
+                    "{}{}",
+                    q.value,
+                    if q.dimension == Dimension::NONE {
+                        String::new()
+                    } else {
+                        format!(" ({})", q.dimension)
+                    }
+                ),
             },
             Value::Bool(b) => if *b { "yes" } else { "no" }.into(),
             Value::Text(t) => t.clone(),
@@ -69,12 +77,20 @@ pub fn eval(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         ExprKind::Text(t) | ExprKind::Markdown(t) => Ok(Value::Text(t.clone())),
         ExprKind::Name(_) | ExprKind::Member(..) | ExprKind::Index(..) => path_value(cx, env, expr),
         ExprKind::Call(of, _) => {
-            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "a pattern with arguments is not a value", of.span, "expected a value here"));
+            cx.report(Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "a pattern with arguments is not a value",
+                of.span,
+                "expected a value here",
+            ));
             Err(Poison)
         }
         ExprKind::Neg(a) => {
             let q = quantity(cx, env, a)?;
-            Ok(Value::Quantity(Quantity { value: -q.value, ..q }))
+            Ok(Value::Quantity(Quantity {
+                value: -q.value,
+                ..q
+            }))
         }
         ExprKind::Not(a) => Ok(Value::Bool(!boolean(cx, env, a)?)),
         ExprKind::Binary(a, op, at, b) => binary(cx, env, a, *op, *at, b),
@@ -92,7 +108,11 @@ fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Ex
     if matches!(op, Op::And | Op::Or) {
         let left = boolean(cx, env, a)?;
         let right = boolean(cx, env, b)?;
-        return Ok(Value::Bool(if op == Op::And { left && right } else { left || right }));
+        return Ok(Value::Bool(if op == Op::And {
+            left && right
+        } else {
+            left || right
+        }));
     }
     let (left, right) = (eval(cx, env, a), eval(cx, env, b));
     let (left, right) = (left?, right?);
@@ -130,7 +150,15 @@ fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Ex
         Op::Mul => x.value * y.value,
         Op::Div => {
             if y.value.is_zero() {
-                cx.report(Diagnostic::new(&code::VALUE_DIVIDE_ZERO, "a division by zero", at, "divides by zero").at(b.span, "this is 0"));
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_DIVIDE_ZERO,
+                        "a division by zero",
+                        at,
+                        "divides by zero",
+                    )
+                    .at(b.span, "this is 0"),
+                );
                 return Err(Poison);
             }
             x.value / y.value
@@ -144,7 +172,12 @@ fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Ex
         Op::And | Op::Or => return Err(Poison),
     };
     if value.is_overflow() {
-        cx.report(Diagnostic::new(&code::VALUE_OVERFLOW, "a number that is too large to hold", at, "the result does not fit"));
+        cx.report(Diagnostic::new(
+            &code::VALUE_OVERFLOW,
+            "a number that is too large to hold",
+            at,
+            "the result does not fit",
+        ));
         return Err(Poison);
     }
     match place {
@@ -154,25 +187,41 @@ fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Ex
 }
 
 fn dimension_clash(x: Dimension, y: Dimension, op: Op, at: Span, a: &Expr, b: &Expr) -> Diagnostic {
-    let report = Diagnostic::new(&code::TYPE_DIMENSION, format!("`{}` between a {x} and a {y}", op.symbol()), at, "both sides must measure the same")
-        .at(a.span, format!("this is a {x}"))
-        .at(b.span, format!("this is a {y}"));
+    let report = Diagnostic::new(
+        &code::TYPE_DIMENSION,
+        format!("`{}` between a {x} and a {y}", op.symbol()),
+        at,
+        "both sides must measure the same",
+    )
+    .at(a.span, format!("this is a {x}"))
+    .at(b.span, format!("this is a {y}"));
     if x == Dimension::NONE || y == Dimension::NONE {
         return report.help("give the bare number its unit, glued to it, as in `18mm` or `3/4in`");
     }
-    report.help(format!("multiply the {x} by a {}, or divide the {y} by one, so that both sides agree", y.per(x)))
+    report.help(format!(
+        "multiply the {x} by a {}, or divide the {y} by one, so that both sides agree",
+        y.per(x)
+    ))
 }
 
 /// The path of names and indices that an expression is; `None` if it is something else.
 pub fn path_of(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Option<Res<Vec<Segment>>> {
     match &expr.kind {
-        ExprKind::Name(name) => Some(Ok(vec![Segment { name: name.clone(), index: Vec::new(), span: expr.span }])),
+        ExprKind::Name(name) => Some(Ok(vec![Segment {
+            name: name.clone(),
+            index: Vec::new(),
+            span: expr.span,
+        }])),
         ExprKind::Member(of, member) => {
             let mut path = match path_of(cx, env, of)? {
                 Ok(path) => path,
                 Err(poison) => return Some(Err(poison)),
             };
-            path.push(Segment { name: member.text.clone(), index: Vec::new(), span: member.span });
+            path.push(Segment {
+                name: member.text.clone(),
+                index: Vec::new(),
+                span: member.span,
+            });
             Some(Ok(path))
         }
         ExprKind::Index(of, indices) => {
@@ -196,7 +245,12 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
     let path = match path_of(cx, env, expr) {
         Some(path) => path?,
         None => {
-            cx.report(Diagnostic::new(&code::TYPE_MISMATCH, "only a named thing has members", expr.span, "has no name"));
+            cx.report(Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "only a named thing has members",
+                expr.span,
+                "has no name",
+            ));
             return Err(Poison);
         }
     };
@@ -222,7 +276,9 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
                 found.env.set(&first.name, Slot::Busy);
                 let scope = of.unwrap_or_else(|| found.env.clone());
                 let value = eval(cx, &scope, &value);
-                found.env.set(&first.name, value.clone().map_or(Slot::Bad, Slot::Done));
+                found
+                    .env
+                    .set(&first.name, value.clone().map_or(Slot::Bad, Slot::Done));
                 value
             }
         };
@@ -230,10 +286,19 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
     if let Some(value) = cx.path(&path) {
         return value;
     }
-    let whole = path.iter().map(|s| s.name.as_str()).collect::<Vec<_>>().join(".");
+    let whole = path
+        .iter()
+        .map(|s| s.name.as_str())
+        .collect::<Vec<_>>()
+        .join(".");
     let mut names = env.names();
     names.extend(cx.candidates());
-    let mut report = Diagnostic::new(&code::NAME_UNKNOWN, format!("there is nothing called `{whole}` here"), expr.span, "not known");
+    let mut report = Diagnostic::new(
+        &code::NAME_UNKNOWN,
+        format!("there is nothing called `{whole}` here"),
+        expr.span,
+        "not known",
+    );
     if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
         report = report.help(format!("perhaps `{near}` is meant"));
     }
@@ -250,8 +315,14 @@ fn as_quantity(cx: &mut dyn Lookup, value: Value, expr: &Expr) -> Res<Quantity> 
 }
 
 fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Poison {
-    let mut report = Diagnostic::new(&code::TYPE_MISMATCH, format!("{wanted} is wanted here"), expr.span, format!("this is {}", found.kind()));
-    if wanted == "a length" && matches!(found, Value::Quantity(q) if q.dimension == Dimension::NONE) {
+    let mut report = Diagnostic::new(
+        &code::TYPE_MISMATCH,
+        format!("{wanted} is wanted here"),
+        expr.span,
+        format!("this is {}", found.kind()),
+    );
+    if wanted == "a length" && matches!(found, Value::Quantity(q) if q.dimension == Dimension::NONE)
+    {
         report = report.help("glue a unit to the number, as in `18mm` or `3/4in`");
     }
     cx.report(report);
@@ -265,12 +336,21 @@ pub fn quantity(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Quantity
 }
 
 /// A quantity of one dimension.
-pub fn quantity_of(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr, dimension: Dimension) -> Res<Rational> {
+pub fn quantity_of(
+    cx: &mut dyn Lookup,
+    env: &Rc<Env>,
+    expr: &Expr,
+    dimension: Dimension,
+) -> Res<Rational> {
     let value = eval(cx, env, expr)?;
     match value {
         Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
         other => {
-            let wanted = if dimension == Dimension::LENGTH { "a length".to_owned() } else { format!("a quantity of {dimension}") };
+            let wanted = if dimension == Dimension::LENGTH {
+                "a length".to_owned()
+            } else {
+                format!("a quantity of {dimension}")
+            };
             Err(mismatch(cx, expr, &wanted, &other))
         }
     }
@@ -290,7 +370,15 @@ pub fn positive_length(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<L
     if value.is_positive() {
         return Ok(value);
     }
-    cx.report(Diagnostic::new(&code::VALUE_RANGE, "a size of nothing or less", expr.span, format!("this is {value}")).help("a size is above 0mm"));
+    cx.report(
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a size of nothing or less",
+            expr.span,
+            format!("this is {value}"),
+        )
+        .help("a size is above 0mm"),
+    );
     Err(Poison)
 }
 
@@ -300,7 +388,15 @@ pub fn length_not_negative(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> R
     if !value.is_negative() {
         return Ok(value);
     }
-    cx.report(Diagnostic::new(&code::VALUE_RANGE, "a length below zero", expr.span, format!("this is {value}")).help("write 0mm or more"));
+    cx.report(
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a length below zero",
+            expr.span,
+            format!("this is {value}"),
+        )
+        .help("write 0mm or more"),
+    );
     Err(Poison)
 }
 
@@ -310,7 +406,10 @@ pub const MOST: u32 = 10_000;
 /// A whole number from 1.
 pub fn count(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<u32> {
     let value = quantity_of(cx, env, expr, Dimension::NONE)?;
-    let whole = value.is_integer().then(|| u32::try_from(value.numer()).ok()).flatten();
+    let whole = value
+        .is_integer()
+        .then(|| u32::try_from(value.numer()).ok())
+        .flatten();
     match whole {
         Some(n) if (1..=MOST).contains(&n) => Ok(n),
         _ => {

@@ -1,0 +1,106 @@
+//! `casewright book`.
+
+use super::{SourceArgs, compile_file};
+use crate::book::{self, Facts, Paper, Templates};
+use crate::cli::output::Output;
+use crate::cli::{FILES, FINE, MISTAKE, disk};
+use crate::plan;
+use clap::{Args, ValueEnum};
+use std::path::PathBuf;
+
+/// The paper to print on.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+enum PaperArg {
+    /// 210 by 297 mm.
+    #[default]
+    A4,
+    /// 8 1/2 by 11 in.
+    Letter,
+}
+
+/// Arguments of `book`.
+#[derive(Debug, Args)]
+pub struct BookArgs {
+    #[command(flatten)]
+    source: SourceArgs,
+    /// The file to write.
+    #[arg(short, long, value_name = "FILE.html")]
+    output: PathBuf,
+    /// The paper to print on.
+    #[arg(long, value_enum, default_value_t)]
+    paper: PaperArg,
+    /// The name of this revision; left out, a blank to write in.
+    #[arg(long)]
+    revision: Option<String>,
+    /// The day of this revision, as in 2027-01-12; left out, a blank to write in.
+    #[arg(long)]
+    date: Option<jiff::civil::Date>,
+    /// A folder of templates that stand in the place of those of the same name in the program.
+    #[arg(long, value_name = "FOLDER")]
+    templates: Option<PathBuf>,
+}
+
+/// Compiles, plans and writes the book.
+pub fn run(args: &BookArgs, output: &Output) -> u8 {
+    let templates = match &args.templates {
+        None => Templates::built_in(),
+        Some(folder) => match disk::read_templates(folder) {
+            Ok(texts) => Templates::with_overrides(texts),
+            Err(error) => {
+                output.problem(&format!(
+                    "{}: the templates can't be read: {error}",
+                    folder.display()
+                ));
+                return FILES;
+            }
+        },
+    };
+    let mut compiled = match compile_file(&args.source.file, &args.source.set, output) {
+        Ok(compiled) => compiled,
+        Err(code) => return code,
+    };
+    output.reports(&compiled.diagnostics, &compiled.sources);
+    let Some(model) = compiled.model.as_ref().filter(|_| !compiled.has_errors()) else {
+        return MISTAKE;
+    };
+    if model.pieces.is_empty() {
+        output.problem(&format!(
+            "{}: there is no piece and no commission in this file, so there is nothing to build",
+            args.source.file.display()
+        ));
+        return MISTAKE;
+    }
+    let plans = plan::make(model);
+    let facts = Facts {
+        model,
+        plans: &plans,
+        findings: &compiled.findings,
+        paper: match args.paper {
+            PaperArg::A4 => Paper::A4,
+            PaperArg::Letter => Paper::Letter,
+        },
+        revision: args.revision.as_deref(),
+        date: args.date,
+    };
+    let text = match book::write(&facts, &templates) {
+        Ok(text) => text,
+        Err(fault) => {
+            let report = fault.diagnostic(&mut compiled.sources);
+            output.reports(&[report], &compiled.sources);
+            return MISTAKE;
+        }
+    };
+    match disk::write_whole(&args.output, &text) {
+        Ok(()) => {
+            output.tell(&format!("{}: the book is written\n", args.output.display()));
+            FINE
+        }
+        Err(error) => {
+            output.problem(&format!(
+                "{}: the book can't be written: {error}",
+                args.output.display()
+            ));
+            FILES
+        }
+    }
+}

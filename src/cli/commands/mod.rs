@@ -1,0 +1,97 @@
+//! One file a command: its arguments, whose comments are the help, and what it does.
+
+mod book;
+mod check;
+mod explain;
+mod model;
+mod words;
+
+use super::output::Output;
+use super::{FILES, disk};
+use crate::elaborate::{Options, Unreadable};
+use crate::source::ReadFault;
+use crate::{Compiled, compile};
+use clap::{Args, Subcommand};
+use std::path::{Path, PathBuf};
+
+/// The commands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Check files and print what is wrong with them.
+    Check(check::CheckArgs),
+    /// Write the build book of a file: one HTML file to print.
+    Book(book::BookArgs),
+    /// Print the model of a file as JSON: parts, cuts, joints, openings.
+    Model(model::ModelArgs),
+    /// Tell at length what a code means, with a source that fails and one that passes.
+    Explain(explain::ExplainArgs),
+    /// Print the language reference, or the page of one word.
+    Words(words::WordsArgs),
+}
+
+impl Command {
+    /// Runs it; gives the exit code.
+    pub fn run(&self, output: &Output) -> u8 {
+        match self {
+            Command::Check(args) => check::run(args, output),
+            Command::Book(args) => book::run(args, output),
+            Command::Model(args) => model::run(args, output),
+            Command::Explain(args) => explain::run(args, output),
+            Command::Words(args) => words::run(args, output),
+        }
+    }
+}
+
+/// A source file and values for its parameters.
+#[derive(Debug, Args)]
+pub struct SourceArgs {
+    /// The file to read; files that it uses must lie in its folder or below.
+    file: PathBuf,
+    #[command(flatten)]
+    set: SetArgs,
+}
+
+/// Values for parameters.
+#[derive(Debug, Args)]
+pub struct SetArgs {
+    /// Give a parameter another value, as in `--set width=800mm`.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = read_set)]
+    set: Vec<(String, String)>,
+}
+
+fn read_set(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
+            Ok((name.trim().to_owned(), value.trim().to_owned()))
+        }
+        _ => Err("write NAME=VALUE, as in width=800mm".into()),
+    }
+}
+
+/// Compiles a file of the disk; tells why and gives the exit code if it can't be read.
+fn compile_file(file: &Path, set: &SetArgs, output: &Output) -> Result<Compiled, u8> {
+    let unreadable = |fault: &ReadFault| {
+        output.problem(&format!("{}: {}", file.display(), why(fault)));
+        FILES
+    };
+    let (project, name) = disk::Disk::project_of(file).map_err(|fault| unreadable(&fault))?;
+    let options = Options {
+        set: set.set.clone(),
+    };
+    compile(&project, &name, &options).map_err(|Unreadable { fault, .. }| unreadable(&fault))
+}
+
+fn why(fault: &ReadFault) -> String {
+    match fault {
+        ReadFault::Missing => "there is no such file".into(),
+        ReadFault::Outside => "it is a link that leads out of its folder".into(),
+        ReadFault::NotText(byte) => {
+            format!("it is not UTF-8 text (it stops being so at byte {byte})")
+        }
+        ReadFault::TooLarge(size) => format!(
+            "it is too large: {size} bytes, at most {} are read",
+            crate::source::MAX_FILE_BYTES
+        ),
+        ReadFault::System(why) => why.clone(),
+    }
+}

@@ -1,0 +1,31 @@
+//! `casewright words`.
+
+use crate::cli::output::Output;
+use crate::cli::{FINE, USAGE};
+use crate::schema;
+use clap::Args;
+
+/// Arguments of `words`.
+#[derive(Debug, Args)]
+pub struct WordsArgs {
+    /// A word of the language: a head, a clause, a joint; left out, the overview.
+    word: Option<String>,
+}
+
+/// Prints the reference.
+pub fn run(args: &WordsArgs, output: &Output) -> u8 {
+    match schema::words(args.word.as_deref()) {
+        Some(text) => {
+            output.print(&text);
+            FINE
+        }
+        None => {
+            let word = args.word.as_deref().unwrap_or("");
+            let heads = schema::table::heads().map(|h| h.word);
+            let near = crate::diag::nearest(word, heads)
+                .map_or_else(String::new, |near| format!("; perhaps `{near}` is meant"));
+            output.problem(&format!("`{word}` is not a word of the language{near}"));
+            USAGE
+        }
+    }
+}

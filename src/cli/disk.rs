@@ -1,0 +1,100 @@
+//! Reading within the project folder, writing whole files or none.
+
+use crate::source::{Files, MAX_FILE_BYTES, ReadFault};
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+
+/// The files of a project: everything under the folder of its first file.
+#[derive(Debug)]
+pub struct Disk {
+    root: PathBuf,
+}
+
+impl Disk {
+    /// The project of a file, and the file's name in it.
+    ///
+    /// # Errors
+    /// When there is no such file or its folder can't be found.
+    pub fn project_of(file: &Path) -> Result<(Disk, String), ReadFault> {
+        let name = file
+            .file_name()
+            .and_then(|n| n.to_str())
+            .ok_or(ReadFault::Missing)?
+            .to_owned();
+        let folder = match file.parent() {
+            Some(folder) if !folder.as_os_str().is_empty() => folder,
+            _ => Path::new("."),
+        };
+        let root = folder.canonicalize().map_err(|e| fault(&e))?;
+        Ok((Disk { root }, name))
+    }
+}
+
+fn fault(error: &std::io::Error) -> ReadFault {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => ReadFault::Missing,
+        _ => ReadFault::System(error.to_string()),
+    }
+}
+
+impl Files for Disk {
+    fn read(&self, path: &str) -> Result<String, ReadFault> {
+        let full = self.root.join(path).canonicalize().map_err(|e| fault(&e))?;
+        // Links have been followed: what they lead to must lie in the folder too.
+        if !full.starts_with(&self.root) {
+            return Err(ReadFault::Outside);
+        }
+        let data = std::fs::metadata(&full).map_err(|e| fault(&e))?;
+        if !data.is_file() {
+            return Err(ReadFault::System("not a file".into()));
+        }
+        if data.len() > MAX_FILE_BYTES {
+            return Err(ReadFault::TooLarge(data.len()));
+        }
+        let bytes = std::fs::read(&full).map_err(|e| fault(&e))?;
+        String::from_utf8(bytes).map_err(|e| ReadFault::NotText(e.utf8_error().valid_up_to()))
+    }
+}
+
+/// Writes a file whole: beside the target first, then renamed into its place.
+///
+/// # Errors
+/// When the folder is missing or can't be written; the target is then as it was.
+pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
+    let folder = match target.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    };
+    if target.is_dir() {
+        return Err(std::io::Error::other("it is a folder"));
+    }
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        // As any new file: the user's mask applies.
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.prefix(".casewright-").tempfile_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.as_file().sync_all()?;
+    file.persist(target).map_err(|e| e.error)?;
+    Ok(())
+}
+
+/// The `.html` and `.css` files of a folder of templates, by name.
+///
+/// # Errors
+/// When the folder or a file in it can't be read.
+pub fn read_templates(folder: &Path) -> std::io::Result<Vec<(String, String)>> {
+    let mut out = Vec::new();
+    for entry in std::fs::read_dir(folder)? {
+        let path = entry?.path();
+        let known = path.extension().is_some_and(|e| e == "html" || e == "css");
+        if let (true, Some(name)) = (known, path.file_name().and_then(|n| n.to_str())) {
+            out.push((name.to_owned(), std::fs::read_to_string(&path)?));
+        }
+    }
+    out.sort();
+    Ok(out)
+}

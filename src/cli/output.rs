@@ -1,0 +1,113 @@
+//! The terminal: colour, width, and how messages are shown.
+
+use crate::diag::Diagnostic;
+use crate::diag::{Style, render};
+use crate::source::Sources;
+use clap::{Args, ValueEnum};
+use std::io::{IsTerminal as _, Write as _};
+
+/// How messages are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Format {
+    /// With the lines of the text and arrows.
+    #[default]
+    Human,
+    /// One line a report, its details below: for screen readers and searching.
+    Plain,
+    /// An array of objects, on standard output.
+    Json,
+}
+
+/// When colour is used.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Color {
+    /// On a terminal, unless NO_COLOR is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// Options of every command.
+#[derive(Debug, Args)]
+pub struct OutputArgs {
+    /// How messages are shown.
+    #[arg(long, global = true, value_enum, default_value_t)]
+    format: Format,
+    /// When colour is used.
+    #[arg(long, global = true, value_enum, default_value_t)]
+    color: Color,
+}
+
+/// Where words go.
+#[derive(Debug)]
+pub struct Output {
+    args: OutputArgs,
+}
+
+/// Columns where the terminal does not say.
+const WIDTH: usize = 100;
+
+impl Output {
+    /// By the options.
+    pub fn new(args: OutputArgs) -> Output {
+        Output { args }
+    }
+
+    /// Shows reports: on standard error, or as JSON on standard output.
+    pub fn reports(&self, reports: &[Diagnostic], sources: &Sources) {
+        if self.args.format == Format::Json {
+            self.print(&render(reports, sources, Style::Json));
+            return;
+        }
+        let style = match self.args.format {
+            Format::Human => Style::Human {
+                color: self.color(),
+                width: width(),
+            },
+            _ => Style::Plain,
+        };
+        self.tell(&render(reports, sources, style));
+    }
+
+    /// Whether reports are JSON, so that nothing else may be printed on standard output.
+    pub fn is_json(&self) -> bool {
+        self.args.format == Format::Json
+    }
+
+    fn color(&self) -> bool {
+        match self.args.color {
+            Color::Always => true,
+            Color::Never => false,
+            Color::Auto => {
+                std::io::stderr().is_terminal()
+                    && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
+            }
+        }
+    }
+
+    /// Prints a result on standard output. A reader that went away is nobody's fault.
+    pub fn print(&self, text: &str) {
+        let _ = std::io::stdout().lock().write_all(text.as_bytes());
+    }
+
+    /// Tells the maker something, on standard error.
+    pub fn tell(&self, text: &str) {
+        let _ = std::io::stderr().lock().write_all(text.as_bytes());
+    }
+
+    /// Tells of a problem outside the text.
+    pub fn problem(&self, text: &str) {
+        self.tell(&format!("casewright: {text}\n"));
+    }
+}
+
+fn width() -> usize {
+    std::env::var("COLUMNS")
+        .ok()
+        .and_then(|c| c.parse().ok())
+        .filter(|c| (40..=400).contains(c))
+        .unwrap_or(WIDTH)
+}

@@ -1,0 +1,83 @@
+//! The stages in order, from files to model and findings.
+
+use crate::diag::Diagnostic;
+use crate::elaborate::{self, Options, Unreadable};
+use crate::model::{Finding, Model};
+use crate::rules;
+use crate::source::{Files, Sources};
+
+/// What compiling gives.
+#[derive(Debug)]
+pub struct Compiled {
+    /// The texts, for messages.
+    pub sources: Sources,
+    /// Errors and cautions, in the order in which they were found.
+    pub diagnostics: Vec<Diagnostic>,
+    /// The model; `None` if the text has errors. A rule may still have found one.
+    pub model: Option<Model>,
+    /// What the rules found, also where it holds.
+    pub findings: Vec<Finding>,
+}
+
+impl Compiled {
+    /// Whether something can't be built as written.
+    pub fn has_errors(&self) -> bool {
+        self.diagnostics.iter().any(Diagnostic::is_error)
+    }
+}
+
+/// Compiles a file of a project and all that it uses: read, elaborate, check by the rules.
+///
+/// ```
+/// use casewright::source::{Files, ReadFault};
+///
+/// struct One(&'static str);
+/// impl Files for One {
+///     fn read(&self, _: &str) -> Result<String, ReadFault> {
+///         Ok(self.0.to_owned())
+///     }
+/// }
+///
+/// let text = "
+/// stock ply12 sheet {
+///     thick 12mm
+///     sold long 2440mm wide 1220mm
+/// }
+/// piece tray \"Tray\" {
+///     case body {
+///         size wide 400mm high 100mm deep 300mm
+///         side   left, right of ply12
+///         bottom floor of ply12 at 10mm
+///         join floor into left, right with dado deep 4mm
+///     }
+/// }
+/// ";
+/// let compiled = casewright::compile(&One(text), "tray.case", &Default::default())?;
+/// let model = compiled.model.expect("it can be built");
+/// // Between the sides 400 - 2 x 12, and 4 into each: 384.
+/// let floor = model.pieces[0].parts.iter().find(|p| p.path == "body.floor").unwrap();
+/// assert_eq!(floor.size.length, casewright::measure::Length::mm(384));
+/// # Ok::<(), casewright::elaborate::Unreadable>(())
+/// ```
+///
+/// # Errors
+/// When the first file can't be read; every other mistake is a diagnostic.
+pub fn compile(files: &dyn Files, entry: &str, options: &Options) -> Result<Compiled, Unreadable> {
+    let elaborate::Outcome {
+        sources,
+        mut diagnostics,
+        model,
+    } = elaborate::elaborate(files, entry, options)?;
+    let mut findings = Vec::new();
+    if let Some(model) = &model {
+        let checked = rules::check(model);
+        findings = checked.findings;
+        diagnostics.extend(checked.diagnostics);
+    }
+    Ok(Compiled {
+        sources,
+        diagnostics,
+        model,
+        findings,
+    })
+}

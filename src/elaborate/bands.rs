@@ -100,14 +100,7 @@ impl Builder<'_> {
         let run_out = line
             .clause("with")
             .is_some_and(|w| w.of.tail("run_out").is_some());
-        let title = line.clause("like").map_or_else(
-            || "Edging".to_owned(),
-            |c| {
-                c.of.value()
-                    .and_then(|v| v.as_name())
-                    .map_or_else(|| "Edging".into(), super::label::words)
-            },
-        );
+        let title = super::label::words(line.pattern.as_deref().unwrap_or("edging"));
         for panel in panels {
             for edge in self.edge_list(&on.of.values, panel)? {
                 let p = &self.panels[panel];
@@ -366,8 +359,9 @@ impl Builder<'_> {
             // The tongue is centred on the core's thickness whatever the strip's width.
             let tongue = |extra: Length, depth: Length| {
                 let mut b = seen;
-                b.set_face(panel_axis.low(), middle - thick.half());
-                b.set_face(panel_axis.high(), middle + thick.half() + extra);
+                // One pass from each face centres a groove, so its room lies on both sides.
+                b.set_face(panel_axis.low(), middle - (thick + extra).half());
+                b.set_face(panel_axis.high(), middle + (thick + extra).half());
                 b.set_face(
                     edge.opposite(),
                     if edge.is_high() {

@@ -341,7 +341,10 @@ fn expand_within(
             };
             let base = source_of(cx, project, stmt, siblings, &name, args, &like.env)?;
             let base = expand_within(cx, project, &base, siblings, depth + 1)?;
-            merge(base, stmt)
+            Stmt {
+                pattern: Some(name.text),
+                ..merge(base, stmt)
+            }
         }
     };
     let lines = std::mem::take(&mut whole.lines);

@@ -35,6 +35,8 @@ pub struct Stmt {
     pub damaged: bool,
     /// The scope of its names, count and values.
     pub env: Rc<Env>,
+    /// The pattern or thing that it is like.
+    pub pattern: Option<String>,
 }
 
 /// A thing with the scope of its expressions.
@@ -77,6 +79,7 @@ impl Stmt {
             span: form.span,
             damaged: form.damaged,
             env: env.clone(),
+            pattern: None,
         }
     }
 
@@ -159,6 +162,7 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         },
         span: changes.span,
         damaged: base.damaged || changes.damaged,
+        pattern: base.pattern,
     };
     let replaced = |word: &str| changes.clauses.iter().any(|c| c.of.word == word);
     out.clauses

@@ -1,15 +1,19 @@
 //! `casewright model`.
 
-use super::{SourceArgs, compile_file};
+use super::{SetArgs, compile_file};
 use crate::cli::output::Output;
 use crate::cli::{FINE, MISTAKE, OURS};
 use clap::Args;
+use std::path::PathBuf;
 
 /// Arguments of `model`.
 #[derive(Debug, Args)]
 pub struct ModelArgs {
+    /// The file to read; files that it uses must lie in its folder or below.
+    #[arg(required_unless_present = "schema")]
+    file: Option<PathBuf>,
     #[command(flatten)]
-    source: Option<SourceArgs>,
+    set: SetArgs,
     /// Print the JSON Schema of the output instead; takes no file.
     #[arg(long, conflicts_with = "file")]
     schema: bool,
@@ -20,11 +24,10 @@ pub fn run(args: &ModelArgs, output: &Output) -> u8 {
     if args.schema {
         return print_json(&schemars::schema_for!(crate::model::Model), output);
     }
-    let Some(source) = &args.source else {
-        output.problem("name a file, or ask for the `--schema`");
+    let Some(file) = &args.file else {
         return crate::cli::USAGE;
     };
-    let compiled = match compile_file(&source.file, &source.set, output) {
+    let compiled = match compile_file(file, &args.set, output) {
         Ok(compiled) => compiled,
         Err(code) => return code,
     };

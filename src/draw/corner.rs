@@ -86,23 +86,40 @@ fn sizes(scene: &mut Scene, piece: &Piece, frame: &Frame) {
     let foot_front = at(x1, y0, z0);
     let foot_right = at(x1, y1, z0);
     let forward = (-y_way.0, -y_way.1);
-    size(scene, foot_left, foot_front, forward, 30.0, label(Axis::X));
-    size(scene, foot_front, foot_right, x_way, -30.0, label(Axis::Y));
-    size(
-        scene,
-        foot_right,
-        at(x1, y1, z1),
-        (1.0, 0.0),
-        -90.0,
-        label(Axis::Z),
-    );
+    let level = Row {
+        out: forward,
+        turn: 30.0,
+        up: (0.5, -COS30),
+    };
+    let inward = Row {
+        out: x_way,
+        turn: -30.0,
+        up: (-0.5, -COS30),
+    };
+    let upright = Row {
+        out: (1.0, 0.0),
+        turn: -90.0,
+        up: (-1.0, 0.0),
+    };
+    size(scene, foot_left, foot_front, &level, label(Axis::X));
+    size(scene, foot_front, foot_right, &inward, label(Axis::Y));
+    size(scene, foot_right, at(x1, y1, z1), &upright, label(Axis::Z));
 }
 
-/// One size, `out` being the way that its row stands off, `turn` that of its figure in degrees.
-fn size(scene: &mut Scene, a: Point, b: Point, out: Point, turn: f64, label: Content) {
+/// How a row of sizes stands: the way off the outline, the turn of its figure in degrees, and the
+/// way up for one who reads it.
+struct Row {
+    out: Point,
+    turn: f64,
+    up: Point,
+}
+
+/// One size.
+fn size(scene: &mut Scene, a: Point, b: Point, row: &Row, label: Content) {
     const OFF: f64 = 1.0;
     const ROW: f64 = 9.0;
     const PAST: f64 = 1.6;
+    let Row { out, turn, up } = *row;
     let step = |p: Point, by: f64| (p.0 + out.0 * by, p.1 + out.1 * by);
     for end in [a, b] {
         scene.line(step(end, OFF), step(end, ROW + PAST), Pen::THIN);
@@ -125,11 +142,6 @@ fn size(scene: &mut Scene, a: Point, b: Point, out: Point, turn: f64, label: Con
     }
     // The figure stands above its line, read from below or from the right.
     let middle = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0);
-    let up = match turn {
-        t if t == -90.0 => (-1.0, 0.0),
-        t if t > 0.0 => (0.5, -COS30),
-        _ => (-0.5, -COS30),
-    };
     scene.text(
         Text::new((middle.0 + up.0 * 1.3, middle.1 + up.1 * 1.3), label)
             .size(TextSize::T3)

@@ -1,4 +1,124 @@
-//! Benchmarks.
+//! How long `check` and `book` take: the score cabinet, and a made-up nest of shelves in four sizes.
+//!
+//! Ratios within one run are what counts. `cargo bench --bench compile`
+
+use casewright::book::{Facts, Paper, Templates};
+use casewright::source::{Files, ReadFault};
+use casewright::{Compiled, compile};
+
 fn main() {
     divan::main();
+}
+
+/// One text, or the files of the music school.
+enum Project {
+    One(String),
+    School,
+}
+
+impl Files for Project {
+    fn read(&self, path: &str) -> Result<String, ReadFault> {
+        match (self, path) {
+            (Project::One(text), _) => Ok(text.clone()),
+            (_, "score_cabinet.case") => {
+                Ok(include_str!("../examples/music-school/score_cabinet.case").into())
+            }
+            (_, "stock.case") => Ok(include_str!("../examples/music-school/stock.case").into()),
+            (_, "shop.case") => Ok(include_str!("../examples/music-school/shop.case").into()),
+            _ => Err(ReadFault::Missing),
+        }
+    }
+}
+
+/// A nest of about `parts` parts: columns of pigeon-holes between posts, each with its ledges.
+fn nest(parts: usize) -> Project {
+    let columns = ((parts as f64).sqrt() / 2.0).ceil().max(2.0) as usize;
+    let rows = (parts / columns).max(2);
+    Project::One(
+        format!(
+            "stock ply12 sheet {{
+    thick 12mm
+    sold  long 200m wide 200m price 60EUR
+    grain none
+}}
+piece nest \"Nest\" {{
+    case body {{
+        size   wide {wide}mm high {high}mm deep 300mm seen
+        side   left, right of ply12
+        bottom floor of ply12 at 20mm
+        top    lid of ply12 over left, right
+        divide inside rightward {{
+            openings bay {columns} {{
+                divider post of ply12
+            }}
+        }}
+        divide bay downward {{
+            openings till {rows} {{
+                shelf ledge of ply12
+            }}
+        }}
+        join floor into left, right with dado deep 4mm
+        join left, right into lid with rabbet deep 4mm
+        join post into floor, lid with dado deep 4mm
+        join ledge into left, right, post with dado deep 3mm
+    }}
+}}
+",
+            wide = columns * 200,
+            high = rows * 60 + 100,
+        )
+        .replace(" seen\n", "\n"),
+    )
+}
+
+fn run(project: &Project) -> Compiled {
+    let compiled =
+        compile(project, "score_cabinet.case", &Default::default()).expect("the text is there");
+    assert!(!compiled.has_errors(), "{:?}", compiled.diagnostics.first());
+    compiled
+}
+
+fn book(project: &Project) -> usize {
+    let compiled = run(project);
+    let model = compiled.model.as_ref().expect("no errors");
+    let plans = casewright::plan::make(model);
+    let facts = Facts {
+        model,
+        plans: &plans,
+        findings: &compiled.findings,
+        paper: Paper::A4,
+        revision: None,
+        date: None,
+    };
+    casewright::book::write(&facts, &Templates::built_in())
+        .expect("the templates are sound")
+        .len()
+}
+
+#[divan::bench(sample_count = 20)]
+fn check_score_cabinet() -> Compiled {
+    run(&Project::School)
+}
+
+#[divan::bench(sample_count = 5)]
+fn book_score_cabinet() -> usize {
+    book(&Project::School)
+}
+
+#[divan::bench(args = [10, 100, 1_000, 10_000], sample_count = 3)]
+fn check_nest(bencher: divan::Bencher, parts: usize) {
+    let project = nest(parts);
+    let made = run(&project).model.map_or(0, |m| m.parts().count());
+    bencher
+        .counter(divan::counter::ItemsCount::new(made))
+        .bench_local(|| run(&project));
+}
+
+#[divan::bench(args = [10, 100, 1_000, 10_000], sample_count = 1)]
+fn book_nest(bencher: divan::Bencher, parts: usize) {
+    let project = nest(parts);
+    let made = run(&project).model.map_or(0, |m| m.parts().count());
+    bencher
+        .counter(divan::counter::ItemsCount::new(made))
+        .bench_local(|| book(&project));
 }

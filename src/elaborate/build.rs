@@ -315,12 +315,14 @@ pub struct Builder<'a> {
     pub hardware: Vec<HardwareUse>,
     /// Cautions allowed.
     pub allowed: Vec<crate::model::Allowed>,
-    /// The overlay fronts by space, for covers; filled before fronts are sized.
-    pub overlays: Vec<usize>,
-    /// The lines of the overlay fronts, by space.
-    pub front_lines: Vec<(usize, Rc<Stmt>)>,
+    /// The lines of overlay fronts by space: covers depend on a front's neighbours.
+    pub overlays: BTreeMap<usize, Rc<Stmt>>,
+    /// The spaces with overlay fronts that a space is or holds.
+    pub fronts_under: BTreeMap<usize, Vec<usize>>,
+    /// The spaces with overlay fronts that a panel bounds at an edge.
+    pub fronts_at: BTreeMap<(usize, Edge), Vec<usize>>,
     /// Which spaces are filled, and by which line.
-    pub filled: Vec<(usize, Span)>,
+    pub filled: BTreeMap<usize, Span>,
     /// The body whose names are looked up first.
     pub current: usize,
     /// Known when all is placed.

@@ -1,7 +1,7 @@
 //! Fronts (placement rules 2.4): doors, pairs and drawer faces, inset and overlay, and what is
 //! fitted to them.
 
-use super::build::{Body, Builder, CutWork, Panel, Place, ThingKind, Work, part_id};
+use super::build::{Body, Builder, CutWork, Item, Panel, Place, ThingKind, Work, part_id};
 use super::project::name_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
@@ -53,10 +53,26 @@ impl Builder<'_> {
                 continue;
             };
             if let Ok(spaces) = self.target_spaces(body, line) {
+                let face = Rc::new(face.clone());
                 for space in spaces {
-                    self.overlays.push(space);
-                    self.front_lines.push((space, Rc::new(face.clone())));
+                    self.note_overlay(space, face.clone());
                 }
+            }
+        }
+    }
+
+    /// Notes an overlay front where its neighbours look for it.
+    fn note_overlay(&mut self, space: usize, face: Rc<Stmt>) {
+        self.overlays.insert(space, face);
+        let mut at = Some(space);
+        while let Some(holder) = at {
+            self.fronts_under.entry(holder).or_default().push(space);
+            at = self.spaces[holder].parent.map(|(parent, _)| parent);
+        }
+        for edge in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top] {
+            // A boundary that can't be placed is reported when it is placed.
+            if let Ok(Some(panel)) = self.bounding(space, edge) {
+                self.fronts_at.entry((panel, edge)).or_default().push(space);
             }
         }
     }
@@ -167,7 +183,7 @@ impl Builder<'_> {
     /// A space takes one filling.
     pub fn claim_space(&mut self, space: usize, line: &Stmt) -> Res<()> {
         // Loose shelves may stand behind a door; a second door or drawer may not.
-        if let Some((_, first)) = self.filled.iter().find(|(s, _)| *s == space) {
+        if let Some(first) = self.filled.get(&space) {
             let name = super::label::indexed(&self.spaces[space].name, &self.spaces[space].index);
             self.sink.push(
                 Diagnostic::new(
@@ -181,7 +197,7 @@ impl Builder<'_> {
             );
             return Err(Poison);
         }
-        self.filled.push((space, line.name_span()));
+        self.filled.insert(space, line.name_span());
         Ok(())
     }
 
@@ -201,12 +217,7 @@ impl Builder<'_> {
 
     /// The air of a front at an edge: reveal, gap to a neighbour, and a stated cover.
     pub fn front_air(&mut self, space: usize, edge: Edge) -> Res<(Length, Length, Option<Length>)> {
-        let Some(line) = self
-            .front_lines
-            .iter()
-            .find(|(s, _)| *s == space)
-            .map(|(_, l)| l.clone())
-        else {
+        let Some(line) = self.overlays.get(&space).cloned() else {
             return Ok((Length::um(REVEAL_UM), Length::mm(GAP_OVERLAY_MM), None));
         };
         self.air_of(&line, edge, true)
@@ -309,19 +320,14 @@ impl Builder<'_> {
     /// Whether another overlay front stands on the other side of what bounds a space.
     fn front_beyond(&mut self, space: usize, edge: Edge, panel: Option<usize>) -> Res<bool> {
         let cross = edge.axis().third(Axis::Y);
-        for other in self.overlays.clone() {
-            if other == space || self.spaces[other].body != self.spaces[space].body {
-                continue;
-            }
-            let meets = match panel {
-                Some(panel) => self.bounding(other, edge.opposite())? == Some(panel),
-                None => {
-                    self.bounding(other, edge.opposite())?.is_none()
-                        && self.touching(other, edge.opposite())
-                        && self.neighbours(space, edge, other)
-                }
-            };
-            if !meets {
+        let others = match panel {
+            Some(panel) => self.fronts_at.get(&(panel, edge.opposite())),
+            None => self
+                .neighbour(space, edge)
+                .and_then(|n| self.fronts_under.get(&n)),
+        };
+        for other in others.cloned().unwrap_or_default() {
+            if other == space || (panel.is_none() && !self.touching(other, edge.opposite())) {
                 continue;
             }
             let (a, b) = (
@@ -339,41 +345,28 @@ impl Builder<'_> {
         Ok(false)
     }
 
-    /// Whether `other` (or a space that holds it) follows `space` at an edge in a common division.
-    fn neighbours(&self, space: usize, edge: Edge, other: usize) -> bool {
-        let chain = |mut s: usize| {
-            let mut out = vec![s];
-            while let Some((parent, _)) = self.spaces[s].parent {
-                out.push(parent);
-                s = parent;
+    /// The space that touches a space at an edge, in the division that sets them side by side.
+    fn neighbour(&self, space: usize, edge: Edge) -> Option<usize> {
+        let mut at = space;
+        loop {
+            let (parent, division) = self.spaces[at].parent?;
+            let division = &self.divisions[division];
+            if division.axis == edge.axis() {
+                let is = |item: &Item, s: usize| matches!(item, Item::Opening { space, .. } if *space == s);
+                let i = division.items.iter().position(|item| is(item, at))?;
+                let j = if edge.is_high() != division.downward {
+                    i.checked_add(1)?
+                } else {
+                    i.checked_sub(1)?
+                };
+                match division.items.get(j) {
+                    Some(Item::Opening { space, .. }) => return Some(*space),
+                    Some(Item::Part(_)) => return None,
+                    None => {}
+                }
             }
-            out
-        };
-        let (mine, theirs) = (chain(space), chain(other));
-        for a in &mine {
-            let Some((_, division)) = self.spaces[*a].parent else {
-                continue;
-            };
-            let d = &self.divisions[division];
-            if d.axis != edge.axis() {
-                continue;
-            }
-            let at = |s: usize| {
-                d.items.iter().position(
-                    |i| matches!(i, super::build::Item::Opening { space, .. } if *space == s),
-                )
-            };
-            let Some(i) = at(*a) else { continue };
-            let j = if edge.is_high() != d.downward {
-                i.checked_add(1)
-            } else {
-                i.checked_sub(1)
-            };
-            if theirs.iter().any(|b| at(*b).is_some() && at(*b) == j) {
-                return true;
-            }
+            at = parent;
         }
-        false
     }
 
     /// The daylight of a space: its clear box less edging that hangs into it.

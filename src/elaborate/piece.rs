@@ -423,9 +423,10 @@ fn build_piece(
         shelves: Vec::new(),
         hardware: Vec::new(),
         allowed: Vec::new(),
-        overlays: Vec::new(),
-        front_lines: Vec::new(),
-        filled: Vec::new(),
+        overlays: BTreeMap::new(),
+        fronts_under: BTreeMap::new(),
+        fronts_at: BTreeMap::new(),
+        filled: BTreeMap::new(),
         current: 0,
         overall: None,
     };

@@ -10,6 +10,9 @@ pub mod fitting;
 pub mod frame;
 pub mod hatch;
 pub mod mark;
+pub mod part_face;
+pub mod part_section;
+pub mod part_small;
 pub mod piece_view;
 pub mod region;
 pub mod scene;
@@ -17,6 +20,7 @@ pub mod solid;
 pub mod svg;
 pub mod text;
 pub mod view;
+pub mod words;
 
 pub use scene::{Anchor, Dash, Fill, Pen, Point, Rect, Scene, Shape, Step, Text, TextSize, Weight};
 pub use text::Content;

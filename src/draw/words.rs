@@ -1,0 +1,120 @@
+//! What the surfaces and cuts of a part are called on its sheet, in the words of the trade.
+
+use crate::model::{Axis, Box3, Cut, CutKind, Edge, LocalAxis, Part, Piece, Role, Side};
+
+/// The face side in words: `inner face`, `upper face`, `underside`, `front face`.
+pub fn face_word(piece: &Piece, part: &Part) -> String {
+    surface_word(piece, part, Side::Face)
+}
+
+/// A surface in words: `front edge`, `bottom end`, `inner face`.
+pub fn surface_word(piece: &Piece, part: &Part, side: Side) -> String {
+    let looks = part.lay.looks(side);
+    match side.axis() {
+        LocalAxis::Length => format!("{} end", looks.word()),
+        LocalAxis::Width => format!("{} edge", looks.word()),
+        LocalAxis::Thickness => match looks {
+            Edge::Top => "upper face".to_string(),
+            Edge::Bottom => "underside".to_string(),
+            Edge::Front => "front face".to_string(),
+            Edge::Rear => "rear face".to_string(),
+            Edge::Left | Edge::Right => {
+                let outer_left = matches!(part.role, Role::Side | Role::DrawerSide);
+                let whole = piece
+                    .assembly(part.assembly)
+                    .parts
+                    .iter()
+                    .map(|id| piece.part(*id).core)
+                    .reduce(|a: Box3, b| a.union(&b))
+                    .unwrap_or(part.core);
+                let at_left = part.core.middle(Axis::X) < whole.middle(Axis::X);
+                if outer_left {
+                    if at_left == (looks == Edge::Right) {
+                        "inner face".to_string()
+                    } else {
+                        "outer face".to_string()
+                    }
+                } else {
+                    format!("{} face", looks.word())
+                }
+            }
+        },
+    }
+}
+
+/// The kind of a cut as a maker calls it.
+pub fn cut_word(kind: CutKind) -> &'static str {
+    match kind {
+        CutKind::Dado => "Dado",
+        CutKind::Groove | CutKind::EdgeGroove => "Groove",
+        CutKind::Rabbet => "Rabbet",
+        CutKind::Tongue => "Tongue",
+        CutKind::Notch => "Notch",
+        CutKind::Tails => "Tails",
+        CutKind::Sockets => "Sockets",
+        CutKind::Mitre => "Mitre",
+        CutKind::PinHoles => "Holes for shelf pins",
+        CutKind::CupBore => "Bores for hinges",
+        CutKind::HingeRecess => "Recesses for hinges",
+        CutKind::PullHole => "Holes for a pull",
+        CutKind::ScrewHole => "Holes for screws",
+        CutKind::BiscuitSlot => "Slots for biscuits",
+    }
+}
+
+/// Where a cut is, if its name should say so: the edge or end that it enters or lies along, or the
+/// face that is not up.
+pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
+    match cut.kind {
+        CutKind::PinHoles | CutKind::CupBore | CutKind::PullHole if cut.entry == Side::Face => None,
+        CutKind::Rabbet | CutKind::Tongue | CutKind::Mitre | CutKind::Tails | CutKind::Sockets => {
+            edge_of(part, cut).map(|side| surface_word(piece, part, side))
+        }
+        CutKind::Notch => {
+            let b = cut.bounds();
+            let size = part.size;
+            let end = if b.lo[0].is_zero() {
+                Side::End
+            } else if b.hi[0] == size.length {
+                Side::FarEnd
+            } else {
+                cut.entry
+            };
+            let edge = if b.lo[1].is_zero() {
+                Some(Side::Edge)
+            } else if b.hi[1] == size.width {
+                Some(Side::FarEdge)
+            } else {
+                None
+            };
+            Some(match edge {
+                Some(edge) if edge != end => format!(
+                    "{} at the {}",
+                    surface_word(piece, part, end),
+                    part.lay.looks(edge).word()
+                ),
+                _ => surface_word(piece, part, end),
+            })
+        }
+        _ if cut.entry == Side::Face => None,
+        _ => Some(surface_word(piece, part, cut.entry)),
+    }
+}
+
+/// The end or edge that a cut runs along: the one that all its wood touches, across its run.
+pub fn edge_of(part: &Part, cut: &Cut) -> Option<Side> {
+    let b = cut.bounds();
+    let sides = match cut.along {
+        LocalAxis::Length => [Side::Edge, Side::FarEdge],
+        LocalAxis::Width => [Side::End, Side::FarEnd],
+        LocalAxis::Thickness => return Some(cut.entry),
+    };
+    sides.into_iter().find(|side| {
+        let i = side.axis().index();
+        if side.is_far() {
+            b.hi[i] == part.size.along(side.axis())
+        } else {
+            b.lo[i].is_zero()
+        }
+    })
+}

@@ -166,7 +166,7 @@ impl Chain {
         });
         match self.way {
             Way::Upright => self.beside(scene, &narrow, &taken, out),
-            Way::Level => self.on_leaders(scene, &narrow, out),
+            Way::Level => self.on_leaders(scene, &narrow, &taken, out),
         }
     }
 
@@ -211,7 +211,13 @@ impl Chain {
     }
 
     /// A level row: figures stand on a shelf one step out, each led to its space.
-    fn on_leaders(&self, scene: &mut Scene, narrow: &[(f64, usize)], out: f64) {
+    fn on_leaders(
+        &self,
+        scene: &mut Scene,
+        narrow: &[(f64, usize)],
+        taken: &[(f64, f64)],
+        out: f64,
+    ) {
         if narrow.is_empty() {
             return;
         }
@@ -238,14 +244,22 @@ impl Chain {
             })
             .collect();
         let places = spread_wide(&wanted, &widths, self.within);
-        let tall = narrow.iter().any(|(_, i)| self.labels[*i].is_tall());
+        let tall = self.labels.iter().any(Content::is_tall);
+        // Figures on the row itself stand above it, so only a shelf above has to clear them.
+        let meets = places.iter().zip(&widths).any(|(x, w)| {
+            taken
+                .iter()
+                .any(|(a, b)| x - w / 2.0 < *b && *a < x + w / 2.0)
+        });
         let shelf = self.row
             + out
-                * match (out < 0.0, tall) {
-                    (true, false) => 3.0,
-                    (true, true) => 3.4,
-                    (false, false) => 3.9,
-                    (false, true) => 5.6,
+                * match (out < 0.0, tall, meets) {
+                    (true, false, false) => 3.0,
+                    (true, false, true) => 4.2,
+                    (true, true, false) => 3.4,
+                    (true, true, true) => 6.0,
+                    (false, false, _) => 3.9,
+                    (false, true, _) => 5.6,
                 };
         for (((middle, i), x), wide) in narrow.iter().zip(&places).zip(&widths) {
             let near = if (x - wide / 2.0 - middle).abs() < (x + wide / 2.0 - middle).abs() {

@@ -65,11 +65,11 @@ pub fn front_and_section(model: &Model, piece: &Piece) -> Option<Drawn> {
 }
 
 /// Plan and side view.
-pub fn plan_and_side(model: &Model, piece: &Piece) -> Option<Drawn> {
+pub fn plan_and_side(piece: &Piece) -> Option<Drawn> {
     largest(
         |scale| {
-            let plan = outside(model, piece, scale, Camera::Above);
-            let side = outside(model, piece, scale, Camera::Right);
+            let plan = outside(piece, scale, Camera::Above);
+            let side = outside(piece, scale, Camera::Right);
             let beside = join(&plan, &side, &piece.title, scale);
             if beside.width <= MEASURE {
                 return Some(beside);
@@ -559,8 +559,7 @@ fn holes(scene: &mut Scene, frame: &Frame, view: &View, blocks: &[Block]) {
 }
 
 /// A view of the outside with its outside sizes: from above, or from the right.
-pub fn outside(model: &Model, piece: &Piece, scale: Scale, camera: Camera) -> Scene {
-    let _ = model;
+pub fn outside(piece: &Piece, scale: Scale, camera: Camera) -> Scene {
     let (words, right_axis, up_axis) = match camera {
         Camera::Above => ("Plan", Axis::X, Axis::Y),
         Camera::Right => ("Side view", Axis::Y, Axis::Z),
@@ -576,7 +575,7 @@ pub fn outside(model: &Model, piece: &Piece, scale: Scale, camera: Camera) -> Sc
         return scene;
     };
     let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
-    let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
+    let foot = frame.y(bounds.y0);
     if camera == Camera::Right {
         scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
     }
@@ -627,7 +626,6 @@ pub fn outside(model: &Model, piece: &Piece, scale: Scale, camera: Camera) -> Sc
         )
         .draw(&mut scene);
     }
-    let _ = top;
     caption(&mut scene, (left + right) / 2.0, row + 0.5, words);
     scene
 }

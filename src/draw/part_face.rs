@@ -4,7 +4,7 @@
 use super::dimension::{Mark, Running, Stop, Way};
 use super::frame::Scale;
 use super::hatch;
-use super::mark::{self, Tip};
+use super::mark;
 use super::region::{Region, Segment, steps};
 use super::scene::{Pen, Point, Rect, Scene, Text, TextSize};
 use super::text::Content;
@@ -221,8 +221,8 @@ pub fn part_face(piece: &Piece, part: &Part, hand: Option<Hand>, numbers: Number
     sheet.cuts();
     sheet.bands();
     sheet.running();
-    sheet.marks(hand);
     sheet.notes(numbers);
+    sheet.marks(hand);
     let mut scene = sheet.scene;
     scene.title = format!(
         "{}, {} up, {} toward you, at {}",
@@ -363,10 +363,10 @@ impl Sheet<'_> {
                     if shows(&b) != pass {
                         continue;
                     }
-                    if let Solid::Bore { .. } = solid {
-                        if cut.entry.axis() == LocalAxis::Thickness {
-                            continue;
-                        }
+                    if matches!(solid, Solid::Bore { .. })
+                        && cut.entry.axis() == LocalAxis::Thickness
+                    {
+                        continue;
                     }
                     let flat = LocalBox {
                         lo: [b.lo[0], b.lo[1], Length::ZERO],
@@ -470,8 +470,10 @@ impl Sheet<'_> {
             self.taken
                 .push(Rect::of(*at, *at).grown(radius.max(0.5) + 1.4));
         }
-        if cut.kind == CutKind::PinHoles {
-            if let (Some((a, _)), Some((b, _))) = (centres.first(), centres.last()) {
+        if let (CutKind::PinHoles, Some((a, _)), Some((b, _))) =
+            (cut.kind, centres.first(), centres.last())
+        {
+            {
                 let (dx, dy) = if (a.1 - b.1).abs() < 1e-6 {
                     (if b.0 >= a.0 { 4.0 } else { -4.0 }, 0.0)
                 } else {
@@ -496,17 +498,21 @@ impl Sheet<'_> {
     fn bands(&mut self) {
         let area = self.area();
         for band in &self.part.bands {
-            let (a, b) = match band.side {
-                Side::Edge => ((area.x0, area.y1 + 1.0), (area.x1, area.y1 + 1.0)),
-                Side::FarEdge => ((area.x0, area.y0 - 1.0), (area.x1, area.y0 - 1.0)),
+            let y = match band.side {
+                Side::Edge => area.y1 + 1.0,
+                Side::FarEdge => area.y0 - 1.0,
                 Side::End | Side::FarEnd => {
                     let left = (band.side == Side::End) == self.along.flip.is_none();
                     let x = if left { area.x0 - 1.0 } else { area.x1 + 1.0 };
-                    ((x, area.y0), (x, area.y1))
+                    self.scene.line((x, area.y0), (x, area.y1), Pen::HEAVY);
+                    continue;
                 }
                 Side::Face | Side::Reverse => continue,
             };
-            self.scene.line(a, b, Pen::HEAVY);
+            for (p, q) in self.along.spans(0.0, mm(self.part.size.length)) {
+                let (x0, x1) = (self.along.x(p + 1e-6), self.along.x(q - 1e-6));
+                self.scene.line((x0, y), (x1, y), Pen::HEAVY);
+            }
         }
     }
 
@@ -649,7 +655,19 @@ impl Sheet<'_> {
             (Side::End, lipped(Side::End)),
             (Side::FarEnd, lipped(Side::FarEnd)),
         ];
-        let touch = (area.x0 + area.width() * 0.42, area.y1);
+        let wide = Text::new((0.0, 0.0), names[0].1.as_str())
+            .small()
+            .italic()
+            .width();
+        let free = |x: f64| {
+            let r = Rect::of((x - 2.4, area.y1 + 0.2), (x + 4.0 + wide, area.y1 + 5.0));
+            !self.taken.iter().any(|t| t.overlaps(&r))
+        };
+        let along = [0.42, 0.32, 0.52, 0.22, 0.62, 0.12, 0.04, 0.72]
+            .map(|t| area.x0 + area.width() * t)
+            .into_iter()
+            .find(|x| free(*x));
+        let touch = (along.unwrap_or(area.x0 + area.width() * 0.42), area.y1);
         mark::reference_edge(&mut self.scene, touch);
         for (side, name) in names {
             let text = match side {
@@ -869,7 +887,11 @@ impl Sheet<'_> {
             Pen::THIN,
         );
         self.scene.circle(tip, 0.55, Pen::BLACK);
-        let _ = Tip::Dot;
+        for i in 0..12 {
+            let t = f64::from(i) / 12.0;
+            let p = (tip.0 + (elbow.0 - tip.0) * t, tip.1 + (elbow.1 - tip.1) * t);
+            self.taken.push(Rect::of(p, p).grown(0.8));
+        }
         for (i, text) in texts.into_iter().enumerate() {
             let mut text = text.halo();
             text.at = (x, y + 1.25 + pitch * i as f64);

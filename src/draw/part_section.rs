@@ -9,9 +9,7 @@ use super::region::{Region, Segment, middle, steps};
 use super::scene::{Pen, Rect, Scene, Text, TextSize};
 use super::text::Content;
 use crate::measure::Length;
-use crate::model::{
-    Cut, CutKind, LocalAxis, LocalBox, Model, Part, Piece, Side, Size, Solid, StockKind,
-};
+use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Model, Part, Piece, Size, Solid, StockKind};
 
 /// Wood shown beside a cut.
 const BESIDE: f64 = 9.0;
@@ -45,7 +43,7 @@ pub fn shape(part: &Part, cut: &Cut) -> CutShape {
 }
 
 /// Whether a section tells more than the part's own drawing.
-pub fn wants_section(part: &Part, cut: &Cut) -> bool {
+pub fn wants_section(cut: &Cut) -> bool {
     match cut.kind {
         CutKind::Dado
         | CutKind::Groove
@@ -60,10 +58,7 @@ pub fn wants_section(part: &Part, cut: &Cut) -> bool {
         | CutKind::PinHoles
         | CutKind::CupBore
         | CutKind::PullHole
-        | CutKind::ScrewHole => {
-            let _ = part;
-            false
-        }
+        | CutKind::ScrewHole => false,
     }
 }
 
@@ -258,7 +253,7 @@ fn sizes(
         all
     };
     let level = unique(boxes.iter().flat_map(|b| [b.lo[i], b.hi[i]]).collect());
-    let (top, foot) = (frame.y(0.0), frame.y(-mm(part.size.thick)));
+    let top = frame.y(0.0);
     let labels = |places: &[Length]| -> Vec<Content> {
         places.windows(2).map(|w| figure(w[1] - w[0])).collect()
     };
@@ -312,31 +307,31 @@ fn sizes(
         let label = figure(*b - *a);
         let wide = label.width(TextSize::T2.mm(false), false, false);
         let (y0, y1) = (frame.y(-mm(*a)), frame.y(-mm(*b)));
-        let roomy = w1 - w0 > wide + 5.0;
-        let x = if roomy { w0 + 2.2 } else { w1 + 4.0 };
-        Chain {
-            stops: vec![
-                Stop {
-                    at: y0,
-                    outline: (!roomy).then_some(w1),
-                },
-                Stop {
-                    at: y1,
-                    outline: (!roomy).then_some(w1),
-                },
-            ],
-            labels: vec![Content::new()],
-            ..Chain::new(Way::Upright, x, Beyond::More)
+        if w1 - w0 > wide + 5.0 {
+            let x = w0 + 2.2;
+            let bare = |at| Stop { at, outline: None };
+            Chain {
+                stops: vec![bare(y0), bare(y1)],
+                labels: vec![Content::new()],
+                ..Chain::new(Way::Upright, x, Beyond::More)
+            }
+            .draw(scene);
+            let text = Text::new((x + 1.5, (y0 + y1) / 2.0 + 1.25), label).halo();
+            scene.text(text);
+        } else {
+            // Too narrow for that: beside the wood.
+            Chain {
+                stops: vec![Stop::new(y0, w1), Stop::new(y1, w1)],
+                labels: vec![label],
+                ..Chain::new(Way::Upright, frame.x(window.1) + 5.4, Beyond::More)
+            }
+            .draw(scene);
         }
-        .draw(scene);
-        let text = Text::new((x + 1.5, (y0 + y1) / 2.0 + 1.25), label).halo();
-        scene.text(text);
     }
-    let _ = foot;
 }
 
-/// A dovetailed end: the waste hatched, its walls as running figures from the reference edge at
-/// the two faces that show them.
+/// A dovetailed end: the waste hatched, its walls at the end or face as running figures from
+/// the reference edge.
 fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
     let axis = prism(cut)?;
     let Size {
@@ -348,16 +343,15 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
     let at_end = b.lo[0].is_zero();
     // From the reference edge along the end to the right; from the end inward, or from the face to
     // the reverse, down.
-    let (deep, outline_of): (f64, Box<dyn Fn(&[Length; 2]) -> (f64, f64)>) = match axis {
-        LocalAxis::Thickness => (
-            mm(if at_end { b.hi[0] } else { length - b.lo[0] }) + BESIDE,
-            Box::new(move |p| {
-                let down = if at_end { mm(p[0]) } else { mm(length - p[0]) };
-                (mm(p[1]), -down)
-            }),
-        ),
-        LocalAxis::Length => (mm(thick), Box::new(|p| (mm(p[0]), -mm(p[1])))),
+    let inward = |l: Length| if at_end { l } else { length - l };
+    let deep = match axis {
+        LocalAxis::Thickness => mm(inward(if at_end { b.hi[0] } else { b.lo[0] })) + BESIDE,
+        LocalAxis::Length => mm(thick),
         LocalAxis::Width => return None,
+    };
+    let place = |p: &[Length; 2]| match axis {
+        LocalAxis::Thickness => (mm(p[1]), -mm(inward(p[0]))),
+        _ => (mm(p[0]), -mm(p[1])),
     };
     let wide = mm(width);
     let scale = Scale::reductions()
@@ -368,7 +362,7 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
         .solids
         .iter()
         .filter_map(|s| match s {
-            Solid::Prism { outline, .. } => Some(outline.iter().map(|p| outline_of(p)).collect()),
+            Solid::Prism { outline, .. } => Some(outline.iter().map(place).collect()),
             _ => None,
         })
         .collect();
@@ -399,8 +393,8 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
         scene.path(region.outline(), Pen::THICK.red());
     }
     let figure = |l: Length| Content::new().figure(&piece.units.figure(l), true);
-    // Exact walls: corners of the outlines at the near and at the far side.
-    let walls = |near: bool| -> Vec<Length> {
+    // Exact walls: corners of the outlines at the end, or at the face.
+    let walls = || -> Vec<Length> {
         let mut all: Vec<Length> = Vec::new();
         for solid in &cut.solids {
             let Solid::Prism { outline, .. } = solid else {
@@ -413,7 +407,7 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
             let low = outline.iter().map(|p| p[down]).min();
             let high = outline.iter().map(|p| p[down]).max();
             let far_side = axis == LocalAxis::Thickness && !at_end;
-            let line = if near != far_side { low } else { high };
+            let line = if far_side { high } else { low };
             all.extend(
                 outline
                     .iter()
@@ -426,8 +420,8 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
         all.retain(|l| l.is_positive() && *l < width);
         all
     };
-    let marks = |near: bool, outline: f64| -> Vec<Mark> {
-        walls(near)
+    let marks = |outline: f64| -> Vec<Mark> {
+        walls()
             .into_iter()
             .map(|l| (l, false))
             .chain([(width, true)])
@@ -440,7 +434,7 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
             })
             .collect()
     };
-    let near = marks(true, area.y0);
+    let near = marks(area.y0);
     let small = (near.len() as f64 + 1.0) * 3.7 > area.width() + 20.0;
     let size = if small { TextSize::T1 } else { TextSize::T2 };
     Running {
@@ -474,18 +468,15 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
         ..Chain::new(Way::Upright, area.x0 - 5.0, Beyond::Less)
     }
     .draw(&mut scene);
-    let other = walls(false);
     let slope = cut.solids.iter().find_map(|s| slope_of(s, axis));
     let note = match (axis, slope) {
         (LocalAxis::Thickness, Some(n)) => Some(format!("figures at the end; slope 1 in {n}")),
         (_, Some(n)) => Some(format!("figures at the face; slope 1 in {n}")),
         _ => None,
     };
-    let _ = other;
     if let Some(note) = note {
         scene.text(Text::new((area.x0, area.y1 + 4.6), note).small().italic());
     }
-    let _ = Side::Face;
     Some(CutSection {
         scene: scene.fitted(0.3),
         scale,

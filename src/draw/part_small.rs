@@ -75,7 +75,7 @@ fn edge_line(scene: &mut Scene, area: &Rect, side: Side, end_at_left: bool) {
 /// is black.
 pub fn both_hands(part: &Part, drawn: Hand) -> Scene {
     let (long, wide) = (mm(part.size.length), mm(part.size.width));
-    let f = (42.0 / long.max(1.0)).min(17.0 / wide.max(1.0));
+    let f = (33.0 / long.max(1.0)).min(17.0 / wide.max(1.0));
     let mut scene = Scene::new(0.0, 0.0, format!("{}: both hands", part.label));
     let drawn_left = part.lay.end_at_left();
     let high = wide * f;

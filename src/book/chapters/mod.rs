@@ -2,6 +2,7 @@
 
 pub mod checks;
 pub mod fitting;
+pub mod parts;
 pub mod start;
 pub mod title;
 
@@ -55,6 +56,7 @@ pub fn part_mark(facts: &Facts, piece: usize, part: PartId) -> Option<PartMark> 
 pub const CHAPTERS: &[Chapter] = &[
     title::CHAPTER,
     start::CHAPTER,
+    parts::CHAPTER,
     fitting::CHAPTER,
     checks::CHAPTER,
 ];

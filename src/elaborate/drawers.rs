@@ -118,6 +118,7 @@ impl Builder<'_> {
         let before = std::mem::replace(&mut self.current, body);
         self.declare_box_panels(body, line, box_line);
         self.declare_inside(body);
+        self.declare_divisions(body);
         let fine = self.finish_panels(body);
         if fine {
             self.declare_bands(body);

@@ -1,4 +1,5 @@
-//! From files to checked lines: `use` is followed within the project folder, cycles are reported.
+//! From files to checked lines: `use` is followed within the project folder, cycles are reported;
+//! `use std` takes in the library that ships inside the program.
 
 use crate::diag::{Diagnostic, code};
 use crate::schema::{Context, Entry};
@@ -56,6 +57,19 @@ struct Loader<'a> {
     done: Vec<String>,
 }
 
+/// The library, written in the language. Its names give way to a project's own.
+const LIBRARY: &[(&str, &str)] = &[
+    ("std:sheets", include_str!("../std/sheets.case")),
+    ("std:boards", include_str!("../std/boards.case")),
+    ("std:hardware", include_str!("../std/hardware.case")),
+    ("std:finishes", include_str!("../std/finishes.case")),
+];
+
+/// Whether a path names a text of the library. No file of a project can: a colon leads outside.
+pub fn is_library(path: &str) -> bool {
+    LIBRARY.iter().any(|(name, _)| *name == path)
+}
+
 /// How deep files may use files.
 const DEEPEST: usize = 64;
 
@@ -69,6 +83,7 @@ impl Loader<'_> {
         if self.open.is_empty() {
             self.open.push((path.to_owned(), None));
         }
+        let mut library = false;
         for entry in &entries {
             let Entry::Form(form) = entry else { continue };
             if form.head.word != "use" {
@@ -79,15 +94,7 @@ impl Loader<'_> {
             };
             match &value.kind {
                 ExprKind::Text(target) => self.follow(path, target, value.span),
-                ExprKind::Name(name) if name == "std" => self.loaded.diagnostics.push(
-                    Diagnostic::new(
-                        &code::NAME_LATER,
-                        "the library `std` does not come with this edition",
-                        value.span,
-                        "not there yet",
-                    )
-                    .help("declare the stock and hardware in a file of the project, and use that"),
-                ),
+                ExprKind::Name(name) if name == "std" => library = true,
                 _ => self.loaded.diagnostics.push(
                     Diagnostic::new(
                         &code::USE_MISSING,
@@ -101,6 +108,21 @@ impl Loader<'_> {
         }
         self.loaded.entries.push((id, entries));
         self.done.push(path.to_owned());
+        if library {
+            self.library();
+        }
+    }
+
+    /// Reads the library that ships inside the program, once.
+    fn library(&mut self) {
+        for (name, text) in LIBRARY {
+            if self.done.iter().any(|done| done == name) {
+                continue;
+            }
+            self.open.push(((*name).to_owned(), None));
+            self.file(name, (*text).to_owned());
+            self.open.pop();
+        }
     }
 
     fn follow(&mut self, from: &str, target: &str, span: Span) {

@@ -88,14 +88,26 @@ pub fn gather(
             })
         })
     };
-    // Names first, so that the order of lines does not matter.
+    // Names first, so that the order of lines does not matter; the library's give way.
+    let library: Vec<FileId> = files
+        .iter()
+        .map(|(file, _)| *file)
+        .filter(|file| super::load::is_library(&project.sources.get(*file).path))
+        .collect();
+    let ordered = || {
+        let own = forms().filter(|(file, _)| !library.contains(file));
+        own.chain(forms().filter(|(file, _)| library.contains(file)))
+    };
     let mut names: IndexMap<String, Span> = IndexMap::new();
-    for (file, form) in forms() {
+    for (file, form) in ordered() {
         let name = form.names.first();
         if let Some(name) =
             name.filter(|_| form.head.word != "commission" && form.head.word != "use")
         {
             if let Some(first) = names.get(&name.text) {
+                if library.contains(&file) {
+                    continue;
+                }
                 sink.push(twice(&name.text, name.span, *first));
                 continue;
             }
@@ -122,7 +134,7 @@ pub fn gather(
         }
     }
     let mut shop: Option<Span> = None;
-    for (_, form) in forms() {
+    for (_, form) in ordered() {
         let texts = project.sources.clone();
         let mut cx = TopLevel {
             sources: &texts,
@@ -132,6 +144,10 @@ pub fn gather(
             continue;
         };
         let name = stmt.name().to_owned();
+        if form.head.word == "param" {
+            // Reported where it is out of bounds; its users see the value all the same.
+            let _ = check_bounds(&mut cx, form, &project.globals);
+        }
         let kept = match form.head.word {
             "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
                 project.stocks.entry(name.clone()).or_insert(stock);

@@ -47,7 +47,7 @@ impl Span {
 /// A text with its display path and the table of its lines.
 #[derive(Clone, Debug)]
 pub struct Source {
-    /// As named by the maker: relative to the project folder, with `/`. `std/…` for the library.
+    /// As named by the maker: relative to the project folder, with `/`. `std:…` for the library.
     pub path: String,
     /// The whole text.
     pub text: Arc<str>,

@@ -2,6 +2,8 @@
 
 mod bad_input;
 mod explain;
+mod library;
 mod render;
 mod schema;
+mod support;
 mod syntax;

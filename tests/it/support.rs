@@ -9,7 +9,12 @@ pub struct Texts(BTreeMap<String, String>);
 impl Texts {
     /// From pairs of name and text.
     pub fn of(files: &[(&str, &str)]) -> Texts {
-        Texts(files.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
+        Texts(
+            files
+                .iter()
+                .map(|(name, text)| ((*name).to_owned(), (*text).to_owned()))
+                .collect(),
+        )
     }
 }
 

@@ -1,0 +1,74 @@
+//! The library `std`: it reads without a word, gives way to a project's own names, and its sizes are
+//! those of the trade.
+
+use crate::support::Texts;
+use casewright::measure::Length;
+use casewright::model::{HardwareKind, Model};
+
+fn model(text: &str) -> Model {
+    let compiled = casewright::compile(
+        &Texts::of(&[("a.case", text)]),
+        "a.case",
+        &Default::default(),
+    )
+    .unwrap();
+    assert!(
+        compiled.diagnostics.is_empty(),
+        "{:#?}",
+        compiled.diagnostics
+    );
+    compiled.model.unwrap()
+}
+
+#[test]
+fn a_project_takes_it_in() {
+    let model = model("edition 1\nuse std\n");
+    assert!(model.stocks.len() > 15 && model.hardware.len() > 15 && model.finishes.len() >= 4);
+}
+
+#[test]
+fn a_name_of_the_project_wins() {
+    let model = model(
+        "use std\nstock birch_ply18 sheet {\n    thick 18mm measured 17.4mm\n    sold long 2440mm wide 1220mm\n}\n",
+    );
+    let own: Vec<_> = model
+        .stocks
+        .iter()
+        .filter(|s| s.name == "birch_ply18")
+        .collect();
+    assert_eq!(own.len(), 1);
+    let casewright::model::StockKind::Sheet { measured, .. } = &own[0].kind else {
+        panic!("a sheet")
+    };
+    assert_eq!(*measured, Length::um(17_400));
+}
+
+/// Shank of a wood screw, No. n: 0.060 + 0.013 n inches (ASME B18.6.1; agrees with the table of wood
+/// screws in the Wood Handbook, FPL-GTR-282, chapter 8). Biscuits 0 and 10: common practice.
+#[test]
+fn sizes_are_those_of_the_trade() {
+    let model = model("use std\n");
+    let kind = |name: &str| {
+        model
+            .hardware
+            .iter()
+            .find(|h| h.name == name)
+            .unwrap()
+            .kind
+            .clone()
+    };
+    let HardwareKind::Screw { long, thick } = kind("screw8_1_1_4") else {
+        panic!("a screw")
+    };
+    assert_eq!(
+        (long, thick),
+        (Length::inches(5, 4), Length::inches(60 + 13 * 8, 1000))
+    );
+    let HardwareKind::Biscuit { long, wide, thick } = kind("biscuit_10") else {
+        panic!("a biscuit")
+    };
+    assert_eq!(
+        (long, wide, thick),
+        (Length::mm(53), Length::mm(19), Length::mm(4))
+    );
+}

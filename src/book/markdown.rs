@@ -24,10 +24,32 @@ pub fn to_html(text: &str, prefix: &str, level: u8) -> Value {
         last: level.saturating_sub(1),
         ..Walk::default()
     };
-    for event in Parser::new_ext(text, options) {
+    let text = dedent(text);
+    for event in Parser::new_ext(&text, options) {
         walk.event(event);
     }
     html::safe(walk.finish())
+}
+
+/// Takes off the indentation that all lines share, so that a note may be set in with its block: four
+/// blanks would make it code. The first line, which may follow the opening quotes, has its own.
+fn dedent(text: &str) -> String {
+    let blanks = |line: &str| line.len() - line.trim_start_matches([' ', '\t']).len();
+    let shared = text
+        .lines()
+        .skip(1)
+        .filter(|line| !line.trim().is_empty())
+        .map(blanks)
+        .min()
+        .unwrap_or(0);
+    text.lines()
+        .enumerate()
+        .map(|(i, line)| match i {
+            0 => line.trim_start(),
+            _ => line.get(shared.min(blanks(line))..).unwrap_or(""),
+        })
+        .collect::<Vec<_>>()
+        .join("\n")
 }
 
 /// Whether a link may stay: `http`, `https`, `mailto`, or a path beside the book.
@@ -205,6 +227,15 @@ mod tests {
             }
         }
         assert_eq!(html("<u>x</u>"), "<p>&lt;u&gt;x&lt;/u&gt;</p>\n");
+    }
+
+    #[test]
+    fn a_note_may_be_set_in_with_its_block() {
+        assert_eq!(
+            html("\n    # A\n    b\n\n        code\n    "),
+            "<h4>A</h4>\n<p>b</p>\n<pre><code>code\n</code></pre>\n"
+        );
+        assert_eq!(html("a\n        b"), "<p>a\nb</p>\n");
     }
 
     #[test]

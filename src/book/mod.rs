@@ -77,15 +77,19 @@ impl<'a> Facts<'a> {
         self.model.pieces.len() > 1
     }
 
+    /// For whom, as it reads after "for": `The music school` becomes `the music school`.
+    pub(crate) fn client_in_prose(&self) -> Option<String> {
+        let client = self.model.commission.as_ref()?.client.as_ref()?;
+        Some(match client.strip_prefix("The ") {
+            Some(rest) => format!("the {rest}"),
+            None => client.clone(),
+        })
+    }
+
     /// What stands at the head of every page, so that a sheet that strays still says what it is.
     pub(crate) fn running_title(&self) -> String {
         let mut out = self.title().to_owned();
-        if let Some(client) = self
-            .model
-            .commission
-            .as_ref()
-            .and_then(|c| c.client.as_ref())
-        {
+        if let Some(client) = self.client_in_prose() {
             out.push_str(&format!(", for {client}"));
         }
         out

@@ -7,16 +7,11 @@ use super::text::Content;
 use crate::measure::{Length, Units};
 use crate::model::{Axis, Box3, Edge, Gaps};
 
-/// Scales in use, as in the rest of the book.
-const SCALES: [f64; 6] = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0];
-
-/// The largest usual scale at which a size goes into a room on paper.
+/// Wood over paper, so that a view fills its room. These are sketches whose figures are read, never
+/// measured, so no usual scale is kept; small things are drawn at most at full size.
 fn scale(wide: Length, high: Length, room: (f64, f64)) -> f64 {
     let (wide, high) = (wide.to_f64_mm(), high.to_f64_mm());
-    SCALES
-        .into_iter()
-        .find(|n| wide / n <= room.0 && high / n <= room.1)
-        .unwrap_or(100.0)
+    (wide / room.0).max(high / room.1).max(1.0)
 }
 
 fn label(units: Units, length: Length) -> Content {
@@ -229,11 +224,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn the_largest_usual_scale_that_fits() {
+    fn views_fill_their_room() {
         let mm = Length::mm;
         assert_eq!(scale(mm(50), mm(40), (60.0, 60.0)), 1.0);
-        assert_eq!(scale(mm(864), mm(130), (84.0, 46.0)), 20.0);
         assert_eq!(scale(mm(840), mm(130), (84.0, 46.0)), 10.0);
+        assert_eq!(scale(mm(84), mm(460), (84.0, 46.0)), 10.0);
     }
 
     #[test]

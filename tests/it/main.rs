@@ -1,6 +1,7 @@
 //! Integration tests.
 
 mod bad_input;
+mod book;
 mod explain;
 mod library;
 mod render;

@@ -64,7 +64,6 @@ struct RunnerWords {
     /// `side` or `wooden`.
     kind: &'static str,
     title: String,
-    long: Option<Value>,
 }
 
 /// Opening against box, in one direction.
@@ -425,21 +424,15 @@ impl<'a> OfPiece<'a> {
 
     fn runner(&self, runner: &RunnerPlace) -> RunnerWords {
         match runner {
-            RunnerPlace::Side { hardware, .. } => {
-                let hardware = self.hardware(*hardware);
-                RunnerWords {
-                    kind: "side",
-                    title: hardware.map_or_else(String::new, |h| h.title.clone()),
-                    long: match hardware.map(|h| &h.kind) {
-                        Some(HardwareKind::Runner(runner)) => Some(self.figure(runner.long)),
-                        _ => None,
-                    },
-                }
-            }
+            RunnerPlace::Side { hardware, .. } => RunnerWords {
+                kind: "side",
+                title: self
+                    .hardware(*hardware)
+                    .map_or_else(String::new, |h| h.title.clone()),
+            },
             RunnerPlace::Wooden { .. } => RunnerWords {
                 kind: "wooden",
                 title: String::new(),
-                long: None,
             },
         }
     }
@@ -691,7 +684,7 @@ impl<'a> OfPiece<'a> {
         let name = set.path.rsplit('.').next().unwrap_or(&set.path);
         ShelfCard {
             number: 0,
-            name: html::capital(&name.replace('_', " ")),
+            name: name.replace('_', " "),
             opening: self.opening_name(set.opening),
             count: set.parts.len(),
             size: part.map(|p| {

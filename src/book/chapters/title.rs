@@ -32,6 +32,8 @@ struct Title {
     /// Pieces that found no room.
     more: usize,
     client: Option<String>,
+    /// The same as it reads after "for".
+    client_in_prose: Option<String>,
     due: Option<String>,
     date: Option<String>,
     sheets: Vec<Value>,
@@ -76,6 +78,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         pieces: model.pieces.iter().take(ROOM).map(sizes).collect(),
         more: model.pieces.len().saturating_sub(ROOM),
         client: commission.and_then(|c| c.client.clone()),
+        client_in_prose: facts.client_in_prose(),
         due: commission.and_then(|c| c.due.as_deref()).map(|due| {
             due.parse::<jiff::civil::Date>()
                 .map_or_else(|_| due.to_owned(), long_date)

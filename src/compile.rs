@@ -4,7 +4,8 @@ use crate::diag::Diagnostic;
 use crate::elaborate::{self, Options, Unreadable};
 use crate::model::{Finding, Model};
 use crate::rules;
-use crate::source::{Files, Sources};
+use crate::source::{Files, Sources, Span};
+use indexmap::IndexMap;
 
 /// What compiling gives.
 #[derive(Debug)]
@@ -76,8 +77,29 @@ pub fn compile(files: &dyn Files, entry: &str, options: &Options) -> Result<Comp
     }
     Ok(Compiled {
         sources,
-        diagnostics,
+        diagnostics: once_each(diagnostics),
         model,
         findings,
     })
+}
+
+/// One mistake, one report: a line that makes many alike (an array of drawers, several copies) is
+/// reported once, with how many more there are.
+fn once_each(found: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let mut out: IndexMap<(&str, Span), (Diagnostic, usize)> = IndexMap::new();
+    for diagnostic in found {
+        let key = (diagnostic.code.name, diagnostic.span());
+        match out.get_mut(&key) {
+            Some((_, more)) => *more += 1,
+            None => {
+                out.insert(key, (diagnostic, 0));
+            }
+        }
+    }
+    let tell = |(diagnostic, more): (Diagnostic, usize)| match more {
+        0 => diagnostic,
+        1 => diagnostic.note("the same in one more place that this line makes"),
+        n => diagnostic.note(format!("the same in {n} more places that this line makes")),
+    };
+    out.into_values().map(tell).collect()
 }

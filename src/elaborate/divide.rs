@@ -204,6 +204,7 @@ impl Builder<'_> {
             );
             return Err(Poison);
         }
+        self.room_for_more(line.name_span())?;
         self.spaces.push(Space {
             name: line.name().to_owned(),
             index,

@@ -225,6 +225,21 @@ impl Builder<'_> {
         if let Some(runner) = runner {
             origin.clauses.push(("runner".into(), runner.span));
         }
+        if let Some(of) = runner
+            .filter(|r| r.has("wooden"))
+            .and_then(|r| r.clause("of"))
+        {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::NAME_LATER,
+                    "bearers, guides and kickers are not made by this edition",
+                    of.of.span,
+                    "not built yet",
+                )
+                .help("leave `of` out, and draw the wooden runners yourself"),
+            );
+            return Err(Poison);
+        }
         let hardware = match runner {
             Some(runner) if runner.has("of") => Some(self.hardware_of(runner)?),
             _ => None,

@@ -11,6 +11,9 @@ use crate::model::{AssemblyKind, Axis, Box3, Edge, Grain, Role, SheetGrain, Stoc
 use crate::schema::NameUse;
 use std::rc::Rc;
 
+/// The most panels and openings of a piece: far above any furniture, and quickly refused.
+const MOST_THINGS: usize = 100_000;
+
 /// The heads that are panels of a case, with their roles.
 pub fn role_of(word: &str) -> Option<Role> {
     Some(match word {
@@ -69,6 +72,7 @@ impl Builder<'_> {
         within: Option<(usize, Option<usize>)>,
         index: Vec<u32>,
     ) -> Res<usize> {
+        self.room_for_more(line.head_span)?;
         let role = self.role_in(body, line.word()).ok_or(Poison)?;
         let text = name.map_or(line.word(), |n| n.text.as_str()).to_owned();
         let span = name.map_or(line.head_span, |n| n.span);
@@ -127,6 +131,24 @@ impl Builder<'_> {
         self.name(body, &text, span, ThingKind::Panels(vec![id]))?;
         self.bodies[body].panels.push(id);
         Ok(id)
+    }
+
+    /// One piece has so many parts and openings at most; more is a slip in a count.
+    pub fn room_for_more(&mut self, span: crate::source::Span) -> Res<()> {
+        if self.panels.len() + self.spaces.len() < MOST_THINGS {
+            return Ok(());
+        }
+        self.sink.push(
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "more parts and openings than a piece can have",
+                span,
+                "one too many here",
+            )
+            .note(format!("a piece holds at most {MOST_THINGS}"))
+            .help("look for a count that is too large"),
+        );
+        Err(Poison)
     }
 
     fn role_in(&self, body: usize, word: &str) -> Option<Role> {

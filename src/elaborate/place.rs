@@ -112,20 +112,23 @@ impl Builder<'_> {
         let extent = self.stated_extent(panel, axis)?;
         match extent.size {
             Some((size, _)) => Ok(size),
-            None => {
-                let p = &self.panels[panel];
-                let word = extent_word(axis);
-                let report = Diagnostic::new(
-                    &code::LINE_NEEDS,
-                    format!("`{}` does not say how {word} it is", p.name),
-                    p.stmt.name_span(),
-                    "no size",
-                )
-                .help(format!("add `{word}` with a length"));
-                self.sink.push(report);
-                Err(Poison)
-            }
+            None => Err(self.size_missing(panel, extent_word(axis))),
         }
+    }
+
+    fn size_missing(&mut self, panel: usize, word: &str) -> Poison {
+        let p = &self.panels[panel];
+        if !p.stmt.damaged {
+            let report = Diagnostic::new(
+                &code::LINE_NEEDS,
+                format!("`{}` does not say how {word} it is", p.name),
+                p.stmt.name_span(),
+                "no size",
+            )
+            .help(format!("add `{word}` with a length"));
+            self.sink.push(report);
+        }
+        Poison
     }
 
     /// A face along the axis of placement, outside a division.
@@ -258,6 +261,15 @@ impl Builder<'_> {
                     Ok(if edge.is_high() { low + size } else { low })
                 }
             };
+        }
+        if axis == Axis::Y && matches!(self.panels[panel].role, Role::Rail | Role::Cleat) {
+            // These lie at the front or rear and must say how far they reach.
+            let word = if self.panels[panel].role == Role::Cleat {
+                "wide"
+            } else {
+                "deep"
+            };
+            return Err(self.size_missing(panel, word));
         }
         self.default_face(panel, edge)
     }

@@ -102,7 +102,7 @@ pub struct DoorView<'a> {
 
 /// A door seen from the front; its bores are behind, so they are hidden lines.
 pub fn door(view: &DoorView) -> Scene {
-    let n = scale(view.wide, view.high, (58.0, 76.0));
+    let n = scale(view.wide, view.high, (58.0, 60.0));
     let (w, h) = (view.wide.to_f64_mm() / n, view.high.to_f64_mm() / n);
     let across = |place: Length| place.to_f64_mm() / n;
     let up = |place: Length| h - place.to_f64_mm() / n;

@@ -25,7 +25,7 @@ struct Start {
 #[derive(Serialize)]
 struct Words {
     title: String,
-    /// The commission or only piece of the book needs no second heading of its name.
+    /// About the whole book, whose name needs no repeating.
     whole: bool,
     docs: Option<Value>,
     params: Vec<(String, String)>,
@@ -34,27 +34,41 @@ struct Words {
 
 /// Prepares the chapter.
 pub fn facts(facts: &Facts) -> Option<Value> {
-    let mut words = Vec::new();
-    if let Some(commission) = &facts.model.commission {
-        words.push(Words {
-            title: commission.title.clone(),
-            whole: true,
-            docs: None,
-            params: Vec::new(),
-            notes: notes(&commission.notes, "c"),
-        });
-    }
-    for (index, piece) in facts.model.pieces.iter().enumerate() {
-        let prefix = format!("p{}", index + 1);
-        let docs = (title::short_docs(facts).is_none() && !piece.docs.trim().is_empty())
-            .then(|| markdown::to_html(&piece.docs, &format!("{prefix}-d"), 4));
-        words.push(Words {
-            title: piece_name(facts, piece),
-            whole: !facts.many() && !words.iter().any(|w: &Words| !w.notes.is_empty()),
-            docs,
-            params: piece.params.clone(),
-            notes: notes(&piece.notes, &prefix),
-        });
+    let commission = facts.model.commission.as_ref();
+    let of_all = commission.map_or_else(Vec::new, |c| notes(&c.notes, "c"));
+    let mut words: Vec<Words> = facts
+        .model
+        .pieces
+        .iter()
+        .enumerate()
+        .map(|(index, piece)| {
+            let prefix = format!("p{}", index + 1);
+            let docs = (title::short_docs(facts).is_none() && !piece.docs.trim().is_empty())
+                .then(|| markdown::to_html(&piece.docs, &format!("{prefix}-d"), 4));
+            Words {
+                title: piece_name(facts, piece),
+                whole: !facts.many(),
+                docs,
+                params: piece.params.clone(),
+                notes: notes(&piece.notes, &prefix),
+            }
+        })
+        .collect();
+    match words.as_mut_slice() {
+        // What is said of the commission is said of its only piece.
+        [only] => {
+            only.notes.splice(0..0, of_all);
+        }
+        _ => words.insert(
+            0,
+            Words {
+                title: facts.title().to_owned(),
+                whole: true,
+                docs: None,
+                params: Vec::new(),
+                notes: of_all,
+            },
+        ),
     }
     words.retain(|w| w.docs.is_some() || !w.params.is_empty() || !w.notes.is_empty());
     Some(html::value(&Start {

@@ -387,7 +387,17 @@ impl Builder<'_> {
             };
             if on_strip {
                 blank.grow(edge.opposite(), deep);
-                let left = tongue(Length::ZERO, deep);
+                let mut left = tongue(Length::ZERO, deep);
+                for (end, other_deep) in earlier_tongues(&p.bands, i, along) {
+                    // At a corner the tongue of the earlier strip fills the end of this groove.
+                    let stop = panel_core.face(end);
+                    let place = if end.is_high() {
+                        left.face(end).min(stop - other_deep)
+                    } else {
+                        left.face(end).max(stop + other_deep)
+                    };
+                    left.set_face(end, place);
+                }
                 let mut shoulders =
                     shoulders_round(&blank, &left, edge.opposite(), deep, panel_axis);
                 shoulders.extend(ends_beyond(&blank, &left, edge.opposite(), deep, along));
@@ -555,6 +565,21 @@ impl Builder<'_> {
     pub fn strip_part(&self, band: &BandWork) -> Option<crate::model::PartId> {
         band.strip.map(part_id)
     }
+}
+
+/// The ends of a strip at which the tongue of an earlier strip already fills the corner, and how deep
+/// that is. Strips that are mitred there meet along the mitre instead.
+fn earlier_tongues(bands: &[BandWork], i: usize, along: Axis) -> Vec<(Edge, Length)> {
+    let mitred = bands.get(i).is_some_and(|band| band.mitred);
+    bands
+        .iter()
+        .take(i)
+        .filter(|other| other.edge.axis() == along && !(mitred && other.mitred))
+        .filter_map(|other| match other.tongue {
+            Some((_, deep, true)) => Some((other.edge, deep)),
+            Some((_, _, false)) | None => None,
+        })
+        .collect()
 }
 
 /// The wood beside a tongue at `edge` of `whole`: one box a shoulder.

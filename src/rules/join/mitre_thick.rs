@@ -1,0 +1,59 @@
+//! A mitre between parts of different thickness: the mitre can't run from corner to corner.
+
+use crate::diag::{Diagnostic, code};
+use crate::model::JointKind;
+use crate::rules::report::{Measured, Report};
+use crate::rules::view::View;
+
+/// Compares the two thicknesses of every mitre.
+pub fn check(view: &View, report: &mut Report) {
+    for joint in view
+        .piece
+        .joints
+        .iter()
+        .filter(|joint| joint.kind == JointKind::Mitre)
+    {
+        let (a, b) = (view.part(joint.a), view.part(joint.b));
+        let (thick, other) = (a.size.thick, b.size.thick);
+        let subject = format!("{} and {}, difference in thickness", a.label, b.label);
+        let measured = Measured::at_most(
+            &code::JOIN_MITRE_THICK,
+            subject,
+            (thick - other).abs(),
+            crate::measure::Length::ZERO,
+        )
+        .by(format!("{} and {}", view.plain(thick), view.plain(other)))
+        .from("joint table, placement rules 2.2")
+        .lines([joint.origin.span])
+        .of_many();
+        report.judge(measured, || {
+            Diagnostic::new(
+                &code::JOIN_MITRE_THICK,
+                format!(
+                    "{} and {} differ in thickness at a mitre",
+                    view.tick(a.id),
+                    view.tick(b.id)
+                ),
+                joint.origin.at("with"),
+                "the mitre ends in a shoulder on the thicker one",
+            )
+            .at(a.origin.span, format!("measures {}", view.text(thick)))
+            .at(b.origin.span, format!("measures {}", view.text(other)))
+            .help("stock of one thickness")
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::JointKind;
+    use crate::rules::testing;
+
+    #[test]
+    fn six_on_17_6() {
+        let mut model = testing::sound();
+        model.pieces[0].joints[6].kind = JointKind::Mitre;
+        let checked = testing::checked(model);
+        assert_eq!(testing::of(&checked, "join.mitre_thick").len(), 1);
+    }
+}

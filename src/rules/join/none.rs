@@ -1,0 +1,55 @@
+//! A part that is joined, fixed or banded to nothing: nothing holds it in the piece.
+
+use super::{carries, loose};
+use crate::diag::{Diagnostic, code};
+use crate::rules::report::{Measured, Report};
+use crate::rules::view::View;
+
+/// Looks for parts of cases and drawers without a joint that carry nothing; those that do are the
+/// error `join.none_carries`.
+pub fn check(view: &View, report: &mut Report) {
+    let mut clean = true;
+    for part in loose(view) {
+        clean = false;
+        if carries(view, part.id).is_some() {
+            continue;
+        }
+        let measured = Measured::none_of(&code::JOIN_NONE, format!("{}, joints", part.label), 1)
+            .by("parts without a joint")
+            .from("placement rules 1.3")
+            .lines([part.origin.span]);
+        let name = view.tick(part.id);
+        report.fails(
+            measured,
+            Diagnostic::new(
+                &code::JOIN_NONE,
+                format!("{name} is joined to nothing"),
+                part.origin.span,
+                "no `join` line names it",
+            )
+            .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+        );
+    }
+    if clean {
+        let subject = format!("{}, parts joined to nothing", view.piece.title);
+        report.holds(
+            Measured::none_of(&code::JOIN_NONE, subject, 0)
+                .by(format!("{} joints", view.piece.joints.len()))
+                .from("placement rules 1.3"),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::fixture::id;
+    use crate::rules::testing;
+
+    #[test]
+    fn a_deck_without_its_joints() {
+        let mut model = testing::sound();
+        testing::unjoin(&mut model, id::DECK);
+        let said = testing::only(&testing::checked(model), "join.none");
+        assert_eq!(said.title, "`deck` is joined to nothing");
+    }
+}

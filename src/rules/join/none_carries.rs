@@ -1,0 +1,52 @@
+//! A part that is joined to nothing and yet carries shelves, a drawer or a front.
+
+use super::{carries, loose};
+use crate::diag::{Diagnostic, code};
+use crate::rules::report::{Measured, Report};
+use crate::rules::view::View;
+
+/// Looks for parts without a joint that something hangs on or lies on.
+pub fn check(view: &View, report: &mut Report) {
+    for part in loose(view) {
+        let Some(what) = carries(view, part.id) else {
+            continue;
+        };
+        let name = view.tick(part.id);
+        let measured = Measured::none_of(
+            &code::JOIN_NONE_CARRIES,
+            format!("{}, joints", part.label),
+            1,
+        )
+        .by(format!("it carries {what}"))
+        .from("placement rules 1.3")
+        .lines([part.origin.span]);
+        report.fails(
+            measured,
+            Diagnostic::new(
+                &code::JOIN_NONE_CARRIES,
+                format!("{name} carries {what} and is joined to nothing"),
+                part.origin.span,
+                "no `join` line names it",
+            )
+            .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::fixture::id;
+    use crate::rules::testing;
+
+    #[test]
+    fn a_side_that_carries_a_shelf() {
+        let mut model = testing::sound();
+        testing::unjoin(&mut model, id::LEFT);
+        let checked = testing::checked(model);
+        let said = testing::only(&checked, "join.none_carries");
+        assert_eq!(
+            said.title,
+            "`left` carries the shelves `upper.shelf` and is joined to nothing"
+        );
+    }
+}

@@ -1,0 +1,131 @@
+//! An edge of sheet that is seen without a strip of edging.
+//!
+//! Looked at are the edges of a case's panels and of loose shelves where they are in sight, and the
+//! edges of doors and drawer faces except the lower one. Drawer boxes are not: their upper edges are
+//! customarily left bare.
+
+use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{AssemblyKind, Edge, LocalAxis, Part, Side};
+use crate::rules::report::{Measured, Report};
+use crate::rules::sight;
+use crate::rules::view::View;
+
+struct Bare<'v, 'm> {
+    view: &'v View<'m>,
+    part: &'m Part,
+    edge: Edge,
+    /// How long the bare piece is that shows.
+    long: Length,
+}
+
+/// Looks at every edge of every part of sheet.
+pub fn check(view: &View, report: &mut Report) {
+    let mut looked = 0;
+    let mut clean = true;
+    for part in view.piece.parts.iter().filter(|part| view.is_sheet(part)) {
+        for side in Side::ALL
+            .into_iter()
+            .filter(|s| s.axis() != LocalAxis::Thickness)
+        {
+            if part.band_on(side).is_some() {
+                continue;
+            }
+            looked += 1;
+            let edge = part.lay.looks(side);
+            let Some(long) = shows(view, part, side) else {
+                continue;
+            };
+            clean = false;
+            let fact = Bare {
+                view,
+                part,
+                edge,
+                long,
+            };
+            let subject = format!("{}, edge at the {}", part.label, edge.word());
+            let measured = Measured::at_most(&code::SHOW_BARE_EDGE, subject, long, Length::ZERO)
+                .by("length of the bare edge in sight")
+                .from("placement rules 2.1")
+                .lines([part.origin.span]);
+            report.fails(measured, fact.diagnostic());
+        }
+    }
+    if clean {
+        let subject = format!("{}, bare edges of sheet in sight", view.piece.title);
+        report.holds(
+            Measured::none_of(&code::SHOW_BARE_EDGE, subject, 0)
+                .by(format!("{looked} edges without a strip looked at"))
+                .from("placement rules 2.1"),
+        );
+    }
+}
+
+/// The length of a bare edge that shows; `None` if none of it does.
+fn shows(view: &View, part: &Part, side: Side) -> Option<Length> {
+    let edge = part.lay.looks(side);
+    let run = match side.axis() {
+        LocalAxis::Length => part.lay.axis(LocalAxis::Width),
+        LocalAxis::Width | LocalAxis::Thickness => part.lay.axis(LocalAxis::Length),
+    };
+    let surface = sight::surface(part, side);
+    match view.kind(part) {
+        AssemblyKind::Drawer => None,
+        AssemblyKind::Leaf => (edge != Edge::Bottom).then(|| surface.extent(run)),
+        AssemblyKind::Case | AssemblyKind::Shelf => sight::seen(view, part, edge, &surface, &[])
+            .iter()
+            .map(|b| b.extent(run))
+            .max(),
+    }
+}
+
+impl Bare<'_, '_> {
+    fn diagnostic(&self) -> Diagnostic {
+        let (view, part) = (self.view, self.part);
+        let name = view.tick(part.id);
+        let edge = self.edge.word();
+        let when = match (view.kind(part), self.edge) {
+            (AssemblyKind::Leaf, _) => "when it is opened",
+            (_, Edge::Front) => "from the front",
+            _ => "on a side that shows",
+        };
+        Diagnostic::new(
+            &code::SHOW_BARE_EDGE,
+            format!("the {edge} edge of {name} is bare"),
+            part.origin.span,
+            format!("seen {when}"),
+        )
+        .note(format!(
+            "{} of the sheet's plies show",
+            view.text(self.long)
+        ))
+        .help(format!("`band {} on {edge} …`", view.name(&part.path)))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::fixture::cabinet;
+    use crate::rules::testing;
+
+    /// As it stands in the fixture, deck and loose shelf have no edging, and the sides, the top of
+    /// the back and nothing else look up bare.
+    #[test]
+    fn the_fixture_as_it_stands() {
+        let checked = testing::checked(cabinet());
+        let titles: Vec<&str> = testing::of(&checked, "show.bare_edge")
+            .into_iter()
+            .map(|d| d.title.as_str())
+            .collect();
+        assert_eq!(
+            titles,
+            [
+                "the top edge of `left` is bare",
+                "the top edge of `right` is bare",
+                "the front edge of `deck` is bare",
+                "the top edge of `back` is bare",
+                "the front edge of `upper.shelf` is bare",
+            ]
+        );
+    }
+}

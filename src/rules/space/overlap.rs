@@ -1,0 +1,149 @@
+//! No two parts share space once they are cut.
+//!
+//! Exact for boxes with boxes cut out of them; what a dovetail or mitre counts as is told in
+//! [`super::super::solids`]. Pairs whose clash another rule has told by its name are left to it.
+
+use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{Axis, Box3, Part};
+use crate::rules::report::{Measured, Report};
+use crate::rules::solids;
+use crate::rules::view::View;
+
+struct Overlap<'v, 'm> {
+    view: &'v View<'m>,
+    first: &'m Part,
+    second: &'m Part,
+    shared: Box3,
+}
+
+/// Proves it for every two parts whose sawn boxes overlap.
+pub fn check(view: &View, report: &mut Report) {
+    let mut pairs = 0;
+    let mut clean = true;
+    for first in &view.piece.parts {
+        for second in view.near(&first.core).filter(|other| other.id > first.id) {
+            if !first.core.overlaps(&second.core) {
+                continue;
+            }
+            pairs += 1;
+            let shared = solids::shared(view, first.id, second.id)
+                .into_iter()
+                .reduce(|all, b| all.union(&b));
+            let Some(shared) = shared else {
+                continue;
+            };
+            clean = false;
+            if report.is_told(first.id, second.id) {
+                continue;
+            }
+            let fact = Overlap {
+                view,
+                first,
+                second,
+                shared,
+            };
+            let subject = format!("{} and {}, shared space", first.label, second.label);
+            let measured = Measured::none_of(&code::SPACE_OVERLAP, subject, 1)
+                .by(fact.size())
+                .from("placement rules 1.1")
+                .lines([first.origin.span, second.origin.span]);
+            report.fails(measured, fact.diagnostic());
+        }
+    }
+    if clean {
+        let subject = format!("{}, parts that share space", view.piece.title);
+        report.holds(
+            Measured::none_of(&code::SPACE_OVERLAP, subject, 0)
+                .by(format!(
+                    "{} parts, {pairs} pairs that enter each other",
+                    view.piece.parts.len()
+                ))
+                .from("placement rules 1.1"),
+        );
+    }
+}
+
+impl Overlap<'_, '_> {
+    fn size(&self) -> String {
+        let extent = |axis| self.view.plain(self.shared.extent(axis));
+        format!(
+            "{} x {} x {} {} (across, deep, high)",
+            extent(Axis::X),
+            extent(Axis::Y),
+            extent(Axis::Z),
+            self.view.units().name()
+        )
+    }
+
+    fn diagnostic(&self) -> Diagnostic {
+        let view = self.view;
+        let (a, b) = (view.tick(self.first.id), view.tick(self.second.id));
+        let place = |at: Length| view.plain(at);
+        Diagnostic::new(
+            &code::SPACE_OVERLAP,
+            format!("{a} and {b} share space"),
+            self.second.origin.span,
+            format!("{b} lies in {a}"),
+        )
+        .at(self.first.origin.span, a.clone())
+        .note(format!("shared: {}", self.size()))
+        .note(format!(
+            "from {} from the left, {} behind the front, {} above the ground",
+            place(self.shared.lo[0]),
+            place(self.shared.lo[1]),
+            place(self.shared.lo[2])
+        ))
+        .help("join the two so that one is let into the other, or move one away")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::model::fixture::{box3, id, lay, part};
+    use crate::model::{Edge, PartId, Role};
+    use crate::rules::testing;
+
+    #[test]
+    fn a_shelf_through_the_deck() {
+        let mut model = testing::sound();
+        testing::shift(&mut model, id::SHELF, [0, 0, -1380]);
+        let said = testing::only(&testing::checked(model), "space.overlap");
+        assert_eq!(said.title, "`deck` and `upper.shelf` share space");
+        assert_eq!(
+            said.notes[0],
+            "shared: 562.8 x 363 x 11.6 mm (across, deep, high)"
+        );
+    }
+
+    #[test]
+    fn touching_is_not_sharing() {
+        let mut model = testing::sound();
+        testing::shift(&mut model, id::SHELF, [0, 0, -1264]);
+        assert_eq!(testing::codes(&testing::checked(model)), [""; 0]);
+    }
+
+    #[test]
+    fn ten_thousand_parts_take_no_pairwise_loop() {
+        let mut model = testing::sound();
+        let piece = &mut model.pieces[0];
+        piece.assemblies[1].parts.clear();
+        for i in 0..10_000i64 {
+            let (x, y, z) = ((i % 22) * 200, (i / 22 % 22) * 200, (i / 484) * 200);
+            let b = box3([x, x + 190], [10_000 + y, 10_190 + y], [z, z + 190]);
+            let n = piece.parts.len() as u32;
+            let path = format!("body.block[{i}]");
+            let at = lay(Edge::Left, Edge::Front, Edge::Top);
+            piece
+                .parts
+                .push(part(n, &path, "Block", Role::LooseShelf, 1, 2, b, b, at));
+        }
+        let last = piece.parts.len() as u32 - 1;
+        testing::shift(&mut model, PartId(last), [-100, 0, 0]);
+        let started = std::time::Instant::now();
+        let checked = testing::checked(model);
+        assert_eq!(testing::of(&checked, "space.overlap").len(), 1);
+        // A loop over all fifty million pairs would take minutes in a test build.
+        assert!(started.elapsed() < std::time::Duration::from_secs(20));
+    }
+}

@@ -1,0 +1,4 @@
+//! Parts against what is sold.
+
+pub mod part_long;
+pub mod part_thick;

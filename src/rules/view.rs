@@ -1,0 +1,198 @@
+//! A piece with what rules often ask of it: names, joints by part, neighbours, pairs of cuts.
+//!
+//! It holds nothing that the model does not; it only saves looking twice.
+
+use super::cut::pairs::{self, Pair};
+use super::solids::{self, Taken};
+use super::tree::Tree;
+use super::words;
+use crate::measure::{Length, Units};
+use crate::model::{
+    AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind, Model,
+    Part, PartId, Piece, Stock, StockKind,
+};
+use std::cell::OnceCell;
+
+/// One piece of a model, looked at by rules.
+pub struct View<'m> {
+    /// All of it.
+    pub model: &'m Model,
+    /// The piece.
+    pub piece: &'m Piece,
+    joints_of: Vec<Vec<JointId>>,
+    taken: Vec<Vec<Taken>>,
+    tree: Tree,
+    pairs: OnceCell<Vec<Pair<'m>>>,
+}
+
+impl<'m> View<'m> {
+    /// Looks at a piece.
+    pub fn new(model: &'m Model, piece: &'m Piece) -> View<'m> {
+        let mut joints_of = vec![Vec::new(); piece.parts.len()];
+        for joint in &piece.joints {
+            for part in [joint.a, joint.b] {
+                if let Some(list) = joints_of.get_mut(part.0 as usize) {
+                    list.push(joint.id);
+                }
+            }
+        }
+        View {
+            model,
+            piece,
+            joints_of,
+            taken: piece.parts.iter().map(solids::taken).collect(),
+            tree: Tree::new(piece.parts.iter().map(|part| part.core).collect()),
+            pairs: OnceCell::new(),
+        }
+    }
+
+    /// The units in which the piece prints.
+    pub fn units(&self) -> Units {
+        self.piece.units
+    }
+
+    /// A figure without its unit.
+    pub fn plain(&self, length: Length) -> String {
+        words::plain(self.units(), length)
+    }
+
+    /// A figure with its unit.
+    pub fn text(&self, length: Length) -> String {
+        self.units().text(length)
+    }
+
+    /// A part.
+    pub fn part(&self, id: PartId) -> &'m Part {
+        self.piece.part(id)
+    }
+
+    /// What a maker calls the thing with this path: without the case's name where there is one case.
+    pub fn name(&self, path: &str) -> String {
+        let only = match self.piece.cases.as_slice() {
+            [case] => path
+                .strip_prefix(case.name.as_str())
+                .and_then(|rest| rest.strip_prefix('.')),
+            _ => None,
+        };
+        only.unwrap_or(path).to_string()
+    }
+
+    /// A part by the maker's name for it, in back ticks.
+    pub fn tick(&self, id: PartId) -> String {
+        format!("`{}`", self.name(&self.part(id).path))
+    }
+
+    /// A joint.
+    pub fn joint(&self, id: JointId) -> &'m Joint {
+        self.piece
+            .joints
+            .get(id.0 as usize)
+            .expect("a joint id comes from its own piece")
+    }
+
+    /// The joints of a part.
+    pub fn joints_of(&self, id: PartId) -> impl Iterator<Item = &'m Joint> {
+        self.joints_of
+            .get(id.0 as usize)
+            .into_iter()
+            .flatten()
+            .map(|joint| self.joint(*joint))
+    }
+
+    /// Whether a joint holds two parts together.
+    pub fn joined(&self, a: PartId, b: PartId) -> bool {
+        self.joints_of(a).any(|joint| joint.a == b || joint.b == b)
+    }
+
+    /// What goes into a cut, or the other part of the joint that asked for it.
+    pub fn visitor(&self, part: PartId, cut: &Cut) -> Option<PartId> {
+        cut.filler.or_else(|| {
+            let joint = self.joint(cut.joint?);
+            Some(if joint.a == part { joint.b } else { joint.a })
+        })
+    }
+
+    /// The kind of joint that asked for a cut.
+    pub fn joint_kind(&self, cut: &Cut) -> Option<JointKind> {
+        cut.joint.map(|joint| self.joint(joint).kind)
+    }
+
+    /// The side of the piece toward which A goes to meet B.
+    pub fn toward(&self, joint: &Joint) -> Edge {
+        let axis = crate::model::Axis::ALL
+            .into_iter()
+            .find(|axis| joint.contact.extent(*axis).is_zero())
+            .unwrap_or(crate::model::Axis::X);
+        let plane = joint.contact.lo[axis.index()];
+        let (a, b) = (
+            self.part(joint.a).core.middle(axis),
+            self.part(joint.b).core.middle(axis),
+        );
+        let high = if b == plane { a < plane } else { b > plane };
+        if high { axis.high() } else { axis.low() }
+    }
+
+    /// The volumes cut from a part, in the piece.
+    pub fn taken(&self, id: PartId) -> &[Taken] {
+        self.taken.get(id.0 as usize).map_or(&[], Vec::as_slice)
+    }
+
+    /// The parts whose sawn boxes touch a box, in order.
+    pub fn near(&self, b: &Box3) -> impl Iterator<Item = &'m Part> {
+        let parts = &self.piece.parts;
+        self.tree
+            .touching(b)
+            .into_iter()
+            .filter_map(move |i| parts.get(i))
+    }
+
+    /// Pairs of cuts of one part that lie near each other.
+    pub fn pairs(&self) -> &[Pair<'m>] {
+        self.pairs.get_or_init(|| pairs::find(self))
+    }
+
+    /// What kind of thing a part belongs to.
+    pub fn kind(&self, part: &Part) -> AssemblyKind {
+        self.piece.assembly(part.assembly).kind
+    }
+
+    /// The case that a part belongs to or stands in.
+    pub fn case_of(&self, part: &Part) -> Option<&'m CaseBox> {
+        let cases = &self.piece.cases;
+        let own = cases.iter().find(|case| case.assembly == part.assembly);
+        own.or_else(|| {
+            cases.iter().find(|case| {
+                part.path
+                    .strip_prefix(case.name.as_str())
+                    .is_some_and(|rest| rest.starts_with('.'))
+            })
+        })
+        .or_else(|| cases.first())
+    }
+
+    /// The stock of a part.
+    pub fn stock(&self, part: &Part) -> Option<&'m Stock> {
+        self.model.stocks.get(part.stock.0 as usize)
+    }
+
+    /// Whether a part is of sheet.
+    pub fn is_sheet(&self, part: &Part) -> bool {
+        matches!(
+            self.stock(part).map(|stock| &stock.kind),
+            Some(StockKind::Sheet { .. })
+        )
+    }
+
+    /// Whether a part is of solid wood.
+    pub fn is_board(&self, part: &Part) -> bool {
+        matches!(
+            self.stock(part).map(|stock| &stock.kind),
+            Some(StockKind::Board { .. })
+        )
+    }
+
+    /// A piece of hardware.
+    pub fn hardware(&self, id: HardwareId) -> Option<&'m Hardware> {
+        self.model.hardware.get(id.0 as usize)
+    }
+}

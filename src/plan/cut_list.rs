@@ -200,7 +200,7 @@ mod tests {
     use super::*;
     use crate::model::fixture::{self, dmm};
 
-    fn find<'a>(list: &'a CutList, mark: u32, hand: Option<Hand>) -> &'a CutRow {
+    fn find(list: &CutList, mark: u32, hand: Option<Hand>) -> &CutRow {
         list.stocks
             .iter()
             .flat_map(|s| &s.rows)

@@ -6,5 +6,6 @@ mod explain;
 mod library;
 mod render;
 mod schema;
+mod setups;
 mod support;
 mod syntax;

@@ -1,8 +1,10 @@
 //! The chapters: each a file that prepares facts for the template of the same name.
 
 pub mod checks;
+pub mod cutlist;
 pub mod fitting;
 pub mod parts;
+pub mod setups;
 pub mod start;
 pub mod title;
 
@@ -56,6 +58,8 @@ pub fn part_mark(facts: &Facts, piece: usize, part: PartId) -> Option<PartMark> 
 pub const CHAPTERS: &[Chapter] = &[
     title::CHAPTER,
     start::CHAPTER,
+    cutlist::CHAPTER,
+    setups::CHAPTER,
     parts::CHAPTER,
     fitting::CHAPTER,
     checks::CHAPTER,

@@ -107,6 +107,8 @@ impl<'a> Marks<'a> {
 type Key = (Phase, Process, Tooling, Option<Length>);
 /// Rows of a card, each with its operations.
 type Rows = BTreeMap<Setting, Vec<Operation>>;
+/// A card before it has its place: what makes it, and its rows by setting.
+type Unordered = (Key, Vec<(Setting, Vec<Operation>)>);
 
 /// Cards in order.
 pub(super) fn cards(
@@ -125,7 +127,7 @@ pub(super) fn cards(
             .or_default()
             .push(op);
     }
-    let list: Vec<(Key, Vec<(Setting, Vec<Operation>)>)> = by_key
+    let list: Vec<Unordered> = by_key
         .into_iter()
         .map(|(key, rows)| (key, rows.into_iter().collect()))
         .collect();
@@ -159,7 +161,7 @@ pub(super) fn cards(
 }
 
 /// What the order needs to know, with what must come before each.
-fn items(list: &[(Key, Vec<(Setting, Vec<Operation>)>)]) -> Vec<Item> {
+fn items(list: &[Unordered]) -> Vec<Item> {
     let mut flat = Vec::new();
     let mut owner = Vec::new();
     for (card, (_, rows)) in list.iter().enumerate() {

@@ -235,6 +235,10 @@ impl Job<'_> {
             let up = height_axis(cut, &boxes);
             let across = third(cut.along, up);
             for (k, b) in boxes.iter().enumerate() {
+                if self.is_end_piece(b, up) {
+                    out.push(self.end_piece(index, cut, k, b, across));
+                    continue;
+                }
                 let lies = Lies {
                     leads: None,
                     ..lies(&self.part.lay, at_side(b, up), at_side(b, across))
@@ -279,6 +283,46 @@ impl Job<'_> {
             }
         }
         out
+    }
+
+    /// Whether a solid lies at neither side of the tongue: the tongue is cut back there at its end.
+    fn is_end_piece(&self, b: &LocalBox, up: LocalAxis) -> bool {
+        let i = up.index();
+        b.lo[i].is_positive() && b.hi[i] < self.part.size.along(up)
+    }
+
+    /// A tongue cut back at its end, by hand.
+    fn end_piece(
+        &self,
+        index: usize,
+        cut: &Cut,
+        solid: usize,
+        b: &LocalBox,
+        across: LocalAxis,
+    ) -> Operation {
+        let phase = if self.early(cut) {
+            Phase::EarlyMitre
+        } else {
+            Phase::Notch
+        };
+        Operation {
+            height: None,
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: Some(solid),
+                },
+                (phase, Process::Notch),
+                Tooling::plain(Machine::HandSaw),
+                Setting::Corner(b.extent(cut.along), b.extent(across)),
+                Lies {
+                    down: Side::Reverse,
+                    against: Some(at_side(b, cut.along)),
+                    leads: Some(at_side(b, across)),
+                },
+            )
+        }
     }
 
     fn notch(&self, index: usize, cut: &Cut) -> Operation {

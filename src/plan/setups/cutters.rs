@@ -166,7 +166,7 @@ pub(super) fn bore(shop: &Shop, diameter: Length, depth: Length) -> Tooling {
     }
 }
 
-/// Dovetails: a bit in a template guide.
+/// Dovetails: a bit in a template guide, or by hand from the lines where the shop lists none.
 pub(super) fn dovetail(shop: &Shop, depth: Length) -> Tooling {
     let found = shop
         .cutters
@@ -179,7 +179,7 @@ pub(super) fn dovetail(shop: &Shop, depth: Length) -> Tooling {
         listed: if found.is_some() {
             Listed::Shop
         } else {
-            listed(shop)
+            Listed::NotAsked
         },
     }
 }

@@ -21,7 +21,7 @@ mod stops;
 mod verify;
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 
 pub use cards::{Card, Row, Run, TestCut};
 pub use operation::{

@@ -63,19 +63,85 @@ struct State {
 /// Cost with a tie-break: how often a later stage comes before an earlier one.
 type Cost = (Changes, u32);
 
+/// A card with names made numbers, since the search asks millions of times whether two are the same.
+struct Compact {
+    tool: usize,
+    /// Whether no other card has its cutter.
+    alone: bool,
+    /// Machine, cutter and height.
+    height: Option<usize>,
+    /// Of its rows; none where there is nothing to set.
+    settings: Vec<Option<usize>>,
+    /// Rows from whose setting a card with the same cutter could go on.
+    exits: Vec<usize>,
+    rank: u32,
+    after: u128,
+}
+
+fn compact(items: &[Item]) -> Vec<Compact> {
+    fn place<T: PartialEq>(seen: &mut Vec<T>, value: T) -> usize {
+        match seen.iter().position(|s| *s == value) {
+            Some(i) => i,
+            None => {
+                seen.push(value);
+                seen.len() - 1
+            }
+        }
+    }
+    let (mut tools, mut heights, mut settings) = (Vec::new(), Vec::new(), Vec::new());
+    items
+        .iter()
+        .enumerate()
+        .map(|(i, item)| {
+            let others = || {
+                items
+                    .iter()
+                    .enumerate()
+                    .filter(|(k, other)| *k != i && other.tooling == item.tooling)
+            };
+            Compact {
+                tool: place(&mut tools, &item.tooling),
+                alone: others().next().is_none(),
+                height: item.height.map(|h| place(&mut heights, (&item.tooling, h))),
+                settings: item
+                    .settings
+                    .iter()
+                    .map(|s| (*s != Setting::Free).then(|| place(&mut settings, s)))
+                    .collect(),
+                exits: item
+                    .settings
+                    .iter()
+                    .enumerate()
+                    .filter(|(_, s)| {
+                        **s != Setting::Free && others().any(|(_, o)| o.settings.contains(s))
+                    })
+                    .map(|(row, _)| row)
+                    .collect(),
+                rank: item.rank,
+                after: item
+                    .after
+                    .iter()
+                    .filter(|b| **b < 128)
+                    .fold(0, |set, b| set | (1 << b)),
+            }
+        })
+        .collect()
+}
+
 /// Orders the cards.
 pub fn order(items: &[Item], most_states: usize) -> Order {
     let bound = bound(items);
+    let cards = compact(items);
     let found = if items.len() <= 128 {
-        search(items, most_states)
+        search(&cards, most_states)
     } else {
         None
     };
     let proven = found.is_some();
-    let path = found.unwrap_or_else(|| greedy(items));
-    let (cards, changes) = lay_out(items, &path);
+    let path = found.unwrap_or_else(|| greedy(items, &cards));
+    let (order, changes) = lay_out(&cards, &path);
     Order {
-        cards,
+        cards: order,
         changes,
         bound: if proven { changes } else { bound },
         proven: proven || changes == bound,
@@ -107,30 +173,31 @@ fn bound(items: &[Item]) -> Changes {
 }
 
 /// What it takes to go from one card, left at a setting, to another that is begun at `entry`.
-fn step(items: &[Item], from: Option<(usize, Exit)>, to: usize, entry: Option<usize>) -> Cost {
-    let Some(next) = items.get(to) else {
+fn step(cards: &[Compact], from: Option<(usize, Exit)>, to: usize, entry: Option<usize>) -> Cost {
+    let Some(next) = cards.get(to) else {
         return Cost::default();
     };
-    let last = from.and_then(|(card, exit)| Some((items.get(card)?, exit)));
-    let same_tool = last.is_some_and(|(card, _)| card.tooling == next.tooling);
-    let same_height = same_tool && last.is_some_and(|(card, _)| card.height == next.height);
-    let left_at = last.and_then(|(card, exit)| card.settings.get(exit?));
+    let last = from.and_then(|(card, exit)| Some((cards.get(card)?, exit)));
+    let same_tool = last.is_some_and(|(card, _)| card.tool == next.tool);
+    let same_height = last.is_some_and(|(card, _)| card.height == next.height);
+    let left_at = setting(cards, from);
     let same_fence = same_tool
-        && left_at.is_some_and(|s| *s != Setting::Free)
-        && entry.and_then(|e| next.settings.get(e)) == left_at;
-    let fences = next
-        .settings
-        .iter()
-        .filter(|s| **s != Setting::Free)
-        .count() as u32;
+        && left_at.is_some()
+        && entry.and_then(|e| next.settings.get(e).copied().flatten()) == left_at;
     (
         Changes {
             cutters: u32::from(!same_tool),
             heights: u32::from(next.height.is_some() && !same_height),
-            fences: fences - u32::from(same_fence),
+            fences: next.settings.iter().flatten().count() as u32 - u32::from(same_fence),
         },
         last.map_or(0, |(card, _)| card.rank.saturating_sub(next.rank)),
     )
+}
+
+/// At what the machine was left.
+fn setting(cards: &[Compact], from: Option<(usize, Exit)>) -> Option<usize> {
+    let (card, exit) = from?;
+    cards.get(card)?.settings.get(exit?).copied().flatten()
 }
 
 fn add(a: Cost, b: Cost) -> Cost {
@@ -146,32 +213,24 @@ fn add(a: Cost, b: Cost) -> Cost {
 
 /// Ways to run a card: the row that it begins with, where that is what the machine was left at, and
 /// the row that it ends with, where another card could go on from there.
-fn ways(items: &[Item], from: Option<(usize, Exit)>, to: usize) -> Vec<(Option<usize>, Exit)> {
-    let Some(next) = items.get(to) else {
+fn ways(cards: &[Compact], from: Option<(usize, Exit)>, to: usize) -> Vec<(Option<usize>, Exit)> {
+    let Some(next) = cards.get(to) else {
         return Vec::new();
     };
-    let left_at = from.and_then(|(card, exit)| items.get(card)?.settings.get(exit?));
-    let entry = left_at.and_then(|s| next.settings.iter().position(|own| own == s));
-    let wanted = |row: usize| {
-        let setting = next.settings.get(row);
-        items.iter().enumerate().any(|(k, other)| {
-            k != to
-                && other.tooling == next.tooling
-                && other.settings.iter().any(|s| Some(s) == setting)
-        })
-    };
-    let exits: Vec<usize> = (0..next.settings.len())
-        .filter(|row| wanted(*row))
-        .collect();
-    let alone = next.settings.len() == 1;
+    let same_tool = from
+        .and_then(|(card, _)| cards.get(card))
+        .is_some_and(|last| last.tool == next.tool);
+    let entry = setting(cards, from)
+        .filter(|_| same_tool)
+        .and_then(|s| next.settings.iter().position(|own| *own == Some(s)));
+    let one = next.settings.len() == 1;
     let mut out = Vec::new();
     for entry in [entry, None] {
-        let open = !alone || exits.is_empty();
-        if open {
+        if !one || next.exits.is_empty() {
             out.push((entry, None));
         }
-        for exit in &exits {
-            if alone || entry != Some(*exit) {
+        for exit in &next.exits {
+            if one || entry != Some(*exit) {
                 out.push((entry, Some(*exit)));
             }
         }
@@ -182,22 +241,81 @@ fn ways(items: &[Item], from: Option<(usize, Exit)>, to: usize) -> Vec<(Option<u
     out
 }
 
-fn free(items: &[Item], done: u128, card: usize) -> bool {
-    done & (1 << card) == 0
-        && items
-            .get(card)
-            .is_some_and(|item| item.after.iter().all(|b| done & (1 << b) != 0))
+/// Cards that can come next.
+///
+/// Where the cutter that is mounted is wanted no more, a card whose cutter no other card wants may as
+/// well be done now: a change is due anyway, and wherever else it stood it could only come between
+/// two cards of one cutter. ([`settle`] brings such cards back to where they belong by their stage.)
+fn next(cards: &[Compact], done: u128, last: Option<usize>) -> Vec<usize> {
+    let open = |(i, card): &(usize, &Compact)| done & (1 << i) == 0 && card.after & !done == 0;
+    let all: Vec<usize> = cards
+        .iter()
+        .enumerate()
+        .filter(open)
+        .map(|(i, _)| i)
+        .collect();
+    let tool = last.and_then(|i| cards.get(i)).map(|card| card.tool);
+    let wanted = cards
+        .iter()
+        .enumerate()
+        .any(|(i, card)| done & (1 << i) == 0 && Some(card.tool) == tool);
+    let alone = all
+        .iter()
+        .copied()
+        .filter(|i| !wanted && cards.get(*i).is_some_and(|c| c.alone))
+        .min_by_key(|i| (cards.get(*i).map(|c| c.rank), *i));
+    alone.map_or(all, |i| vec![i])
+}
+
+/// Moves single cards while that lessens the cost or brings a stage to its natural place.
+fn settle(cards: &[Compact], path: Path) -> Path {
+    let cost = |path: &Path| {
+        let mut last = None;
+        path.iter()
+            .fold(Cost::default(), |sum, (card, entry, exit)| {
+                let sum = add(sum, step(cards, last, *card, *entry));
+                last = Some((*card, *exit));
+                sum
+            })
+    };
+    let lawful = |path: &Path| {
+        let mut done = 0u128;
+        path.iter().all(|(card, ..)| {
+            let ready = cards.get(*card).is_some_and(|c| c.after & !done == 0);
+            done |= 1 << card;
+            ready
+        })
+    };
+    let mut best = (cost(&path), path);
+    loop {
+        let mut better: Option<(Cost, Path)> = None;
+        for from in 0..best.1.len() {
+            for to in 0..best.1.len() {
+                let mut tried = best.1.clone();
+                let card = tried.remove(from);
+                tried.insert(to, card);
+                let total = cost(&tried);
+                if total < better.as_ref().map_or(best.0, |b| b.0) && lawful(&tried) {
+                    better = Some((total, tried));
+                }
+            }
+        }
+        match better {
+            Some(found) => best = found,
+            None => return best.1,
+        }
+    }
 }
 
 /// The path of cards: each with the row it begins and ends with, where that matters.
 type Path = Vec<(usize, Option<usize>, Exit)>;
 
 /// The least order, unless there are too many sets to look at.
-fn search(items: &[Item], most_states: usize) -> Option<Path> {
+fn search(cards: &[Compact], most_states: usize) -> Option<Path> {
     type Layer = BTreeMap<State, (Cost, Option<State>, Option<usize>)>;
     let mut layers: Vec<Layer> = Vec::new();
     let mut states = 0;
-    for size in 0..items.len() {
+    for size in 0..cards.len() {
         let mut layer = Layer::new();
         let starts: Vec<(Option<State>, Cost)> = match size.checked_sub(1) {
             None => vec![(None, Cost::default())],
@@ -210,9 +328,9 @@ fn search(items: &[Item], most_states: usize) -> Option<Path> {
         for (from, cost) in starts {
             let done = from.map_or(0, |s| s.done);
             let last = from.map(|s| (s.last, s.exit));
-            for card in (0..items.len()).filter(|c| free(items, done, *c)) {
-                for (entry, exit) in ways(items, last, card) {
-                    let total = add(cost, step(items, last, card, entry));
+            for card in next(cards, done, last.map(|(card, _)| card)) {
+                for (entry, exit) in ways(cards, last, card) {
+                    let total = add(cost, step(cards, last, card, entry));
                     let state = State {
                         done: done | (1 << card),
                         last: card,
@@ -247,12 +365,12 @@ fn search(items: &[Item], most_states: usize) -> Option<Path> {
         }
     }
     path.reverse();
-    Some(path)
+    Some(settle(cards, path))
 }
 
 /// The next card that costs least; among equals one whose cutter is not wanted by a card that must
 /// still wait, then the earliest.
-fn greedy(items: &[Item]) -> Path {
+fn greedy(items: &[Item], cards: &[Compact]) -> Path {
     let mut done = BTreeSet::new();
     let mut path = Path::new();
     let mut last: Option<(usize, Exit)> = None;
@@ -274,12 +392,12 @@ fn greedy(items: &[Item]) -> Path {
         let best = (0..items.len())
             .filter(open)
             .flat_map(|card| {
-                ways(items, last, card)
+                ways(cards, last, card)
                     .into_iter()
                     .map(move |(entry, exit)| (card, entry, exit))
             })
             .min_by_key(|(card, entry, exit)| {
-                let (changes, back) = step(items, last, *card, *entry);
+                let (changes, back) = step(cards, last, *card, *entry);
                 let moved = last.is_some() && changes.cutters > 0;
                 (
                     changes.cutters,
@@ -303,13 +421,13 @@ fn greedy(items: &[Item]) -> Path {
 }
 
 /// Rows in order and the count of changes, from the path alone.
-fn lay_out(items: &[Item], path: &Path) -> (Vec<(usize, Vec<usize>)>, Changes) {
+fn lay_out(list: &[Compact], path: &Path) -> (Vec<(usize, Vec<usize>)>, Changes) {
     let mut cards = Vec::new();
     let mut total = Cost::default();
     let mut last: Option<(usize, Exit)> = None;
     for (card, entry, exit) in path {
-        total = add(total, step(items, last, *card, *entry));
-        let rows = items.get(*card).map_or(0, |i| i.settings.len());
+        total = add(total, step(list, last, *card, *entry));
+        let rows = list.get(*card).map_or(0, |i| i.settings.len());
         let mut order: Vec<usize> = (0..rows).collect();
         order.sort_by_key(|row| (Some(*row) != *entry, rows > 1 && Some(*row) == *exit, *row));
         cards.push((*card, order));
@@ -384,6 +502,7 @@ mod tests {
     fn by_hand(items: &[Item]) -> Changes {
         fn go(
             items: &[Item],
+            cards: &[Compact],
             done: &mut Vec<usize>,
             last: Option<(usize, Exit)>,
             at: Cost,
@@ -403,16 +522,23 @@ mod tests {
                         if (rows > 1) == (entry == exit) {
                             continue;
                         }
-                        let cost = add(at, step(items, last, card, Some(entry)));
+                        let cost = add(at, step(cards, last, card, Some(entry)));
                         done.push(card);
-                        go(items, done, Some((card, Some(exit))), cost, best);
+                        go(items, cards, done, Some((card, Some(exit))), cost, best);
                         done.pop();
                     }
                 }
             }
         }
         let mut best = None;
-        go(items, &mut Vec::new(), None, Cost::default(), &mut best);
+        go(
+            items,
+            &compact(items),
+            &mut Vec::new(),
+            None,
+            Cost::default(),
+            &mut best,
+        );
         best.expect("precedence runs from lower to higher indices, so an order exists")
     }
 

@@ -125,6 +125,12 @@ pub const RULES: &[Rule] = &[
         because: "veneers chip across the grain",
     },
     Rule {
+        first: &[Tongue],
+        then: &[Notch],
+        scope: Scope::SameJoint,
+        because: "the tongue is there before its end is cut back",
+    },
+    Rule {
         first: &[Tails],
         then: &[Sockets],
         scope: Scope::SameJoint,

@@ -332,3 +332,175 @@ proptest! {
         prop_assert_eq!(count, distinct.len());
     }
 }
+
+/// A cabinet whose shelf has one of every other kind of cut; a figure of each is worked by hand.
+pub(crate) fn of_every_kind() -> Model {
+    use crate::model::fixture::{cut, solid};
+    use crate::model::{CutKind, LocalAxis, Solid};
+    let mut model = cabinet();
+    let bore = |l: i64, w: i64, d: i64, deep: i64| Solid::Bore {
+        mouth: [dmm(l), dmm(w), Length::ZERO],
+        entry: Side::Face,
+        diameter: dmm(d),
+        depth: dmm(deep),
+    };
+    let length = LocalAxis::Length;
+    let prism = |axis, outline: &[[i64; 2]], lo: i64, hi: i64| Solid::Prism {
+        axis,
+        outline: outline.iter().map(|p| p.map(dmm)).collect(),
+        lo: dmm(lo),
+        hi: dmm(hi),
+    };
+    // The shelf is 562.8 x 363 x 17.6. Waste of two tails, 12 deep, wider outside than inside.
+    let tails = [200, 2000]
+        .map(|w| {
+            prism(
+                LocalAxis::Thickness,
+                &[[0, w], [0, w + 400], [120, w + 380], [120, w + 20]],
+                0,
+                176,
+            )
+        })
+        .to_vec();
+    let sockets = vec![prism(
+        length,
+        &[[600, 0], [1000, 0], [980, 120], [620, 120]],
+        5448,
+        5628,
+    )];
+    model.pieces[0].parts[id::SHELF.0 as usize].cuts = vec![
+        cut(
+            CutKind::Tails,
+            tails,
+            Side::End,
+            LocalAxis::Width,
+            4000,
+            1200,
+        ),
+        cut(CutKind::Sockets, sockets, Side::Face, length, 4000, 1200),
+        cut(
+            CutKind::CupBore,
+            vec![bore(1000, 225, 350, 125)],
+            Side::Face,
+            length,
+            3500,
+            1250,
+        ),
+        cut(
+            CutKind::PullHole,
+            vec![bore(2000, 400, 40, 176)],
+            Side::Face,
+            length,
+            400,
+            1760,
+        ),
+        cut(
+            CutKind::ScrewHole,
+            vec![bore(3000, 400, 40, 176), bore(3500, 400, 40, 176)],
+            Side::Face,
+            length,
+            400,
+            1760,
+        ),
+        cut(
+            CutKind::Notch,
+            vec![solid([0, 1000], [0, 2000], [0, 1760])],
+            Side::Edge,
+            length,
+            1000,
+            2000,
+        ),
+        cut(
+            CutKind::HingeRecess,
+            vec![solid([10000, 15000], [0, 2000], [0, 200])],
+            Side::Face,
+            length,
+            2000,
+            200,
+        ),
+        cut(
+            CutKind::BiscuitSlot,
+            vec![
+                solid([7000, 13000], [35200, 36300], [680, 1080]),
+                solid([40000, 46000], [35200, 36300], [680, 1080]),
+            ],
+            Side::FarEdge,
+            length,
+            400,
+            1100,
+        ),
+    ];
+    let mitre = |l: [i64; 2], entry| {
+        let [a, b] = l;
+        cut(
+            CutKind::Mitre,
+            vec![prism(LocalAxis::Width, &[[a, 0], [a, 80], [b, 0]], 0, 176)],
+            entry,
+            LocalAxis::Width,
+            1760,
+            800,
+        )
+    };
+    model.pieces[0].parts[id::STRIP_TOP.0 as usize].cuts =
+        vec![mitre([0, 80], Side::End), mitre([5648, 5568], Side::FarEnd)];
+    model
+}
+
+#[test]
+fn every_kind_of_cut_finds_its_card() {
+    let model = of_every_kind();
+    let setups = plan_setups(&model);
+    assert_eq!(verify(&model, &setups), []);
+    let one = |process| fences(card(&setups, process, None));
+    let l = Length::mm;
+    assert_eq!(one(Process::Notch), [Setting::Corner(l(10), l(20))]);
+    assert_eq!(
+        one(Process::Slot),
+        [Setting::Slots {
+            centres: vec![l(100), l(430)],
+            height: dmm(88)
+        }]
+    );
+    assert_eq!(
+        one(Process::Recess),
+        [Setting::Recess([l(100), l(0), l(50), l(20)])]
+    );
+    assert_eq!(one(Process::Mitre), [Setting::LongPoint(dmm(5648))]);
+    // Outside from 20 to 60 and 200 to 240, inside 2 less at each wall.
+    let space = |a: i64, b: i64| Space {
+        near: [l(a), l(b)],
+        far: [l(a + 2), l(b - 2)],
+    };
+    assert_eq!(
+        one(Process::Tails),
+        [Setting::Spaces(vec![space(20, 60), space(200, 240)])]
+    );
+    assert_eq!(
+        one(Process::Sockets),
+        [Setting::Spaces(vec![space(60, 100)])]
+    );
+    let bores: Vec<_> = setups
+        .cards
+        .iter()
+        .filter(|c| c.process == Process::Bore)
+        .map(|c| (c.phase, c.height, fences(c)))
+        .collect();
+    assert!(bores.contains(&(
+        Phase::LateBore,
+        Some(dmm(125)),
+        vec![Setting::Points(vec![[l(100), dmm(225)]])]
+    )));
+    assert!(bores.contains(&(
+        Phase::Bore,
+        None,
+        vec![Setting::Points(vec![[l(300), l(40)], [l(350), l(40)]])]
+    )));
+    // A mitred strip is not cut square first: its length is made by the mitres.
+    let squared = setups
+        .cards
+        .iter()
+        .filter(|c| matches!(c.process, Process::SquareEnd | Process::CutToLength))
+        .flat_map(Card::operations)
+        .any(|op| op.at.part == id::STRIP_TOP);
+    assert!(!squared);
+}

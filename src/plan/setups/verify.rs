@@ -219,11 +219,10 @@ fn no_cutter(model: &Model, setups: &Setups) -> Vec<Finding> {
 }
 
 fn suits(process: Process, kind: crate::model::CutterKind) -> bool {
-    use crate::model::CutterKind::{Bore, Dado, Dovetail, Groove, Rabbet};
+    use crate::model::CutterKind::{Bore, Dado, Groove, Rabbet};
     match process {
         Process::Housing | Process::EdgeGroove => matches!(kind, Dado | Groove),
         Process::Rabbet | Process::Tongue => matches!(kind, Dado | Rabbet),
-        Process::Tails | Process::Sockets => kind == Dovetail,
         Process::HoleRow | Process::Bore => kind == Bore,
         _ => false,
     }

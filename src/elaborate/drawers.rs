@@ -205,7 +205,7 @@ impl Builder<'_> {
                 .clauses
                 .into_iter()
                 .filter(|(w, _)| w != "line")
-                .map(|(w, s)| (format!("box.{w}"), s)),
+                .map(|(w, s)| (w, s)),
         );
         origin.clauses.push(("box".into(), box_line.head_span));
         let stated = |me: &mut Self, word: &str| match box_line.clause(word).cloned() {

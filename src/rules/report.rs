@@ -325,9 +325,30 @@ impl<'m> Report<'m> {
         let diagnostics = self.said.into_iter().map(Said::into_diagnostic).collect();
         Checked {
             findings: self.findings,
-            diagnostics,
+            diagnostics: without_consequences(diagnostics),
         }
     }
+}
+
+/// Leaves out what follows from another fault: two cuts that meet because one of them goes through
+/// the part, and what would show of a piece that can't be cut as it is.
+fn without_consequences(mut found: Vec<Diagnostic>) -> Vec<Diagnostic> {
+    let spans_of = |code: &'static Code, found: &[Diagnostic]| -> Vec<Span> {
+        found
+            .iter()
+            .filter(|d| d.code == code)
+            .map(Diagnostic::span)
+            .collect()
+    };
+    let through = spans_of(&code::CUT_TOO_DEEP, &found);
+    let broken = found.iter().any(Diagnostic::is_error);
+    found.retain(|d| {
+        let meets = d.code == &code::CUT_CUTS_MEET || d.code == &code::CUT_HOUSINGS_MEET;
+        let follows = meets && d.labels.iter().any(|label| through.contains(&label.span));
+        let early = broken && !d.is_error() && d.code.name.starts_with("show.");
+        !follows && !early
+    });
+    found
 }
 
 impl Said {

@@ -3,12 +3,15 @@
 //! A drawing never computes a size that is not in the model; it chooses a scale, decides what is
 //! seen, and letters the exact figures.
 
+pub mod calendar;
 pub mod corner;
 pub mod dimension;
 pub mod elevation;
 pub mod fitting;
 pub mod frame;
+pub mod glue_sketch;
 pub mod hatch;
+pub mod layout_sketch;
 pub mod mark;
 pub mod part_face;
 pub mod part_section;

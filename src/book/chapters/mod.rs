@@ -1,8 +1,12 @@
 //! The chapters: each a file that prepares facts for the template of the same name.
 
+pub mod buy;
 pub mod checks;
 pub mod cutlist;
+pub mod finishing;
 pub mod fitting;
+pub mod glueup;
+pub mod layouts;
 pub mod parts;
 pub mod setups;
 pub mod start;
@@ -58,9 +62,13 @@ pub fn part_mark(facts: &Facts, piece: usize, part: PartId) -> Option<PartMark> 
 pub const CHAPTERS: &[Chapter] = &[
     title::CHAPTER,
     start::CHAPTER,
+    buy::CHAPTER,
+    layouts::CHAPTER,
     cutlist::CHAPTER,
     setups::CHAPTER,
     parts::CHAPTER,
+    glueup::CHAPTER,
     fitting::CHAPTER,
+    finishing::CHAPTER,
     checks::CHAPTER,
 ];

@@ -60,14 +60,15 @@ pub struct CoatNeed {
     pub price: Option<Price>,
 }
 
-/// Minutes that an area takes, `times` over, at the shop's pace; rounded up.
+/// Minutes that an area takes, `times` over, at the shop's pace; rounded up to five.
 fn minutes(shop: &Shop, area: Rational, times: usize) -> u32 {
     // Pace is square metres an hour.
     let per = area * Rational::int(60) / (shop.finish_pace * Rational::int(1_000_000));
-    (per * Rational::int(times as i64))
+    (per * Rational::int(times as i64) / Rational::int(5))
         .ceil()
         .and_then(|m| u32::try_from(m).ok())
         .unwrap_or(0)
+        .saturating_mul(5)
 }
 
 fn wait(seconds: Rational) -> u32 {

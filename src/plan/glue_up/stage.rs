@@ -455,7 +455,7 @@ pub(super) fn take(model: &Model, needs: &mut [ClampNeed]) {
 }
 
 /// The extent of a part as seen when it is together: finished, less what enters its neighbours.
-pub(in crate::plan) fn seen_box(piece: &Piece, id: PartId) -> Box3 {
+pub fn seen_box(piece: &Piece, id: PartId) -> Box3 {
     let mut seen = piece.part(id).finished;
     for joint in piece
         .joints

@@ -189,8 +189,13 @@ fn gather(mut singles: Vec<Single>) -> Vec<SheetCut> {
     out
 }
 
-/// What stays over and is large enough to keep, at the usable size (trimmed edges off).
-pub(super) fn offcuts(sheet: &Sheet, bin: &Bin, kerf: Length, trim: Length) -> Vec<Offcut> {
+/// What stays over, at the usable size (trimmed edges off): what is large enough to keep, and waste.
+pub(super) fn offcuts(
+    sheet: &Sheet,
+    bin: &Bin,
+    kerf: Length,
+    trim: Length,
+) -> (Vec<Offcut>, Vec<Rect>) {
     let (far_x, far_y) = (sheet.long - trim, sheet.wide - trim);
     let mut rects = Vec::new();
     let mut y = trim;
@@ -224,16 +229,16 @@ pub(super) fn offcuts(sheet: &Sheet, bin: &Bin, kerf: Length, trim: Length) -> V
         hi: [far_x, far_y],
     });
     let (along, across) = offcut_worth_keeping();
-    rects
-        .into_iter()
-        .filter(|r| match sheet.grain_long {
+    rects.retain(|r| r.long().is_positive() && r.wide().is_positive());
+    let (kept, waste): (Vec<Rect>, Vec<Rect>) =
+        rects.into_iter().partition(|r| match sheet.grain_long {
             Some(true) => r.long() >= along && r.wide() >= across,
             Some(false) => r.wide() >= along && r.long() >= across,
             None => r.long().max(r.wide()) >= along && r.long().min(r.wide()) >= across,
-        })
-        .map(|area| Offcut {
-            name: String::new(),
-            area,
-        })
-        .collect()
+        });
+    let named = |area| Offcut {
+        name: String::new(),
+        area,
+    };
+    (kept.into_iter().map(named).collect(), waste)
 }

@@ -84,6 +84,8 @@ pub struct Sheet {
     pub cuts: Vec<SheetCut>,
     /// Offcuts that are worth keeping.
     pub offcuts: Vec<Offcut>,
+    /// What else stays over.
+    pub waste: Vec<Rect>,
     /// Area of the rough parts by area of the raw sheet.
     pub used: Rational,
 }

@@ -265,9 +265,10 @@ fn sheet(
         placed,
         cuts: Vec::new(),
         offcuts: Vec::new(),
+        waste: Vec::new(),
         used: sawn / area(size.long, size.wide),
     };
     sheet.cuts = sheet_cuts(&sheet, &bin, kerf, trim);
-    sheet.offcuts = offcuts(&sheet, &bin, kerf, trim);
+    (sheet.offcuts, sheet.waste) = offcuts(&sheet, &bin, kerf, trim);
     sheet
 }

@@ -1,0 +1,478 @@
+//! Chapter 9: a card a stage: what to lay out, dry fit, steps, the glue's time, clamps, diagonals.
+
+use super::{Chapter, PartMark, part_mark};
+use crate::book::{Facts, html, piece_name};
+use crate::draw::glue_sketch::{self, minutes};
+use crate::measure::{Length, Units};
+use crate::model::{AssemblyKind, Edge, HardwareKind, Joint, JointId, JointKind, PartId, Piece};
+use crate::plan::glue_up::{ClampNeed, EdgingSession, GlueInUse, Move, Stage, StageKind};
+use minijinja::Value;
+use serde::Serialize;
+
+/// Glue-up.
+pub const CHAPTER: Chapter = Chapter {
+    number: 9,
+    id: "glueup",
+    title: "Glue-up",
+    template: "glueup.html",
+    facts,
+};
+
+#[derive(Serialize)]
+struct GlueUp {
+    glue: GlueFacts,
+    count: usize,
+    sessions: Vec<SessionFacts>,
+    stages: Vec<StageFacts>,
+}
+
+#[derive(Serialize)]
+struct GlueFacts {
+    name: String,
+    open: String,
+    clamped: String,
+    cured: String,
+    stated: bool,
+    cured_stated: bool,
+}
+
+#[derive(Serialize)]
+struct SessionFacts {
+    number: u32,
+    layer: u32,
+    early: bool,
+    letters: Vec<String>,
+    batches: Vec<BatchFacts>,
+    bar: Value,
+    over: bool,
+}
+
+#[derive(Serialize)]
+struct BatchFacts {
+    number: usize,
+    panels: Vec<PanelFacts>,
+    time: String,
+    clamps: Vec<ClampFacts>,
+}
+
+#[derive(Serialize)]
+struct PanelFacts {
+    mark: PartMark,
+    copies: Vec<String>,
+    strips: Vec<PartMark>,
+}
+
+#[derive(Serialize)]
+struct ClampFacts {
+    count: u32,
+    open: Value,
+    taken: Vec<(u32, String, Value)>,
+    missing: u32,
+}
+
+#[derive(Serialize)]
+struct StageFacts {
+    number: u32,
+    dry: bool,
+    /// `case`, `drawer`, `leaf`, `shelf`.
+    kind: &'static str,
+    piece: Option<String>,
+    assembly: String,
+    letters: Vec<String>,
+    what: Vec<PartMark>,
+    into: Vec<PartMark>,
+    sketch: Value,
+    lay_out: Vec<PartCount>,
+    /// Parts whose inner faces must be sanded before.
+    sand: Vec<PartMark>,
+    spread: Vec<SpreadFacts>,
+    steps: Vec<StepFacts>,
+    clamps: Vec<ClampFacts>,
+    nails: Vec<(usize, String)>,
+    bar: Option<Value>,
+    over: bool,
+    over_by: String,
+    square: Option<SquareFacts>,
+    all_at_once: bool,
+    unit: &'static str,
+}
+
+#[derive(Serialize)]
+struct PartCount {
+    mark: PartMark,
+    hands: Vec<&'static str>,
+    count: usize,
+}
+
+#[derive(Serialize)]
+struct SpreadFacts {
+    part: PartMark,
+    /// `two dadoes`, by kind.
+    joints: Vec<(usize, &'static str)>,
+}
+
+#[derive(Serialize)]
+struct StepFacts {
+    parts: Vec<PartMark>,
+    to: Vec<PartMark>,
+    way: Option<&'static str>,
+    dry: bool,
+}
+
+#[derive(Serialize)]
+struct SquareFacts {
+    drawing: Value,
+    long: Value,
+    within: Value,
+    wide: Value,
+    high: Value,
+}
+
+/// Prepares the chapter.
+pub fn facts(facts: &Facts) -> Option<Value> {
+    let plan = &facts.plans.glue_up;
+    if plan.edging.is_empty() && plan.stages.is_empty() {
+        return None;
+    }
+    let glue = &plan.glue;
+    Some(html::value(&GlueUp {
+        glue: GlueFacts {
+            name: html::capital(&glue.name),
+            open: time(glue.open),
+            clamped: time(glue.clamped),
+            cured: time(glue.cured),
+            stated: glue.stated,
+            cured_stated: glue.cured_stated,
+        },
+        count: plan.edging.len() + plan.stages.len(),
+        sessions: plan
+            .edging
+            .iter()
+            .map(|s| session(facts, s, glue))
+            .collect(),
+        stages: plan
+            .stages
+            .iter()
+            .filter_map(|s| stage(facts, s, glue))
+            .collect(),
+    }))
+}
+
+/// `45 min`, `1 h 30`, `24 h`.
+fn time(seconds: u32) -> String {
+    let whole = seconds.div_ceil(60);
+    match (whole / 60, whole % 60) {
+        (0, _) | (1, 0) => minutes(seconds),
+        (h, 0) => format!("{h} h"),
+        (h, m) => format!("{h} h {m:02}"),
+    }
+}
+
+fn session(facts: &Facts, session: &EdgingSession, glue: &GlueInUse) -> SessionFacts {
+    let units = facts.units();
+    let longest = session
+        .batches
+        .iter()
+        .max_by_key(|b| b.seconds)
+        .map_or((0, 0), |b| {
+            let strips: usize = b.units.iter().map(|u| u.strips.len()).sum();
+            let assemble = strips as u32 * facts.model.shop.joint_pace;
+            (b.seconds.saturating_sub(assemble), assemble)
+        });
+    let batches: Vec<BatchFacts> = session
+        .batches
+        .iter()
+        .enumerate()
+        .map(|(i, batch)| {
+            let mut panels: Vec<PanelFacts> = Vec::new();
+            for unit in &batch.units {
+                let at = unit.panel.part;
+                let mark = PartMark {
+                    mark: unit.panel.mark,
+                    hand: unit.panel.hand,
+                    label: unit.panel.label.clone(),
+                };
+                let letter = unit.panel.letter.clone();
+                match panels.iter_mut().find(|p| p.mark == mark) {
+                    Some(panel) => panel.copies.push(letter),
+                    None => panels.push(PanelFacts {
+                        mark,
+                        copies: vec![letter],
+                        strips: unit
+                            .strips
+                            .iter()
+                            .filter_map(|s| part_mark(facts, at.piece as usize, *s))
+                            .collect(),
+                    }),
+                }
+            }
+            BatchFacts {
+                number: i + 1,
+                panels,
+                time: minutes(batch.seconds),
+                clamps: batch.clamps.iter().map(|c| clamp(units, c)).collect(),
+            }
+        })
+        .collect();
+    let mut letters: Vec<String> = Vec::new();
+    for unit in session.batches.iter().flat_map(|b| &b.units) {
+        if !letters.contains(&unit.panel.letter) {
+            letters.push(unit.panel.letter.clone());
+        }
+    }
+    SessionFacts {
+        number: session.number,
+        layer: session.layer,
+        early: session.early,
+        letters,
+        batches,
+        bar: html::svg(&glue_sketch::time_bar(longest.0, longest.1, glue.open)),
+        over: longest.0 + longest.1 > glue.open,
+    }
+}
+
+fn clamp(units: Units, need: &ClampNeed) -> ClampFacts {
+    ClampFacts {
+        count: need.count,
+        open: html::figure(units, rounded_up(units, need.open)),
+        taken: need
+            .taken
+            .iter()
+            .map(|(name, long, n)| (*n, name.clone(), html::figure(units, *long)))
+            .collect(),
+        missing: need.missing,
+    }
+}
+
+/// To whole millimetres, or to the breakdown step in inches: nobody sets a clamp finer.
+fn rounded_up(units: Units, length: Length) -> Length {
+    let step = match units {
+        Units::Mm => Length::mm(1),
+        Units::Inch(_) => units.rough_step(),
+    };
+    let n = length
+        .ratio(step)
+        .ceil()
+        .and_then(|n| i64::try_from(n).ok());
+    n.map_or(length, |n| step * n)
+}
+
+fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
+    let index = stage.piece as usize;
+    let piece = facts.model.pieces.get(index)?;
+    let assembly = piece.assembly(stage.assembly);
+    let units = piece.units;
+    let mark = |id: PartId| part_mark(facts, index, id);
+    let marks = |ids: &[PartId]| -> Vec<PartMark> {
+        let mut out: Vec<PartMark> = Vec::new();
+        for m in ids.iter().filter_map(|id| mark(*id)) {
+            if !out.contains(&m) {
+                out.push(m);
+            }
+        }
+        out
+    };
+    let short = |id: PartId| mark(id).map(|m| (m.mark, m.hand));
+    let moved: Vec<PartId> = stage.moves.iter().flat_map(|m| m.parts.clone()).collect();
+    let enters: Vec<PartId> = entering(piece, stage);
+    let receives: Vec<PartId> = stage
+        .body
+        .iter()
+        .copied()
+        .filter(|p| !enters.contains(p) && touched(piece, stage, *p))
+        .collect();
+    let glued = stage.kind == StageKind::Glued;
+    Some(StageFacts {
+        number: stage.number,
+        dry: !glued,
+        kind: match assembly.kind {
+            AssemblyKind::Case => "case",
+            AssemblyKind::Drawer => "drawer",
+            AssemblyKind::Leaf => "leaf",
+            AssemblyKind::Shelf => "shelf",
+        },
+        piece: facts.many().then(|| piece_name(facts, piece)),
+        assembly: assembly.label.clone(),
+        letters: piece.letters.clone(),
+        what: marks(if enters.is_empty() { &moved } else { &enters }),
+        into: marks(&receives),
+        sketch: html::svg(&glue_sketch::exploded(piece, stage, &short)),
+        lay_out: lay_out(facts, index, stage),
+        sand: marks(&stage.sand_before),
+        spread: spread(piece, stage, &mark),
+        steps: stage
+            .moves
+            .iter()
+            .filter(|m| !m.joints.is_empty())
+            .map(|m| step(piece, m, &marks))
+            .collect(),
+        clamps: stage.clamps.iter().map(|c| clamp(units, c)).collect(),
+        nails: nails(facts, piece, stage),
+        bar: glued.then(|| {
+            html::svg(&glue_sketch::time_bar(
+                stage.spread,
+                stage.assemble,
+                glue.open,
+            ))
+        }),
+        over: glued && stage.seconds() > glue.open,
+        over_by: minutes(stage.seconds().saturating_sub(glue.open)),
+        square: stage.diagonal.map(|d| SquareFacts {
+            drawing: html::svg(&glue_sketch::diagonals(piece, stage, &d, units, &short)),
+            long: html::figure(units, d.long.round_to(units.step())),
+            within: html::figure(units, d.within.round_to(units.step())),
+            wide: html::figure(units, d.wide),
+            high: html::figure(units, d.high),
+        }),
+        all_at_once: stage.all_at_once,
+        unit: units.name(),
+    })
+}
+
+fn joints<'a>(piece: &'a Piece, ids: &'a [JointId]) -> impl Iterator<Item = &'a Joint> {
+    ids.iter()
+        .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
+}
+
+fn all_joints<'a>(piece: &'a Piece, stage: &'a Stage) -> impl Iterator<Item = &'a Joint> {
+    stage.moves.iter().flat_map(|m| joints(piece, &m.joints))
+}
+
+/// Parts that enter others in this stage and receive none.
+fn entering(piece: &Piece, stage: &Stage) -> Vec<PartId> {
+    let mut out: Vec<PartId> = Vec::new();
+    for joint in all_joints(piece, stage) {
+        let receives = all_joints(piece, stage).any(|j| j.b == joint.a);
+        if !receives && !out.contains(&joint.a) {
+            out.push(joint.a);
+        }
+    }
+    out
+}
+
+fn touched(piece: &Piece, stage: &Stage, part: PartId) -> bool {
+    all_joints(piece, stage).any(|j| j.a == part || j.b == part)
+}
+
+/// Like parts counted, in the order in which they are used.
+fn lay_out(facts: &Facts, index: usize, stage: &Stage) -> Vec<PartCount> {
+    let mut out: Vec<PartCount> = Vec::new();
+    for m in stage
+        .fresh
+        .iter()
+        .filter_map(|id| part_mark(facts, index, *id))
+    {
+        let hand = m.hand.map(|h| match h {
+            crate::model::Hand::Left => "left",
+            crate::model::Hand::Right => "right",
+        });
+        match out.iter_mut().find(|row| row.mark.mark == m.mark) {
+            Some(row) => {
+                row.count += 1;
+                row.hands.extend(hand);
+                row.hands.sort_unstable();
+                row.hands.dedup();
+            }
+            None => out.push(PartCount {
+                mark: m,
+                hands: hand.into_iter().collect(),
+                count: 1,
+            }),
+        }
+    }
+    out
+}
+
+/// Where glue goes: the parts that receive, and their housings by kind.
+fn spread(
+    piece: &Piece,
+    stage: &Stage,
+    mark: &dyn Fn(PartId) -> Option<PartMark>,
+) -> Vec<SpreadFacts> {
+    let mut out: Vec<SpreadFacts> = Vec::new();
+    for joint in all_joints(piece, stage).filter(|j| j.glued) {
+        let Some(part) = mark(joint.b) else { continue };
+        let kind = kind_id(joint.kind);
+        let at = out.iter().position(|s| s.part == part);
+        let row = match at.and_then(|i| out.get_mut(i)) {
+            Some(row) => row,
+            None => {
+                out.push(SpreadFacts {
+                    part,
+                    joints: Vec::new(),
+                });
+                let last = out.len() - 1;
+                &mut out[last]
+            }
+        };
+        match row.joints.iter_mut().find(|(_, k)| *k == kind) {
+            Some((n, _)) => *n += 1,
+            None => row.joints.push((1, kind)),
+        }
+    }
+    out
+}
+
+/// The kind, for the template to name.
+fn kind_id(kind: JointKind) -> &'static str {
+    match kind {
+        JointKind::Butt | JointKind::Screws | JointKind::Nails => "butt",
+        JointKind::Dado | JointKind::DadoRabbet => "dado",
+        JointKind::Groove | JointKind::Tongue => "groove",
+        JointKind::Rabbet => "rabbet",
+        JointKind::Mitre => "mitre",
+        JointKind::DovetailThrough | JointKind::DovetailHalfBlind => "socket",
+        JointKind::Biscuits => "biscuit",
+        JointKind::Edging => "edge",
+    }
+}
+
+fn step(piece: &Piece, m: &Move, marks: &dyn Fn(&[PartId]) -> Vec<PartMark>) -> StepFacts {
+    let mut to: Vec<PartId> = Vec::new();
+    for joint in joints(piece, &m.joints) {
+        let other = if m.parts.contains(&joint.a) {
+            joint.b
+        } else {
+            joint.a
+        };
+        if m.way.is_some() && !to.contains(&other) {
+            to.push(other);
+        }
+    }
+    StepFacts {
+        parts: marks(&m.parts),
+        to: marks(&to),
+        way: m.way.map(|way| match way {
+            Edge::Left => "to the left",
+            Edge::Right => "to the right",
+            Edge::Front => "forward",
+            Edge::Rear => "backward",
+            Edge::Bottom => "down",
+            Edge::Top => "up",
+        }),
+        dry: joints(piece, &m.joints).all(|j| !j.glued),
+    }
+}
+
+/// Fasteners of the stage, counted by what they are.
+fn nails(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)> {
+    let mut out: Vec<(usize, String)> = Vec::new();
+    for fastening in all_joints(piece, stage).filter_map(|j| j.fastening.as_ref()) {
+        let Some(hardware) = facts.model.hardware.get(fastening.hardware.0 as usize) else {
+            continue;
+        };
+        let shown = matches!(
+            hardware.kind,
+            HardwareKind::Nail { .. } | HardwareKind::Screw { .. } | HardwareKind::Biscuit { .. }
+        );
+        if !shown {
+            continue;
+        }
+        let n = fastening.places.len();
+        match out.iter_mut().find(|(_, title)| *title == hardware.title) {
+            Some((sum, _)) => *sum += n,
+            None => out.push((n, hardware.title.clone())),
+        }
+    }
+    out
+}

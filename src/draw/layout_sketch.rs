@@ -1,0 +1,404 @@
+//! A sheet with its parts, to scale: labels, grain, every cut with its number, offcuts and waste.
+
+use super::dimension::spread;
+use super::hatch::{self, Run};
+use super::mark;
+use super::region::Region;
+use super::scene::{Pen, Point, Rect, Scene, Text, TextSize};
+use super::text::Content;
+use crate::measure::{Length, Units};
+use crate::model::Hand;
+use crate::plan::layouts::{CutDo, Placed, Rect as Wood, Sheet};
+
+/// Scales of layouts; nobody measures off them, so 1 : 15 and others are allowed here.
+const SCALES: [u32; 10] = [2, 5, 8, 10, 15, 20, 25, 30, 40, 50];
+
+/// Room at the left for the numbers of rips, and above for those of cross-cuts.
+const LEFT: f64 = 10.0;
+const ABOVE: f64 = 8.0;
+/// Largest sheet on paper.
+const WIDE: f64 = 164.0;
+const HIGH: f64 = 118.0;
+
+/// Draws a sheet; returns the scene and its scale, 1 to so much.
+pub fn sheet(sheet: &Sheet, thick: Length, units: Units) -> (Scene, u32) {
+    let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
+    let scale = SCALES
+        .into_iter()
+        .find(|s| long / f64::from(*s) <= WIDE && wide / f64::from(*s) <= HIGH)
+        .unwrap_or(100);
+    let to = Paper {
+        factor: 1.0 / f64::from(scale),
+    };
+    let outline = Rect::of(to.at(0.0, 0.0), to.at(long, wide));
+    let title = format!("Sheet {}, layout at 1 to {scale}", sheet.number);
+    let mut scene = Scene::new(outline.x1 + 1.0, outline.y1 + 8.0, title);
+    for waste in &sheet.waste {
+        hatch::slope(&mut scene, &Region::rect(to.rect(waste)), 0.9, Pen::HATCH);
+    }
+    let mut taken = Vec::new();
+    for (i, placed) in sheet.placed.iter().enumerate() {
+        part(&mut scene, &to, sheet, placed, i as u32, units, &mut taken);
+    }
+    for offcut in &sheet.offcuts {
+        let r = to.rect(&offcut.area);
+        let (x, y) = r.middle();
+        let words = format!("keep {}", offcut.name);
+        let label = [words.as_str(), offcut.name.as_str()]
+            .into_iter()
+            .map(|w| Text::new((x, y + 1.2), w).italic().middle())
+            .find(|t| t.width() + 1.0 < r.width() && r.height() > 4.0);
+        let upright = || {
+            Some(
+                Text::new((x + 1.2, y), words.as_str())
+                    .italic()
+                    .middle()
+                    .upright(),
+            )
+            .filter(|t| t.width() + 1.0 < r.height() && r.width() > 4.0)
+        };
+        if let Some(text) = label.or_else(upright) {
+            taken.push(text.ink());
+            scene.text(text);
+        }
+    }
+    scene.rect(outline, Pen::THICK);
+    cuts(&mut scene, &to, sheet, &outline, &mut taken);
+    foot(&mut scene, sheet, thick, units, &outline);
+    (scene, scale)
+}
+
+struct Paper {
+    factor: f64,
+}
+
+impl Paper {
+    fn at(&self, x: f64, y: f64) -> Point {
+        (LEFT + x * self.factor, ABOVE + y * self.factor)
+    }
+
+    fn point(&self, p: [Length; 2]) -> Point {
+        self.at(p[0].to_f64_mm(), p[1].to_f64_mm())
+    }
+
+    fn rect(&self, r: &Wood) -> Rect {
+        Rect::of(self.point(r.lo), self.point(r.hi))
+    }
+}
+
+/// What is written on a part.
+struct Label {
+    mark: u32,
+    hand: Option<Hand>,
+    letter: String,
+    name: String,
+    size: Content,
+}
+
+impl Label {
+    /// Width of number, hand and letter in a row.
+    fn head(&self) -> f64 {
+        let hand = if self.hand.is_some() { 7.2 } else { 0.0 };
+        let letter = Text::new((0.0, 0.0), self.letter.as_str()).width();
+        6.2 + hand + letter
+    }
+
+    fn name(&self) -> Text {
+        Text::new((0.0, 0.0), self.name.as_str()).italic()
+    }
+
+    fn size(&self) -> Text {
+        Text::new((0.0, 0.0), &self.size)
+    }
+
+    /// Number, hand and letter, from the left end, about a level line.
+    fn draw_head(&self, scene: &mut Scene, left: f64, y: f64) {
+        mark::balloon(scene, (left + 2.7, y), self.mark);
+        let mut x = left + 6.4;
+        match self.hand {
+            Some(Hand::Left) => {
+                mark::hand(scene, (x + 5.4, y + 1.7), Hand::Left, TextSize::T2);
+                x += 7.2;
+            }
+            Some(Hand::Right) => {
+                mark::hand(scene, (x, y + 1.7), Hand::Right, TextSize::T2);
+                x += 7.2;
+            }
+            None => {}
+        }
+        scene.text(Text::new((x, y + 1.25), self.letter.as_str()));
+    }
+}
+
+fn part(
+    scene: &mut Scene,
+    to: &Paper,
+    sheet: &Sheet,
+    placed: &Placed,
+    seed: u32,
+    units: Units,
+    taken: &mut Vec<Rect>,
+) {
+    let r = to.rect(&placed.area);
+    let step = units.rough_step();
+    let figure = |l: Length| units.figure_to(l, step);
+    let label = Label {
+        mark: placed.part.mark,
+        hand: placed.part.hand,
+        letter: placed.part.letter.clone(),
+        name: placed.part.label.clone(),
+        size: Content::new()
+            .figure(&figure(placed.length), false)
+            .words("\u{2009}\u{d7}\u{2009}")
+            .figure(&figure(placed.width), false),
+    };
+    let lines = set(&label, &r);
+    let blank = lines.blank.map(|b| b.grown(0.8));
+    if let Some(long) = sheet.grain_long {
+        let mut region = Region::rect(r);
+        if let Some(blank) = blank {
+            region = region.without(blank.corners().to_vec());
+        }
+        let run = if long { Run::Level } else { Run::Upright };
+        hatch::face_grain(scene, &region, run, seed + 7 * sheet.number);
+    }
+    scene.rect(r, Pen::THIN);
+    taken.extend(blank);
+    lines.draw(scene, &label);
+}
+
+/// How a label is set in its part.
+struct Set {
+    how: How,
+    blank: Option<Rect>,
+}
+
+enum How {
+    /// Number line, and under it the name and the size where asked for.
+    Lines { name: bool, size: bool },
+    /// All in one line.
+    Row { name: bool, size: bool },
+    /// A row that reads from the right; the number stands upright at its foot.
+    Upright { name: bool, size: bool },
+    /// Number and letter in small letters alone.
+    Small(bool),
+    /// No room.
+    None,
+}
+
+/// The fullest label that fits.
+fn set(label: &Label, r: &Rect) -> Set {
+    let (w, h) = (r.width() - 1.4, r.height() - 0.8);
+    let (head, name, size) = (label.head(), label.name().width(), label.size().width());
+    let around = |wide: f64, high: f64| {
+        let (x, y) = r.middle();
+        Some(Rect::of(
+            (x - wide / 2.0, y - high / 2.0),
+            (x + wide / 2.0, y + high / 2.0),
+        ))
+    };
+    let of = |how, wide, high| Set {
+        how,
+        blank: around(wide, high),
+    };
+    let full = head.max(name).max(size);
+    if full <= w && h >= 15.5 {
+        return of(
+            How::Lines {
+                name: true,
+                size: true,
+            },
+            full,
+            15.0,
+        );
+    }
+    let two = head.max(size);
+    if two <= w && h >= 10.6 {
+        return of(
+            How::Lines {
+                name: false,
+                size: true,
+            },
+            two,
+            10.2,
+        );
+    }
+    let row = |name_too: bool, size_too: bool| {
+        let more = |on: bool, by: f64| if on { by + 1.6 } else { 0.0 };
+        head + more(name_too, name) + more(size_too, size)
+    };
+    for (n, s) in [(true, true), (false, true), (false, false)] {
+        if row(n, s) <= w && h >= 4.8 {
+            return of(How::Row { name: n, size: s }, row(n, s), 5.2);
+        }
+    }
+    // Upright the number takes its height, the rest its length.
+    for (n, s) in [(true, true), (false, true), (false, false)] {
+        if row(n, s) + 2.0 <= h && w >= 4.6 {
+            return of(How::Upright { name: n, size: s }, 5.4, row(n, s) + 2.0);
+        }
+    }
+    let small = Text::new((0.0, 0.0), format!("{} {}", label.mark, label.letter)).small();
+    if small.width() <= w && h >= 2.0 {
+        return of(How::Small(false), small.width(), 2.4);
+    }
+    if small.width() <= h && w >= 2.0 {
+        return of(How::Small(true), 2.4, small.width());
+    }
+    Set {
+        how: How::None,
+        blank: None,
+    }
+}
+
+impl Set {
+    fn draw(&self, scene: &mut Scene, label: &Label) {
+        let Some(b) = self.blank else { return };
+        let (x, y) = b.middle();
+        match &self.how {
+            How::Lines { name, size } => {
+                let mut at = b.y0 + 2.7;
+                label.draw_head(scene, x - label.head() / 2.0, at);
+                at += 2.9;
+                if *name {
+                    at += 4.2;
+                    scene.text(moved(label.name().middle(), (x, at)));
+                }
+                if *size {
+                    at += 4.3;
+                    scene.text(moved(label.size().middle(), (x, at)));
+                }
+            }
+            How::Row { name, size } => {
+                let mut left = b.x0;
+                label.draw_head(scene, left, y);
+                left += label.head() + 1.6;
+                if *name {
+                    let text = label.name();
+                    let next = left + text.width() + 1.6;
+                    scene.text(moved(text, (left, y + 1.3)));
+                    left = next;
+                }
+                if *size {
+                    scene.text(moved(label.size(), (left, y + 1.25)));
+                }
+            }
+            How::Upright { name, size } => {
+                let mut foot = b.y1 - 2.7;
+                mark::balloon(scene, (x, foot), label.mark);
+                foot -= 3.6;
+                let hand = match label.hand {
+                    Some(Hand::Left) => "L ",
+                    Some(Hand::Right) => "R ",
+                    None => "",
+                };
+                let letters = format!("{hand}{}", label.letter);
+                let mut write = |text: Text| {
+                    let next = foot - text.width() - 1.6;
+                    scene.text(moved(text.upright(), (x + 1.25, foot)));
+                    foot = next;
+                };
+                write(Text::new((0.0, 0.0), letters));
+                if *name {
+                    write(label.name());
+                }
+                if *size {
+                    write(label.size());
+                }
+            }
+            How::Small(upright) => {
+                let text = Text::new((0.0, 0.0), format!("{} {}", label.mark, label.letter))
+                    .small()
+                    .middle();
+                scene.text(if *upright {
+                    moved(text.upright(), (x + 0.9, y))
+                } else {
+                    moved(text, (x, y + 0.9))
+                });
+            }
+            How::None => {}
+        }
+    }
+}
+
+fn moved(mut text: Text, at: Point) -> Text {
+    text.at = at;
+    text
+}
+
+/// Every cut as a thick line with its number: rips at the left, cuts across the first strip above,
+/// the rest on their own line where there is room.
+fn cuts(scene: &mut Scene, to: &Paper, sheet: &Sheet, outline: &Rect, taken: &mut Vec<Rect>) {
+    let (mut left, mut above, mut within) = (Vec::new(), Vec::new(), Vec::new());
+    let first_strip = sheet
+        .cuts
+        .iter()
+        .filter(|c| c.what == CutDo::TrueEdge)
+        .flat_map(|c| &c.lines)
+        .map(|l| to.point(l.from).1)
+        .fold(outline.y0, f64::max);
+    for cut in &sheet.cuts {
+        for line in &cut.lines {
+            let (a, b) = (to.point(line.from), to.point(line.to));
+            scene.line(a, b, Pen::THICK);
+            match cut.what {
+                CutDo::TrueEdge | CutDo::Rip => left.push((a.1, cut.number)),
+                CutDo::SquareEnd => above.push((a.0, cut.number)),
+                CutDo::CrossCut if a.1 <= first_strip + 0.01 => above.push((a.0, cut.number)),
+                CutDo::CrossCut | CutDo::RipPart | CutDo::CrossCutPart => {
+                    within.push((a, b, cut.number));
+                }
+            }
+        }
+    }
+    let mut numbers = |rows: &mut Vec<(f64, u32)>, upright: bool| {
+        rows.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let wanted: Vec<f64> = rows.iter().map(|r| r.0).collect();
+        let pitch = if upright { 4.8 } else { 6.0 };
+        for (place, (at, number)) in spread(&wanted, pitch, None).iter().zip(rows.iter()) {
+            let (centre, tip) = if upright {
+                ((outline.x0 - 5.2, *place), (outline.x0, *at))
+            } else {
+                ((*place, outline.y0 - 4.2), (*at, outline.y0))
+            };
+            scene.line(centre, tip, Pen::THIN);
+            mark::square(scene, centre, &number.to_string());
+        }
+    };
+    numbers(&mut left, true);
+    numbers(&mut above, false);
+    for (a, b, number) in within {
+        let at = |t: f64| (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t);
+        let square = |t: f64| {
+            let (x, y) = at(t);
+            Rect::of((x - 2.6, y - 2.3), (x + 2.6, y + 2.3))
+        };
+        let places = [0.84, 0.16, 0.7, 0.3, 0.5, 0.94, 0.06];
+        let free = |t: &&f64| !taken.iter().any(|r| r.overlaps(&square(**t)));
+        if let Some(t) = places.iter().find(free) {
+            mark::square(scene, at(*t), &number.to_string());
+            taken.push(square(*t));
+        }
+    }
+}
+
+fn foot(scene: &mut Scene, sheet: &Sheet, thick: Length, units: Units, outline: &Rect) {
+    let cross = "\u{2009}\u{d7}\u{2009}";
+    let size = Content::new()
+        .length(units, sheet.long)
+        .words(cross)
+        .length(units, sheet.wide)
+        .words(cross)
+        .length(units, thick);
+    let y = outline.y1 + 5.6;
+    scene.text(Text::new((outline.x0, y), size));
+    if let Some(long) = sheet.grain_long {
+        let x = outline.x1 - 26.0;
+        scene.text(Text::new((x - 1.6, y), "grain").italic().end());
+        if long {
+            mark::grain(scene, (x, y - 1.2), (outline.x1, y - 1.2));
+        } else {
+            mark::grain(scene, (x + 3.0, y + 1.0), (x + 3.0, y - 4.4));
+        }
+    }
+}

@@ -303,7 +303,7 @@ pub fn minutes(seconds: u32) -> String {
         return format!("{seconds} s");
     }
     let tenths = seconds.div_ceil(6);
-    if tenths % 10 == 0 {
+    if tenths.is_multiple_of(10) {
         format!("{} min", tenths / 10)
     } else {
         format!("{}.{} min", tenths / 10, tenths % 10)

@@ -110,7 +110,14 @@ struct BoardSheet {
     number: usize,
     long: Value,
     wide: Value,
-    rips: Vec<(Value, Vec<(Value, Vec<Marks>)>)>,
+    rips: Vec<RipFacts>,
+}
+
+/// A rip over the board, and the stops at which it is cut to length.
+#[derive(Serialize)]
+struct RipFacts {
+    wide: Value,
+    stops: Vec<(Value, Vec<Marks>)>,
 }
 
 #[derive(Serialize)]
@@ -358,7 +365,10 @@ fn board_sheet(units: Units, list: &BoardList, index: usize, board: &Board) -> B
             .into_iter()
             .map(|(l, parts)| (rough(l), gather(parts.into_iter())))
             .collect();
-        (rough(*wide), stops)
+        RipFacts {
+            wide: rough(*wide),
+            stops,
+        }
     });
     BoardSheet {
         number: index + 1,

@@ -408,17 +408,19 @@ fn clamps(
 ) {
     let (u, v) = (diagonal.axes.0.index(), diagonal.axes.1.index());
     let mut done: Vec<Point> = Vec::new();
-    for joint in stage
+    let closing = stage
         .moves
         .iter()
-        .flat_map(|m| &m.joints)
-        .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
-        .filter(|j| j.glued)
+        .filter_map(|m| Some((m.way?.axis(), m)))
+        .flat_map(|(axis, m)| m.joints.iter().map(move |id| (axis, id)));
+    for (axis, joint) in closing
+        .filter_map(|(axis, id)| Some((axis, piece.joints.iter().find(|j| j.id == *id)?)))
+        .filter(|(_, j)| j.glued)
     {
         let (lo, hi) = corners(&joint.contact);
         let (x, y) = at([(lo[u] + hi[u]) / 2.0, (lo[v] + hi[v]) / 2.0]);
-        let level = (hi[u] - lo[u]) < 1e-6;
-        let upright = (hi[v] - lo[v]) < 1e-6;
+        let level = axis == diagonal.axes.0;
+        let upright = axis == diagonal.axes.1;
         let (tips, from): (Vec<Point>, f64) = if level {
             (vec![(frame.x0, y), (frame.x1, y)], 6.0)
         } else if upright {

@@ -111,6 +111,20 @@ impl Label {
         Text::new((0.0, 0.0), &self.size)
     }
 
+    /// Hand, letter and what else is asked for, in small letters.
+    fn mini(&self, name: bool, size: bool) -> Vec<Text> {
+        let hand = match self.hand {
+            Some(Hand::Left) => "L ",
+            Some(Hand::Right) => "R ",
+            None => "",
+        };
+        let letters = Text::new((0.0, 0.0), format!("{hand}{}", self.letter));
+        let mut out = vec![letters.small()];
+        out.extend(name.then(|| self.name().small()));
+        out.extend(size.then(|| self.size().small()));
+        out
+    }
+
     /// Number, hand and letter, from the left end, about a level line.
     fn draw_head(&self, scene: &mut Scene, left: f64, y: f64) {
         mark::balloon(scene, (left + 2.7, y), self.mark);
@@ -180,6 +194,8 @@ enum How {
     Row { name: bool, size: bool },
     /// A row that reads from the right; the number stands upright at its foot.
     Upright { name: bool, size: bool },
+    /// All in one line of small letters, with a small circle.
+    Mini { name: bool, size: bool },
     /// Number and letter in small letters alone.
     Small(bool),
     /// No room.
@@ -236,6 +252,19 @@ fn set(label: &Label, r: &Rect) -> Set {
     for (n, s) in [(true, true), (false, true), (false, false)] {
         if row(n, s) + 2.0 <= h && w >= 4.6 {
             return of(How::Upright { name: n, size: s }, 5.4, row(n, s) + 2.0);
+        }
+    }
+    if h >= 3.2 {
+        for (n, s) in [(true, true), (false, true), (false, false)] {
+            let wide = label
+                .mini(n, s)
+                .iter()
+                .map(|t| t.width() + 1.4)
+                .sum::<f64>()
+                + 4.6;
+            if wide <= w {
+                return of(How::Mini { name: n, size: s }, wide, 4.0);
+            }
         }
     }
     let small = Text::new((0.0, 0.0), format!("{} {}", label.mark, label.letter)).small();
@@ -304,6 +333,20 @@ impl Set {
                 }
                 if *size {
                     write(label.size());
+                }
+            }
+            How::Mini { name, size } => {
+                let number = Text::new((b.x0 + 1.9, y + 0.93), label.mark.to_string())
+                    .small()
+                    .bold()
+                    .middle();
+                scene.circle((b.x0 + 1.9, y), 1.9, Pen::THIN.white());
+                scene.text(number);
+                let mut left = b.x0 + 4.6;
+                for text in label.mini(*name, *size) {
+                    let next = left + text.width() + 1.4;
+                    scene.text(moved(text, (left, y + 0.93)));
+                    left = next;
                 }
             }
             How::Small(upright) => {

@@ -88,7 +88,10 @@ struct StageFacts {
     spread: Vec<SpreadFacts>,
     steps: Vec<StepFacts>,
     clamps: Vec<ClampFacts>,
-    nails: Vec<(usize, String)>,
+    fasteners: Vec<(usize, String)>,
+    /// Nails or screws among them; biscuits among them.
+    driven: bool,
+    biscuits: bool,
     bar: Option<Value>,
     over: bool,
     over_by: String,
@@ -137,7 +140,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
     let glue = &plan.glue;
     Some(html::value(&GlueUp {
         glue: GlueFacts {
-            name: html::capital(&glue.name),
+            name: glue.name.clone(),
             open: time(glue.open),
             clamped: time(glue.clamped),
             cured: time(glue.cured),
@@ -273,8 +276,13 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
         out
     };
     let short = |id: PartId| mark(id).map(|m| (m.mark, m.hand));
-    let moved: Vec<PartId> = stage.moves.iter().flat_map(|m| m.parts.clone()).collect();
-    let enters: Vec<PartId> = entering(piece, stage);
+    // What is new, if something was there before; else what enters the rest.
+    let whole = stage.fresh.len() == stage.body.len();
+    let enters: Vec<PartId> = if whole {
+        entering(piece, stage)
+    } else {
+        stage.fresh.clone()
+    };
     let receives: Vec<PartId> = stage
         .body
         .iter()
@@ -294,7 +302,7 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
         piece: facts.many().then(|| piece_name(facts, piece)),
         assembly: assembly.label.clone(),
         letters: piece.letters.clone(),
-        what: marks(if enters.is_empty() { &moved } else { &enters }),
+        what: marks(&enters),
         into: marks(&receives),
         sketch: html::svg(&glue_sketch::exploded(piece, stage, &short)),
         lay_out: lay_out(facts, index, stage),
@@ -307,7 +315,13 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
             .map(|m| step(piece, m, &marks))
             .collect(),
         clamps: stage.clamps.iter().map(|c| clamp(units, c)).collect(),
-        nails: nails(facts, piece, stage),
+        fasteners: fasteners(facts, piece, stage),
+        driven: holds(facts, piece, stage, |k| {
+            matches!(k, HardwareKind::Nail { .. } | HardwareKind::Screw { .. })
+        }),
+        biscuits: holds(facts, piece, stage, |k| {
+            matches!(k, HardwareKind::Biscuit { .. })
+        }),
         bar: glued.then(|| {
             html::svg(&glue_sketch::time_bar(
                 stage.spread,
@@ -454,8 +468,21 @@ fn step(piece: &Piece, m: &Move, marks: &dyn Fn(&[PartId]) -> Vec<PartMark>) -> 
     }
 }
 
+/// Whether a fastener of some kind is used in the stage.
+fn holds(
+    facts: &Facts,
+    piece: &Piece,
+    stage: &Stage,
+    kind: impl Fn(&HardwareKind) -> bool,
+) -> bool {
+    all_joints(piece, stage)
+        .filter_map(|j| j.fastening.as_ref())
+        .filter_map(|f| facts.model.hardware.get(f.hardware.0 as usize))
+        .any(|h| kind(&h.kind))
+}
+
 /// Fasteners of the stage, counted by what they are.
-fn nails(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)> {
+fn fasteners(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)> {
     let mut out: Vec<(usize, String)> = Vec::new();
     for fastening in all_joints(piece, stage).filter_map(|j| j.fastening.as_ref()) {
         let Some(hardware) = facts.model.hardware.get(fastening.hardware.0 as usize) else {

@@ -70,12 +70,44 @@ struct CutFacts {
     gives: Vec<Marks>,
 }
 
+/// A copy and hand, and how many of it.
+#[derive(Clone, Serialize)]
+struct Copy {
+    letter: String,
+    hand: Option<Hand>,
+    count: u32,
+}
+
+impl Marks {
+    fn of(part: &PartCopy) -> Marks {
+        let mut marks = Marks {
+            mark: part.mark,
+            label: part.label.clone(),
+            copies: Vec::new(),
+        };
+        marks.add(part);
+        marks
+    }
+
+    fn add(&mut self, part: &PartCopy) {
+        let same = |c: &&mut Copy| c.letter == part.letter && c.hand == part.hand;
+        match self.copies.iter_mut().find(same) {
+            Some(copy) => copy.count += 1,
+            None => self.copies.push(Copy {
+                letter: part.letter.clone(),
+                hand: part.hand,
+                count: 1,
+            }),
+        }
+    }
+}
+
 /// A part's number with the copies and hands that a cut gives.
 #[derive(Clone, Serialize)]
 struct Marks {
     mark: u32,
     label: String,
-    copies: Vec<(String, Option<Hand>)>,
+    copies: Vec<Copy>,
 }
 
 #[derive(Serialize)]
@@ -269,14 +301,9 @@ fn named<'a>(parts: impl Iterator<Item = &'a PartCopy>) -> Vec<(usize, String)> 
 fn gather<'a>(parts: impl Iterator<Item = &'a PartCopy>) -> Vec<Marks> {
     let mut out: Vec<Marks> = Vec::new();
     for part in parts {
-        let copy = (part.letter.clone(), part.hand);
         match out.iter_mut().find(|m| m.mark == part.mark) {
-            Some(marks) => marks.copies.push(copy),
-            None => out.push(Marks {
-                mark: part.mark,
-                label: part.label.clone(),
-                copies: vec![copy],
-            }),
+            Some(marks) => marks.add(part),
+            None => out.push(Marks::of(part)),
         }
     }
     out
@@ -288,21 +315,16 @@ fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
     let mut rows: Vec<(BoardRow, u32, (Length, Length, Length))> = Vec::new();
     for piece in &list.pieces {
         let key = (piece.part.mark, (piece.long, piece.wide, piece.thick));
-        let copy = (piece.part.letter.clone(), piece.part.hand);
         match rows.iter_mut().find(|(_, m, s)| (*m, *s) == key) {
             Some((row, _, _)) => {
                 row.off += 1;
                 if piece.stave.is_none_or(|(k, _)| k == 1) {
-                    row.marks.copies.push(copy);
+                    row.marks.add(&piece.part);
                 }
             }
             None => rows.push((
                 BoardRow {
-                    marks: Marks {
-                        mark: piece.part.mark,
-                        label: piece.part.label.clone(),
-                        copies: vec![copy],
-                    },
+                    marks: Marks::of(&piece.part),
                     off: 1,
                     staves: piece.stave.map_or(1, |(_, n)| n),
                     strip: piece.strip,
@@ -382,24 +404,15 @@ fn strip(facts: &Facts, list: &StripList) -> StripFacts {
     let units = facts.units();
     let mut pieces: Vec<(Marks, usize, Length)> = Vec::new();
     for piece in &list.pieces {
-        let copy = (piece.part.letter.clone(), piece.part.hand);
         match pieces
             .iter_mut()
             .find(|(m, _, l)| m.mark == piece.part.mark && *l == piece.long)
         {
             Some((marks, off, _)) => {
-                marks.copies.push(copy);
+                marks.add(&piece.part);
                 *off += 1;
             }
-            None => pieces.push((
-                Marks {
-                    mark: piece.part.mark,
-                    label: piece.part.label.clone(),
-                    copies: vec![copy],
-                },
-                1,
-                piece.long,
-            )),
+            None => pieces.push((Marks::of(&piece.part), 1, piece.long)),
         }
     }
     StripFacts {

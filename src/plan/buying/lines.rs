@@ -342,7 +342,11 @@ fn glue(glue_up: &GlueUp, out: &mut Vec<BuyLine>) {
     let litres = tenths_of_litre(glue_up.area / glue.covers);
     out.push(BuyLine {
         section: Section::Glue,
-        what: glue.name.clone(),
+        what: if glue.stated {
+            format!("glue, {}", glue.name)
+        } else {
+            glue.name.clone()
+        },
         stock: None,
         size: None,
         amount: Amount::Litres(litres),

@@ -105,6 +105,29 @@ impl Hours {
         }
     }
 
+    /// When work of some minutes begins at the earliest; a coat that fits into a day is not begun
+    /// where the rest of the day is too short for it.
+    fn begin(&self, moment: Moment, work: i64, coat: bool) -> Moment {
+        let at = self.next(moment);
+        let room = at.div_euclid(DAY) * DAY + self.to - at;
+        if coat && work > room && work <= self.to - self.from {
+            self.next((at.div_euclid(DAY) + 1) * DAY)
+        } else {
+            at
+        }
+    }
+
+    /// When work of some minutes ends at the latest, likewise.
+    fn end(&self, moment: Moment, work: i64, coat: bool) -> Moment {
+        let at = self.last(moment);
+        let room = at - (at.div_euclid(DAY) * DAY + self.from);
+        if coat && work > room && work <= self.to - self.from {
+            self.last(at.div_euclid(DAY) * DAY - 1)
+        } else {
+            at
+        }
+    }
+
     /// Where work of some minutes ends that begins at a working minute.
     fn forward(&self, start: Moment, work: i64) -> Moment {
         let (mut at, mut left) = (start, work);
@@ -147,7 +170,13 @@ pub(super) fn calendar(shop: &Shop, steps: &[Step], due: Option<&str>) -> Calend
     let start = match ready_by {
         Some(end) => {
             let latest = steps.iter().rev().fold(end, |at, step| {
-                hours.backward(at - i64::from(step.wait), i64::from(step.work))
+                let (work, coat) = (i64::from(step.work), step.is_coat());
+                let by = at - i64::from(step.wait);
+                if work > 0 {
+                    hours.backward(hours.end(by, work, coat), work)
+                } else {
+                    by
+                }
             });
             // From the morning of that day: the hours before are time in hand.
             let morning = latest.div_euclid(DAY) * DAY + from;
@@ -163,7 +192,11 @@ pub(super) fn calendar(shop: &Shop, steps: &[Step], due: Option<&str>) -> Calend
     let slots: Vec<Slot> = steps
         .iter()
         .map(|step| {
-            let start = if step.work > 0 { hours.next(at) } else { at };
+            let start = if step.work > 0 {
+                hours.begin(at, i64::from(step.work), step.is_coat())
+            } else {
+                at
+            };
             let worked = hours.forward(start, i64::from(step.work));
             let ready = worked + i64::from(step.wait);
             at = ready;

@@ -43,6 +43,13 @@ pub struct Step {
     pub wait: u32,
 }
 
+impl Step {
+    /// Whether it puts something on.
+    pub fn is_coat(&self) -> bool {
+        matches!(self.kind, StepKind::Coat { .. })
+    }
+}
+
 /// How much of a material is used.
 #[derive(Clone, Debug)]
 pub struct CoatNeed {

@@ -286,17 +286,28 @@ impl Maker<'_> {
     }
 
     fn clamps(&self, run: &[Join], body: &BTreeSet<PartId>) -> Vec<ClampNeed> {
-        let joints: Vec<&Joint> = self
-            .glued(run.iter().flat_map(|j| &j.joints))
-            .into_iter()
-            .filter(|j| needs_clamps(self.model, j))
+        // Clamps press in the direction in which a joint closes: of a rabbet that need not be the
+        // one in which its parts meet.
+        let joints: Vec<(Axis, &Joint)> = run
+            .iter()
+            .flat_map(|join| {
+                let way = join.way.map(Edge::axis);
+                self.glued(join.joints.iter())
+                    .into_iter()
+                    .map(move |j| (way.unwrap_or(flat(j)), j))
+            })
+            .filter(|(_, j)| needs_clamps(self.model, j))
             .collect();
         let Some(hull) = self.hull(body.iter().copied()) else {
             return Vec::new();
         };
         let mut needs = Vec::new();
         for axis in Axis::ALL {
-            let mine: Vec<&Joint> = joints.iter().copied().filter(|j| flat(j) == axis).collect();
+            let mine: Vec<&Joint> = joints
+                .iter()
+                .filter(|(a, _)| *a == axis)
+                .map(|(_, j)| *j)
+                .collect();
             let count: u32 = lines(&mine, axis).into_iter().map(clamps_for).sum();
             if count > 0 {
                 needs.push(ClampNeed {

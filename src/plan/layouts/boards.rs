@@ -5,7 +5,7 @@
 //! that the stock promises: whatever is delivered, it is at least that large. Boards wider or longer
 //! than the least are asked for where a part needs them.
 
-use super::pack::{Item, Manner, Order, Turn, pack};
+use super::pack::{Bin, Item, Manner, Order, Turn, down, pack, up};
 use super::{PartCopy, area};
 use crate::measure::{Length, Rational};
 use crate::model::{Model, Part, Role, StockId, StockKind};
@@ -209,14 +209,13 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
             may_turn: false,
         })
         .collect();
-    let open = |long: Length, wide: Length| {
-        longest.is_none_or(|longest| long <= longest).then_some((
-            0,
-            least_long.max(long),
-            least_wide.max(wide),
-        ))
+    let (first_long, first_wide) = (down(least_long), down(least_wide));
+    let open = |long: i64, wide: i64, _: usize| {
+        longest
+            .is_none_or(|longest| long <= down(longest))
+            .then_some((0, first_long.max(long), first_wide.max(wide)))
     };
-    let mut best: Option<(Rational, Vec<super::pack::Bin>, Vec<usize>)> = None;
+    let mut best: Option<(i128, Vec<Bin<i64>>, Vec<usize>)> = None;
     for order in [Order::Wide, Order::Long, Order::Area] {
         for fit in [false, true] {
             let manner = Manner {
@@ -224,10 +223,11 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
                 turn: Turn::Along,
                 best: fit,
             };
-            let (bins, left) = pack(&items, manner, model.shop.kerf, &open);
+            let (bins, left) = pack(&items, manner, up(model.shop.kerf), &open);
             let sum = bins
                 .iter()
-                .fold(Rational::ZERO, |sum, b| sum + area(b.long, b.wide));
+                .map(|b| i128::from(b.long) * i128::from(b.wide))
+                .sum::<i128>();
             if best.as_ref().is_none_or(|(s, _, _)| sum < *s) {
                 best = Some((sum, bins, left));
             }
@@ -238,6 +238,14 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
         list.boards = bins
             .into_iter()
             .map(|bin| {
+                let bin = bin.exact(&items, model.shop.kerf, least_long, least_wide);
+                let longest = bin
+                    .strips
+                    .iter()
+                    .flat_map(|s| &s.columns)
+                    .map(|c| c.long)
+                    .max();
+                let widest = bin.strips.iter().map(|s| s.wide).max();
                 let mut rips: Vec<(Length, Vec<usize>)> = bin
                     .strips
                     .iter()
@@ -248,8 +256,8 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
                     .collect();
                 rips.sort_by_key(|rip| Reverse(rip.0));
                 Board {
-                    long: bin.long,
-                    wide: bin.wide,
+                    long: least_long.max(longest.unwrap_or_default()),
+                    wide: least_wide.max(widest.unwrap_or_default()),
                     rips,
                 }
             })

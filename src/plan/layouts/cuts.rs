@@ -60,7 +60,12 @@ struct Single {
 }
 
 /// The cuts of a sheet that was set out from `bin` (strips and columns already in order).
-pub(super) fn sheet_cuts(sheet: &Sheet, bin: &Bin, kerf: Length, trim: Length) -> Vec<SheetCut> {
+pub(super) fn sheet_cuts(
+    sheet: &Sheet,
+    bin: &Bin<Length>,
+    kerf: Length,
+    trim: Length,
+) -> Vec<SheetCut> {
     let mut singles: Vec<Single> = Vec::new();
     let mut push = |what, setting, holds: Vec<usize>, gives: Vec<usize>, from, to| {
         singles.push(Single {
@@ -192,7 +197,7 @@ fn gather(mut singles: Vec<Single>) -> Vec<SheetCut> {
 /// What stays over, at the usable size (trimmed edges off): what is large enough to keep, and waste.
 pub(super) fn offcuts(
     sheet: &Sheet,
-    bin: &Bin,
+    bin: &Bin<Length>,
     kerf: Length,
     trim: Length,
 ) -> (Vec<Offcut>, Vec<Rect>) {

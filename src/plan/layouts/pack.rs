@@ -3,6 +3,9 @@
 //! Shelf packing after the "first fit, decreasing height" of Coffman, Garey, Johnson and Tarjan
 //! (SIAM Journal on Computing 9, 1980), with a second level in the columns, so that what stands over
 //! a low part of a strip can be used. Nothing here knows of parts, prices or order of cuts.
+//!
+//! Packing is tried many times, so it works in whole nanometres: what is placed is rounded up and
+//! what it is placed on rounded down, by less than one; [`Bin::exact`] goes back to exact lengths.
 
 use crate::measure::Length;
 
@@ -17,42 +20,77 @@ pub(super) struct Item {
     pub(super) may_turn: bool,
 }
 
+impl Item {
+    /// Its extents, turned or not.
+    fn lies(&self, turned: bool) -> (Length, Length) {
+        if turned {
+            (self.wide, self.long)
+        } else {
+            (self.long, self.wide)
+        }
+    }
+}
+
+/// Whole nanometres, not less than a length.
+pub(super) fn up(length: Length) -> i64 {
+    clamped(length.as_nm().ceil())
+}
+
+/// Whole nanometres, not more than a length.
+pub(super) fn down(length: Length) -> i64 {
+    clamped(length.as_nm().floor())
+}
+
+/// Kept so small that sums of a few can't overflow.
+fn clamped(nm: Option<i128>) -> i64 {
+    const MOST: i128 = 1 << 52;
+    i64::try_from(nm.unwrap_or(0).clamp(-MOST, MOST)).unwrap_or(0)
+}
+
 /// An item where it was put.
 #[derive(Clone, Debug)]
-pub(super) struct Put {
+pub(super) struct Put<L> {
     pub(super) item: usize,
     pub(super) turned: bool,
-    pub(super) long: Length,
-    pub(super) wide: Length,
+    pub(super) long: L,
+    pub(super) wide: L,
 }
 
 /// Items one behind the other across a strip.
 #[derive(Clone, Debug)]
-pub(super) struct Column {
-    pub(super) long: Length,
-    pub(super) stack: Vec<Put>,
+pub(super) struct Column<L> {
+    pub(super) long: L,
+    pub(super) stack: Vec<Put<L>>,
+    /// Across it, for one thing more.
+    left: L,
 }
 
 /// A strip over the whole length of a bin.
 #[derive(Clone, Debug)]
-pub(super) struct Strip {
-    pub(super) wide: Length,
-    pub(super) columns: Vec<Column>,
+pub(super) struct Strip<L> {
+    pub(super) wide: L,
+    pub(super) columns: Vec<Column<L>>,
+    /// Along it, for one thing more.
+    left: L,
 }
 
 /// A sheet or board that was opened.
 #[derive(Clone, Debug)]
-pub(super) struct Bin {
+pub(super) struct Bin<L> {
     /// Which kind, as the opener said.
     pub(super) kind: usize,
-    pub(super) long: Length,
-    pub(super) wide: Length,
-    pub(super) strips: Vec<Strip>,
+    pub(super) long: L,
+    pub(super) wide: L,
+    pub(super) strips: Vec<Strip<L>>,
+    /// Across it, for one thing more.
+    left: L,
 }
 
 /// In which order items are placed, largest first.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Order {
+    /// As they come.
+    Given,
     Wide,
     Long,
     Area,
@@ -80,9 +118,14 @@ pub(super) struct Manner {
 
 impl Manner {
     /// All of them, the plainest first.
-    pub(super) fn all() -> Vec<Manner> {
+    pub(super) fn all(items: &[Item]) -> Vec<Manner> {
         let mut out = Vec::new();
-        for turn in [Turn::Along, Turn::Either, Turn::Across] {
+        let turns: &[Turn] = if items.iter().any(|i| i.may_turn) {
+            &[Turn::Along, Turn::Either, Turn::Across]
+        } else {
+            &[Turn::Along]
+        };
+        for turn in turns.iter().copied() {
             for order in [Order::Wide, Order::Long, Order::Area] {
                 for best in [false, true] {
                     out.push(Manner { order, turn, best });
@@ -91,43 +134,68 @@ impl Manner {
         }
         out
     }
-}
 
-/// The room that things take in a row with a kerf between each two.
-fn row(extents: impl Iterator<Item = Length>, kerf: Length) -> Length {
-    extents.fold(
-        Length::ZERO,
-        |sum, e| {
-            if sum.is_zero() { e } else { sum + kerf + e }
-        },
-    )
-}
-
-/// What remains of `whole` for one thing more.
-fn rest(whole: Length, used: Length, kerf: Length) -> Length {
-    if used.is_zero() {
-        whole
-    } else {
-        whole - used - kerf
+    /// Those for items that come in an order of their own.
+    pub(super) fn plain() -> Vec<Manner> {
+        [false, true]
+            .into_iter()
+            .map(|best| Manner {
+                order: Order::Given,
+                turn: Turn::Either,
+                best,
+            })
+            .collect()
     }
 }
 
-impl Bin {
-    fn rest(&self, kerf: Length) -> Length {
-        let used = row(self.strips.iter().map(|s| s.wide), kerf);
-        rest(self.wide, used, kerf)
-    }
-}
-
-impl Strip {
-    fn rest(&self, long: Length, kerf: Length) -> Length {
-        rest(long, row(self.columns.iter().map(|c| c.long), kerf), kerf)
-    }
-}
-
-impl Column {
-    fn rest(&self, wide: Length, kerf: Length) -> Length {
-        rest(wide, row(self.stack.iter().map(|p| p.wide), kerf), kerf)
+impl Bin<i64> {
+    /// The same in exact lengths: a column is as long as its longest part, a strip as wide as its
+    /// widest stack needs.
+    pub(super) fn exact(
+        self,
+        items: &[Item],
+        kerf: Length,
+        long: Length,
+        wide: Length,
+    ) -> Bin<Length> {
+        let put = |p: Put<i64>| {
+            let (long, wide) = items
+                .get(p.item)
+                .map_or((Length::ZERO, Length::ZERO), |i| i.lies(p.turned));
+            Put {
+                item: p.item,
+                turned: p.turned,
+                long,
+                wide,
+            }
+        };
+        let column = |c: Column<i64>| {
+            let stack: Vec<Put<Length>> = c.stack.into_iter().map(put).collect();
+            Column {
+                long: stack.iter().map(|p| p.long).max().unwrap_or_default(),
+                stack,
+                left: Length::ZERO,
+            }
+        };
+        let strip = |s: Strip<i64>| {
+            let columns: Vec<Column<Length>> = s.columns.into_iter().map(column).collect();
+            let across = |c: &Column<Length>| {
+                let sum: Length = c.stack.iter().map(|p| p.wide).sum();
+                sum + kerf * (c.stack.len() as i64 - 1).max(0)
+            };
+            Strip {
+                wide: columns.iter().map(across).max().unwrap_or_default(),
+                columns,
+                left: Length::ZERO,
+            }
+        };
+        Bin {
+            kind: self.kind,
+            long,
+            wide,
+            strips: self.strips.into_iter().map(strip).collect(),
+            left: Length::ZERO,
+        }
     }
 }
 
@@ -138,33 +206,34 @@ enum Place {
     Strip(usize),
 }
 
-/// Opens a bin for extents `long` by `wide`: its kind, length and width; `None` if there is none.
-pub(super) type Open<'a> = dyn Fn(Length, Length) -> Option<(usize, Length, Length)> + 'a;
+/// Opens a bin for extents `long` by `wide` when so many are open: its kind, length and width; `None`
+/// if there is none.
+pub(super) type Open<'a> = dyn Fn(i64, i64, usize) -> Option<(usize, i64, i64)> + 'a;
 
 /// Packs all items; the second list holds those for which no bin can be opened.
 pub(super) fn pack(
     items: &[Item],
     manner: Manner,
-    kerf: Length,
+    kerf: i64,
     open: &Open<'_>,
-) -> (Vec<Bin>, Vec<usize>) {
-    let lies: Vec<Vec<(Length, Length, bool)>> = items.iter().map(|i| ways(i, manner)).collect();
+) -> (Vec<Bin<i64>>, Vec<usize>) {
+    let lies: Vec<Vec<(i64, i64, bool)>> = items.iter().map(|i| ways(i, manner)).collect();
     let key = |i: usize| {
-        let (long, wide) = lies[i]
-            .first()
-            .map_or((Length::ZERO, Length::ZERO), |w| (w.0, w.1));
-        let area = long.as_mm() * wide.as_mm();
+        let (long, wide) = lies[i].first().map_or((0, 0), |w| (w.0, w.1));
+        let area = i128::from(long) * i128::from(wide);
+        let (long, wide) = (i128::from(long), i128::from(wide));
         match manner.order {
-            Order::Wide => (wide.as_mm(), long.as_mm()),
-            Order::Long => (long.as_mm(), wide.as_mm()),
-            Order::Area => (area, long.as_mm()),
+            Order::Given => (0, 0),
+            Order::Wide => (wide, long),
+            Order::Long => (long, wide),
+            Order::Area => (area, long),
         }
     };
     let mut order: Vec<usize> = (0..items.len()).collect();
     order.sort_by(|a, b| key(*b).cmp(&key(*a)).then(a.cmp(b)));
-    let (mut bins, mut left) = (Vec::<Bin>::new(), Vec::new());
+    let (mut bins, mut left) = (Vec::<Bin<i64>>::new(), Vec::new());
     for item in order {
-        let mut chosen: Option<(Place, Length, Put)> = None;
+        let mut chosen: Option<(Place, i64, Put<i64>)> = None;
         for (long, wide, turned) in &lies[item] {
             let put = Put {
                 item,
@@ -172,7 +241,7 @@ pub(super) fn pack(
                 long: *long,
                 wide: *wide,
             };
-            if let Some((place, waste)) = find(&bins, &put, manner.best, kerf)
+            if let Some((place, waste)) = find(&bins, &put, manner.best)
                 && chosen
                     .as_ref()
                     .is_none_or(|(_, w, _)| manner.best && waste < *w)
@@ -181,12 +250,12 @@ pub(super) fn pack(
             }
         }
         if let Some((place, _, put)) = chosen {
-            settle(&mut bins, place, put);
+            settle(&mut bins, place, put, kerf);
             continue;
         }
-        let opened = lies[item]
-            .iter()
-            .find_map(|(long, wide, turned)| Some((open(*long, *wide)?, *long, *wide, *turned)));
+        let opened = lies[item].iter().find_map(|(long, wide, turned)| {
+            Some((open(*long, *wide, bins.len())?, *long, *wide, *turned))
+        });
         let Some(((kind, bin_long, bin_wide), long, wide, turned)) = opened else {
             left.push(item);
             continue;
@@ -196,6 +265,7 @@ pub(super) fn pack(
             long: bin_long,
             wide: bin_wide,
             strips: Vec::new(),
+            left: bin_wide,
         });
         let put = Put {
             item,
@@ -204,15 +274,16 @@ pub(super) fn pack(
             wide,
         };
         let last = bins.len() - 1;
-        settle(&mut bins, Place::Strip(last), put);
+        settle(&mut bins, Place::Strip(last), put, kerf);
     }
     left.sort_unstable();
     (bins, left)
 }
 
 /// The ways in which an item may lie, the one to try first in front.
-fn ways(item: &Item, manner: Manner) -> Vec<(Length, Length, bool)> {
-    let (as_is, turned) = ((item.long, item.wide, false), (item.wide, item.long, true));
+fn ways(item: &Item, manner: Manner) -> Vec<(i64, i64, bool)> {
+    let (long, wide) = (up(item.long), up(item.wide));
+    let (as_is, turned) = ((long, wide, false), (wide, long, true));
     if !item.may_turn {
         return vec![as_is];
     }
@@ -229,12 +300,12 @@ fn ways(item: &Item, manner: Manner) -> Vec<(Length, Length, bool)> {
 }
 
 /// A place among the open bins and what is wasted across it.
-fn find(bins: &[Bin], put: &Put, best: bool, kerf: Length) -> Option<(Place, Length)> {
-    let mut found: Option<(Place, Length)> = None;
+fn find(bins: &[Bin<i64>], put: &Put<i64>, best: bool) -> Option<(Place, i64)> {
+    let mut found: Option<(Place, i64)> = None;
     for (b, bin) in bins.iter().enumerate() {
         for (s, strip) in bin.strips.iter().enumerate() {
             for (c, column) in strip.columns.iter().enumerate() {
-                if put.long <= column.long && put.wide <= column.rest(strip.wide, kerf) {
+                if put.long <= column.long && put.wide <= column.left {
                     let waste = column.long - put.long;
                     if !best {
                         return Some((Place::Stack(b, s, c), waste));
@@ -244,7 +315,7 @@ fn find(bins: &[Bin], put: &Put, best: bool, kerf: Length) -> Option<(Place, Len
                     }
                 }
             }
-            if put.wide <= strip.wide && put.long <= strip.rest(bin.long, kerf) {
+            if put.wide <= strip.wide && put.long <= strip.left {
                 let waste = strip.wide - put.wide;
                 if !best {
                     return Some((Place::Column(b, s), waste));
@@ -254,8 +325,8 @@ fn find(bins: &[Bin], put: &Put, best: bool, kerf: Length) -> Option<(Place, Len
                 }
             }
         }
-        if found.is_none() && put.long <= bin.long && put.wide <= bin.rest(kerf) {
-            let waste = bin.rest(kerf) - put.wide;
+        if found.is_none() && put.long <= bin.long && put.wide <= bin.left {
+            let waste = bin.left - put.wide;
             if !best {
                 return Some((Place::Strip(b), waste));
             }
@@ -265,17 +336,31 @@ fn find(bins: &[Bin], put: &Put, best: bool, kerf: Length) -> Option<(Place, Len
     found
 }
 
-fn settle(bins: &mut [Bin], place: Place, put: Put) {
-    let column = |put: Put| Column {
+fn settle(bins: &mut [Bin<i64>], place: Place, put: Put<i64>, kerf: i64) {
+    let column = |put: Put<i64>, wide: i64| Column {
         long: put.long,
+        left: wide - put.wide - kerf,
         stack: vec![put],
     };
     match place {
-        Place::Stack(b, s, c) => bins[b].strips[s].columns[c].stack.push(put),
-        Place::Column(b, s) => bins[b].strips[s].columns.push(column(put)),
-        Place::Strip(b) => bins[b].strips.push(Strip {
-            wide: put.wide,
-            columns: vec![column(put)],
-        }),
+        Place::Stack(b, s, c) => {
+            let column = &mut bins[b].strips[s].columns[c];
+            column.left -= put.wide + kerf;
+            column.stack.push(put);
+        }
+        Place::Column(b, s) => {
+            let strip = &mut bins[b].strips[s];
+            strip.left -= put.long + kerf;
+            strip.columns.push(column(put, strip.wide));
+        }
+        Place::Strip(b) => {
+            let bin = &mut bins[b];
+            bin.left -= put.wide + kerf;
+            bin.strips.push(Strip {
+                wide: put.wide,
+                left: bin.long - put.long - kerf,
+                columns: vec![column(put.clone(), put.wide)],
+            });
+        }
     }
 }

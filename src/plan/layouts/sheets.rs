@@ -2,7 +2,7 @@
 
 use super::bound::bound;
 use super::cuts::{offcuts, sheet_cuts};
-use super::pack::{Bin, Item, Manner, pack};
+use super::pack::{Bin, Item, Manner, down, pack, up};
 use super::{PartCopy, Placed, Rect, Sheet, StockLayout, area};
 use crate::measure::{Length, Rational};
 use crate::model::{Grain, Model, Per, SheetGrain, SheetSize, StockId, StockKind};
@@ -59,6 +59,7 @@ pub(super) fn lay_out(model: &Model, stock: StockId, parts: Vec<PartCopy>) -> St
         .into_iter()
         .map(|bin| {
             let size = &sizes[bin.kind];
+            let bin = bin.exact(&items, shop.kerf, usable(size.long), usable(size.wide));
             sheet(&parts, &rough, bin, size, grain, shop.kerf, shop.trim)
         })
         .collect();
@@ -85,33 +86,90 @@ pub(super) fn lay_out(model: &Model, stock: StockId, parts: Vec<PartCopy>) -> St
 type Cost = (usize, Rational, Rational, usize, usize);
 
 struct Packing {
-    bins: Vec<Bin>,
+    bins: Vec<Bin<i64>>,
     unplaced: Vec<usize>,
 }
 
-/// Tries every manner with every size as the main one, and keeps the cheapest whole.
+/// How many parts are placed in all the tries together: bounds the work, not the clock, so that the
+/// result is the same everywhere.
+const PLACINGS: usize = 40_000;
+
+/// Tries every manner with every size first and every size after so many sheets, then other orders
+/// of the parts, and keeps the cheapest whole.
 fn choose(items: &[Item], sizes: &[SheetSize], kerf: Length, trim: Length) -> Packing {
     let mut best: Option<(Cost, Packing)> = None;
-    for manner in Manner::all() {
-        for main in 0..sizes.len() {
-            // The main size where it will do, else the first other one that is large enough.
-            let order = std::iter::once(main).chain((0..sizes.len()).filter(|k| *k != main));
-            let order: Vec<usize> = order.collect();
-            let open = |long: Length, wide: Length| {
-                order.iter().find_map(|k| {
-                    let size = sizes.get(*k)?;
-                    let (l, w) = (size.long - trim * 2, size.wide - trim * 2);
-                    (long <= l && wide <= w).then_some((*k, l, w))
+    let mut left = PLACINGS;
+    let usable = |k: usize| {
+        sizes
+            .get(k)
+            .map(|size| (size.long - trim * 2, size.wide - trim * 2))
+    };
+    // Where one size alone is sold and as few sheets are used as any way needs, no more is tried.
+    let longest = (0..sizes.len()).filter_map(usable).map(|u| u.0).max();
+    let widest = (0..sizes.len()).filter_map(usable).map(|u| u.1).max();
+    let least = longest
+        .zip(widest)
+        .filter(|_| sizes.len() == 1)
+        .and_then(|(l, w)| {
+            let fits = |i: &usize| {
+                items.get(*i).is_some_and(|i| {
+                    (i.long <= l && i.wide <= w) || (i.may_turn && i.wide <= l && i.long <= w)
                 })
             };
-            let (mut bins, unplaced) = pack(items, manner, kerf, &open);
-            for bin in &mut bins {
-                shrink(bin, items, sizes, manner, kerf, trim);
+            let placeable: Vec<usize> = (0..items.len()).filter(fits).collect();
+            bound(items, &placeable, l, w, kerf)
+        })
+        .map(|b| b.sheets as usize);
+    let mut seed = 1u64;
+    for round in 0.. {
+        let orders = if round == 0 {
+            Manner::all(items)
+        } else {
+            Manner::plain()
+        };
+        let mut shuffled: Vec<usize> = (0..items.len()).collect();
+        if round > 0 {
+            jostle(&mut shuffled, items, &mut seed);
+        }
+        let turned: Vec<Item> = shuffled
+            .iter()
+            .filter_map(|i| items.get(*i).cloned())
+            .collect();
+        for manner in orders {
+            for (first, then, after) in
+                sequences(sizes.len(), best.as_ref().map_or(1, |(c, _)| c.3))
+            {
+                let open = |long: i64, wide: i64, opened: usize| {
+                    let main = if opened < after { first } else { then };
+                    // The main size where it will do, else the first other one that is large enough.
+                    std::iter::once(main)
+                        .chain((0..sizes.len()).filter(|k| *k != main))
+                        .find_map(|k| {
+                            let (l, w) = usable(k).map(|(l, w)| (down(l), down(w)))?;
+                            (long <= l && wide <= w).then_some((k, l, w))
+                        })
+                };
+                let (mut bins, unplaced) = pack(&turned, manner, up(kerf), &open);
+                for bin in &mut bins {
+                    shrink(bin, &turned, sizes, manner, kerf, trim);
+                }
+                left = left.saturating_sub(items.len());
+                let cost = cost(&bins, unplaced.len(), sizes);
+                if best.as_ref().is_none_or(|(c, _)| cost < *c) {
+                    for put in puts(&mut bins) {
+                        put.item = shuffled[put.item];
+                    }
+                    let mut unplaced: Vec<usize> = unplaced.iter().map(|i| shuffled[*i]).collect();
+                    unplaced.sort_unstable();
+                    best = Some((cost, Packing { bins, unplaced }));
+                }
             }
-            let cost = cost(&bins, unplaced.len(), sizes);
-            if best.as_ref().is_none_or(|(c, _)| cost < *c) {
-                best = Some((cost, Packing { bins, unplaced }));
-            }
+        }
+        let fewest = best
+            .as_ref()
+            .is_some_and(|(c, _)| least.is_some_and(|least| c.3 <= least));
+        if left == 0 || fewest || sizes.is_empty() || items.len() < 2 {
+            break;
         }
     }
     best.map_or_else(
@@ -123,9 +181,43 @@ fn choose(items: &[Item], sizes: &[SheetSize], kerf: Length, trim: Length) -> Pa
     )
 }
 
+/// Which size the first sheets have, which the others, and from which sheet on.
+fn sequences(sizes: usize, sheets: usize) -> Vec<(usize, usize, usize)> {
+    let mut out: Vec<_> = (0..sizes).map(|k| (k, k, 0)).collect();
+    for first in 0..sizes {
+        for then in (0..sizes).filter(|k| *k != first) {
+            out.extend((1..=sheets.min(12)).map(|after| (first, then, after)));
+        }
+    }
+    out
+}
+
+/// Another order that still puts large parts early: each extent is weighed by a factor of its own
+/// between 0.7 and 1.3 (64-bit linear congruence, Knuth's constants).
+fn jostle(order: &mut [usize], items: &[Item], seed: &mut u64) {
+    let mut next = || {
+        *seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
+        i64::try_from((*seed >> 40) % 601).unwrap_or(0) + 700
+    };
+    let weights: Vec<i128> = items
+        .iter()
+        .map(|i| i128::from(up(i.wide) + up(i.long) / 4) * i128::from(next()))
+        .collect();
+    order.sort_by(|a, b| weights[*b].cmp(&weights[*a]).then(a.cmp(b)));
+}
+
+fn puts(bins: &mut [Bin<i64>]) -> impl Iterator<Item = &mut super::pack::Put<i64>> {
+    bins.iter_mut()
+        .flat_map(|b| &mut b.strips)
+        .flat_map(|s| &mut s.columns)
+        .flat_map(|c| &mut c.stack)
+}
+
 /// Puts what a sheet holds on one of another size if that is cheaper.
 fn shrink(
-    bin: &mut Bin,
+    bin: &mut Bin<i64>,
     items: &[Item],
     sizes: &[SheetSize],
     manner: Manner,
@@ -141,28 +233,23 @@ fn shrink(
         .collect();
     let few: Vec<Item> = held.iter().filter_map(|i| items.get(*i).cloned()).collect();
     for (k, size) in sizes.iter().enumerate() {
-        let (l, w) = (size.long - trim * 2, size.wide - trim * 2);
-        let open = |long: Length, wide: Length| (long <= l && wide <= w).then_some((k, l, w));
-        let (mut other, left) = pack(&few, manner, kerf, &open);
+        let (l, w) = (down(size.long - trim * 2), down(size.wide - trim * 2));
+        let open = |long: i64, wide: i64, _: usize| (long <= l && wide <= w).then_some((k, l, w));
+        let (mut other, left) = pack(&few, manner, up(kerf), &open);
         let (Some(found), true, true) = (other.pop(), other.is_empty(), left.is_empty()) else {
             continue;
         };
         let one = std::slice::from_ref(bin);
         if cost(std::slice::from_ref(&found), 0, sizes) < cost(one, 0, sizes) {
             *bin = found;
-            for put in bin
-                .strips
-                .iter_mut()
-                .flat_map(|s| &mut s.columns)
-                .flat_map(|c| &mut c.stack)
-            {
+            for put in puts(std::slice::from_mut(bin)) {
                 put.item = held[put.item];
             }
         }
     }
 }
 
-fn cost(bins: &[Bin], unplaced: usize, sizes: &[SheetSize]) -> Cost {
+fn cost(bins: &[Bin<i64>], unplaced: usize, sizes: &[SheetSize]) -> Cost {
     let prices: Vec<Option<Rational>> = sizes.iter().map(sheet_price).collect();
     let currencies: Vec<&str> = sizes
         .iter()
@@ -170,8 +257,9 @@ fn cost(bins: &[Bin], unplaced: usize, sizes: &[SheetSize]) -> Cost {
         .collect();
     let comparable =
         prices.iter().all(Option::is_some) && currencies.windows(2).all(|pair| pair[0] == pair[1]);
-    let sum =
-        |of: &dyn Fn(&Bin) -> Rational| bins.iter().fold(Rational::ZERO, |sum, bin| sum + of(bin));
+    let sum = |of: &dyn Fn(&Bin<i64>) -> Rational| {
+        bins.iter().fold(Rational::ZERO, |sum, bin| sum + of(bin))
+    };
     let price = if comparable {
         sum(&|bin| {
             prices
@@ -191,7 +279,7 @@ fn cost(bins: &[Bin], unplaced: usize, sizes: &[SheetSize]) -> Cost {
     let settings = bins
         .iter()
         .map(|bin| {
-            let mut wide: Vec<Length> = bin.strips.iter().map(|s| s.wide).collect();
+            let mut wide: Vec<i64> = bin.strips.iter().map(|s| s.wide).collect();
             wide.sort_unstable();
             wide.dedup();
             let columns: usize = bin.strips.iter().map(|s| s.columns.len()).sum();
@@ -216,7 +304,7 @@ pub(crate) fn sheet_price(size: &SheetSize) -> Option<Rational> {
 fn sheet(
     parts: &[PartCopy],
     rough: &[(Length, Length)],
-    mut bin: Bin,
+    mut bin: Bin<Length>,
     size: &SheetSize,
     grain: SheetGrain,
     kerf: Length,

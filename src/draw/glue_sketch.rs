@@ -17,7 +17,7 @@ pub type Marks<'a> = &'a dyn Fn(PartId) -> Option<(u32, Option<Hand>)>;
 
 /// Largest sketch on paper.
 const WIDE: f64 = 96.0;
-const HIGH: f64 = 82.0;
+const HIGH: f64 = 76.0;
 
 /// The parts of a stage drawn apart, the faces that get glue in red.
 pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
@@ -329,7 +329,7 @@ pub fn diagonals(
         return scene;
     };
     let (w, h) = (diagonal.wide.to_f64_mm(), diagonal.high.to_f64_mm());
-    let factor = (74.0 / w).min(62.0 / h);
+    let factor = (66.0 / w).min(50.0 / h);
     let at = |p: [f64; 2]| {
         (
             (p[0] - hull.lo[u].to_f64_mm()) * factor,
@@ -378,9 +378,9 @@ pub fn diagonals(
         // Members at the rim are told outside it, those within on themselves.
         let out = 5.2;
         let centre = if (x - frame.x0).abs() < 3.0 {
-            (frame.x0 - out - 6.0, y)
+            (frame.x0 - out - 4.6, y)
         } else if (frame.x1 - x).abs() < 3.0 {
-            (frame.x1 + out + 6.0, y)
+            (frame.x1 + out + 4.6, y)
         } else if (y - frame.y0).abs() < 3.0 {
             (x, frame.y0 - out)
         } else if (frame.y1 - y).abs() < 3.0 {

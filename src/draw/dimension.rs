@@ -155,6 +155,8 @@ impl Chain {
                 narrow.push((middle, i));
             }
         }
+        // An upright row that runs up the page has falling places.
+        narrow.sort_by(|a, b| a.0.total_cmp(&b.0));
         // A size is said once: its twins have strokes and no figure.
         narrow.retain(|(_, i)| {
             let plain = self.labels[*i].plain();
@@ -193,20 +195,21 @@ impl Chain {
                 .iter()
                 .any(|(a, b)| y - half < b + 0.4 && y + half > a - 0.4)
         };
-        // Upright figures stand at the left of their line, whichever side is the outer one.
-        let crowded = out < 0.0 && places.iter().any(|y| meets(*y));
         for ((middle, i), y) in narrow.iter().zip(&places) {
             let label = &self.labels[*i];
-            let gap = if crowded { 0.9 + font + 0.3 } else { 2.2 };
+            // Upright figures stand at the left of their line, whichever side is the outer one.
+            let crowded = out < 0.0 && meets(*y);
+            let gap = if crowded { 0.9 + font + 0.3 } else { 1.7 };
             let x = self.row + out * gap;
             if crowded || (y - middle).abs() > 0.9 {
                 scene.polyline(&[(self.row, *middle), (x - out * 0.4, *y)], Pen::THIN);
             }
-            scene.text(self.text(*i, (x, y + 1.25), label).anchored(if out < 0.0 {
+            let anchor = if out < 0.0 {
                 Anchor::End
             } else {
                 Anchor::Start
-            }));
+            };
+            scene.text(self.text(*i, (x, y + 1.25), label).anchored(anchor));
         }
     }
 
@@ -226,6 +229,14 @@ impl Chain {
             .iter()
             .map(|(_, i)| self.labels[*i].width(font, self.bold, false) + 1.2)
             .collect();
+        let close = narrow
+            .windows(2)
+            .zip(widths.windows(2))
+            .any(|(n, w)| n[1].0 - n[0].0 < (w[0] + w[1]) / 2.0 + 5.0);
+        if close {
+            self.in_a_row(scene, narrow, &widths, taken, out);
+            return;
+        }
         let wanted: Vec<f64> = narrow.iter().map(|(middle, _)| *middle).collect();
         let first = self.stops.iter().map(|s| s.at).fold(f64::MAX, f64::min);
         let last = self.stops.iter().map(|s| s.at).fold(f64::MIN, f64::max);
@@ -278,6 +289,48 @@ impl Chain {
             );
             let lift = if self.labels[*i].is_tall() { 1.6 } else { 0.8 };
             scene.text(self.text(*i, (*x, shelf - lift), &self.labels[*i]).middle());
+        }
+    }
+
+    /// Several figures that don't fit stand in a row of their own, each under a short leader.
+    fn in_a_row(
+        &self,
+        scene: &mut Scene,
+        narrow: &[(f64, usize)],
+        widths: &[f64],
+        taken: &[(f64, f64)],
+        out: f64,
+    ) {
+        let wanted: Vec<f64> = narrow.iter().map(|(middle, _)| *middle).collect();
+        let places = spread_wide(&wanted, widths, self.within);
+        let tall = self.labels.iter().any(Content::is_tall);
+        let meets = places.iter().zip(widths).any(|(x, w)| {
+            taken
+                .iter()
+                .any(|(a, b)| x - w / 2.0 < *b && *a < x + w / 2.0)
+        });
+        // Above the row its own figures may stand.
+        let knee = self.row
+            + out
+                * match (out < 0.0 && meets, tall) {
+                    (true, false) => 3.9,
+                    (true, true) => 5.6,
+                    (false, _) => 1.3,
+                };
+        let size = self.size.mm(false);
+        let (rise, drop) = if tall {
+            (size * 0.96, size * 0.25)
+        } else {
+            (size * 0.72, 0.0)
+        };
+        for ((middle, i), x) in narrow.iter().zip(&places) {
+            scene.polyline(&[(*middle, self.row), (*x, knee)], Pen::THIN);
+            let base = if out < 0.0 {
+                knee - 0.4 - drop
+            } else {
+                knee + 0.4 + rise
+            };
+            scene.text(self.text(*i, (*x, base), &self.labels[*i]).middle());
         }
     }
 
@@ -491,8 +544,9 @@ mod tests {
     fn a_chain_says_a_size_once_and_keeps_figures_apart() {
         let mut scene = Scene::new(0.0, 0.0, "");
         let mut chain = Chain::new(Way::Upright, 10.0, Beyond::Less);
+        // Places fall, as heights do on paper.
         chain.stops = [0.0, 9.15, 60.21, 60.51, 73.94, 74.24, 76.0]
-            .map(|at| Stop::new(at, 14.0))
+            .map(|at: f64| Stop::new(-at, 14.0))
             .to_vec();
         chain.labels = ["91.5", "510.6", "3", "134.3", "3", "17.6"]
             .map(Content::from)

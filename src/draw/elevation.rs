@@ -3,6 +3,7 @@
 
 use super::dimension::{Beyond, Chain, Stop, Way};
 use super::frame::{Frame, Scale};
+use super::joint::Detail;
 use super::mark;
 use super::piece_view::{
     blocks, draw_cut, draw_edges, envelope, faces, heights_at, labels, panels, places, row_step,
@@ -10,7 +11,7 @@ use super::piece_view::{
 };
 use super::region::steps;
 use super::scene::{Pen, Point, Scene, Text};
-use super::solid::{Block, corners};
+use super::solid::{Block, corners, plane_axes};
 use super::text::Content;
 use super::view::{Camera, Sight, View};
 use crate::measure::Length;
@@ -48,12 +49,14 @@ pub fn largest(draw: impl Fn(Scale) -> Option<Scene>, high: f64) -> Option<Drawn
 
 /// Front view and section, beside each other, or one above the other where that allows a larger
 /// scale.
-pub fn front_and_section(model: &Model, piece: &Piece) -> Option<Drawn> {
+pub fn front_and_section(model: &Model, piece: &Piece, details: &[Detail]) -> Option<Drawn> {
     let plane = cutting_plane(piece);
     largest(
         |scale| {
-            let front = front(model, piece, scale, Some(plane));
-            let section = section(model, piece, scale, plane);
+            let mut front = front(model, piece, scale, Some(plane));
+            let mut section = section(model, piece, scale, plane);
+            rings(&mut front, piece, scale, details, Axis::Y);
+            rings(&mut section, piece, scale, details, Axis::X);
             let beside = join(&front, &section, &piece.title, scale);
             if beside.width <= MEASURE {
                 return Some(beside);
@@ -62,6 +65,63 @@ pub fn front_and_section(model: &Model, piece: &Piece) -> Option<Drawn> {
         },
         HIGH,
     )
+}
+
+/// Rings round the places of details, each with its letter toward the middle of the drawing.
+fn rings(scene: &mut Scene, piece: &Piece, scale: Scale, details: &[Detail], normal: Axis) {
+    let frame = Frame::new(scale);
+    let env = envelope(piece);
+    let (u, v) = plane_axes(normal);
+    let middle = frame.at((mm(env.middle(Axis::ALL[u])), mm(env.middle(Axis::ALL[v]))));
+    for detail in details.iter().filter(|d| d.normal == normal) {
+        let at = frame.at((detail.spot[u], detail.spot[v]));
+        let (dx, dy) = (
+            if at.0 <= middle.0 { 1.0 } else { -1.0 },
+            if at.1 <= middle.1 { 1.0 } else { -1.0 },
+        );
+        // The nearest free place for the letter.
+        let place = [
+            (5.2, 4.6),
+            (7.4, 7.6),
+            (4.4, 8.6),
+            (10.0, 4.6),
+            (5.2, -4.6),
+            (11.0, 9.0),
+        ]
+        .into_iter()
+        .map(|(x, y)| {
+            Text::new(
+                (at.0 + dx * x, at.1 + dy * y + 1.25),
+                detail.letter.as_str(),
+            )
+            .bold()
+            .middle()
+            .halo()
+        })
+        .find(|text| {
+            let ink = text.ink().grown(0.5);
+            !scene
+                .lettering()
+                .iter()
+                .any(|(_, other)| other.overlaps(&ink))
+        });
+        scene.circle(at, 3.2, Pen::THIN);
+        if let Some(text) = place {
+            let ink = text.ink();
+            let end = (
+                (ink.x0 + ink.x1) / 2.0 - dx * 1.9,
+                (ink.y0 + ink.y1) / 2.0 - dy * 1.2,
+            );
+            let (ex, ey) = (end.0 - at.0, end.1 - at.1);
+            let long = (ex * ex + ey * ey).sqrt().max(1e-6);
+            scene.line(
+                (at.0 + ex / long * 3.2, at.1 + ey / long * 3.2),
+                end,
+                Pen::THIN,
+            );
+            scene.text(text);
+        }
+    }
 }
 
 /// Plan and side view.
@@ -84,9 +144,9 @@ fn join(left: &Scene, right: &Scene, title: &str, scale: Scale) -> Scene {
     let mut out = Scene::new(0.0, 0.0, named(title, left, right, scale));
     out.place(left, (0.0, 0.0));
     if let (Some(a), Some(b)) = (left.extent(), right.extent()) {
-        out.place(right, (a.x1 - b.x0 + 4.0, 0.0));
+        out.place(right, (a.x1 - b.x0 + 0.9, 0.0));
     }
-    out.fitted(0.3)
+    out.fitted(0.1)
 }
 
 fn stack(upper: &Scene, lower: &Scene, title: &str, scale: Scale) -> Scene {
@@ -95,7 +155,7 @@ fn stack(upper: &Scene, lower: &Scene, title: &str, scale: Scale) -> Scene {
     if let (Some(a), Some(b)) = (upper.extent(), lower.extent()) {
         out.place(lower, (a.x0 - b.x0, a.y1 - b.y0 + 5.0));
     }
-    out.fitted(0.3)
+    out.fitted(0.1)
 }
 
 fn named(title: &str, a: &Scene, b: &Scene, scale: Scale) -> String {
@@ -175,7 +235,7 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
     let env = envelope(piece);
     let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
     let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
-    scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+    scene.line((left - 1.5, foot), (right + 0.6, foot), Pen::THIN);
     draw_edges(&mut scene, &frame, &edges, |i| {
         all.get(i).is_some_and(|b| shows_hidden(b))
     });
@@ -189,8 +249,8 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
         let x = frame.x(mm(x));
         scene.line((x, top - 3.0), (x, foot + 2.4), Pen::THIN.centre());
     }
-    // Widths below, the outside size in the row beyond.
-    let mut row = foot + 9.5;
+    // Widths below, clear of the plane's letter, the outside size in the row beyond.
+    let mut row = foot + 11.5;
     for places in width_rows(piece) {
         if places.len() > 2 {
             Chain {
@@ -228,7 +288,7 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
         Chain {
             stops: stops(first, |v| frame.y(v), left),
             labels: labels(units, first),
-            ..Chain::new(Way::Upright, left - 5.0, Beyond::Less)
+            ..Chain::new(Way::Upright, left - 4.1, Beyond::Less)
         }
         .draw(&mut scene);
     }
@@ -270,13 +330,44 @@ fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
     let mut middles: Vec<Length> = fronts.iter().map(|b| b.middle(Axis::X)).collect();
     middles.sort();
     middles.dedup();
+    // The middle of a wide front may fall into the gap of a pair below it: that is no column.
+    let in_gap = |x: Length| {
+        fronts.iter().any(|l| {
+            fronts.iter().any(|r| {
+                l.hi[0] <= x
+                    && x <= r.lo[0]
+                    && r.lo[0] - l.hi[0] <= Length::mm(10)
+                    && l.lo[2] < r.hi[2]
+                    && r.lo[2] < l.hi[2]
+            })
+        })
+    };
+    middles.retain(|x| !in_gap(*x));
     for x in &middles {
-        let boxes = fronts.iter().copied().filter(|b| within(b, Axis::X, *x));
-        let row = places(faces(boxes, Axis::Z).chain([env.lo[2], env.hi[2]]));
-        if !rows.contains(&row) {
-            rows.push(row);
-        }
+        let boxes: Vec<&Box3> = fronts
+            .iter()
+            .copied()
+            .filter(|b| within(b, Axis::X, *x))
+            .collect();
+        // Panels that no front of the column covers are seen, and count too.
+        let bare = panels(piece, Axis::Z).map(|p| &p.finished).filter(|p| {
+            within(p, Axis::X, *x) && !boxes.iter().any(|b| b.lo[2] < p.hi[2] && p.lo[2] < b.hi[2])
+        });
+        let row =
+            places(faces(boxes.iter().copied().chain(bare), Axis::Z).chain([env.lo[2], env.hi[2]]));
+        rows.push(row);
     }
+    // A row that says nothing that another does not say is left out.
+    let all = rows.clone();
+    let mut n = 0;
+    rows.retain(|row| {
+        n += 1;
+        !all.iter().enumerate().any(|(i, other)| {
+            i + 1 != n
+                && row.iter().all(|z| other.contains(z))
+                && (other.len() > row.len() || i + 1 < n)
+        })
+    });
     if rows.is_empty() {
         let shown = plane.map(|x| heights_at(piece, x));
         for places in width_rows(piece) {
@@ -376,7 +467,7 @@ pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Sce
     };
     let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
     let (top, foot) = (frame.y(bounds.y1), frame.y(bounds.y0));
-    scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+    scene.line((left - 1.5, foot), (right + 0.6, foot), Pen::THIN);
     let seen: Vec<_> = view
         .edges()
         .iter()
@@ -402,7 +493,7 @@ pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Sce
         Chain {
             stops: stops(&heights, |v| frame.y(v), left),
             labels: labels(units, &heights),
-            ..Chain::new(Way::Upright, left - 5.0, Beyond::Less)
+            ..Chain::new(Way::Upright, left - 4.1, Beyond::Less)
         }
         .draw(&mut scene);
     }
@@ -416,12 +507,12 @@ pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Sce
             Content::new().length(units, hi - lo),
         )
     };
-    over(env.lo[2], env.hi[2], right + 6.0).draw(&mut scene);
+    over(env.lo[2], env.hi[2], right + 5.0).draw(&mut scene);
     if piece.overall.extent(Axis::Z) != env.extent(Axis::Z) {
-        over(piece.overall.lo[2], piece.overall.hi[2], right + 13.0).draw(&mut scene);
+        over(piece.overall.lo[2], piece.overall.hi[2], right + 12.0).draw(&mut scene);
     }
     // Depths below.
-    let mut row = foot + 9.5;
+    let mut row = foot + 11.5;
     let depths = depths_at(piece, plane);
     if depths.len() > 2 {
         Chain {
@@ -577,7 +668,7 @@ pub fn outside(piece: &Piece, scale: Scale, camera: Camera) -> Scene {
     let (left, right) = (frame.x(bounds.x0), frame.x(bounds.x1));
     let foot = frame.y(bounds.y0);
     if camera == Camera::Right {
-        scene.line((left - 4.0, foot), (right + 4.0, foot), Pen::THIN);
+        scene.line((left - 1.5, foot), (right + 0.6, foot), Pen::THIN);
     }
     draw_edges(&mut scene, &frame, &view.edges(), |_| false);
     let (i, j) = (right_axis.index(), up_axis.index());

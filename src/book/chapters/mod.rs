@@ -3,6 +3,7 @@
 pub mod buy;
 pub mod checks;
 pub mod cutlist;
+pub mod drawings;
 pub mod finishing;
 pub mod fitting;
 pub mod glueup;
@@ -62,6 +63,7 @@ pub fn part_mark(facts: &Facts, piece: usize, part: PartId) -> Option<PartMark> 
 pub const CHAPTERS: &[Chapter] = &[
     title::CHAPTER,
     start::CHAPTER,
+    drawings::CHAPTER,
     buy::CHAPTER,
     layouts::CHAPTER,
     cutlist::CHAPTER,

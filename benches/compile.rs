@@ -122,3 +122,14 @@ fn book_nest(bencher: divan::Bencher, parts: usize) {
         .counter(divan::counter::ItemsCount::new(made))
         .bench_local(|| book(&project));
 }
+
+/// Reads 100,000 lines.
+#[divan::bench(sample_count = 10)]
+fn read_100_000_lines(bencher: divan::Bencher) {
+    use casewright::source::{Source, Sources};
+    let example = include_str!("../tests/good/score-cabinet.case");
+    let times = 100_000 / example.lines().count() + 1;
+    let mut sources = Sources::default();
+    let file = sources.add(Source::new("long.case", example.repeat(times)));
+    bencher.bench_local(|| casewright::syntax::parse(&sources, file));
+}

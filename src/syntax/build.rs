@@ -114,7 +114,6 @@ impl Builder<'_, '_> {
         let mut exprs = Vec::with_capacity(1);
         while row.peek().is_some() {
             exprs.push(self.expr(&mut row, OR, 0).expr);
-            row.next_if(|pair| pair.as_rule() == Rule::comma);
         }
         let span = exprs
             .first()
@@ -143,8 +142,10 @@ impl Builder<'_, '_> {
             return self.deep(span.to(end));
         }
         let mut left = match pair.as_rule() {
-            Rule::neg => self.signed(span, row, SIGN, level, ExprKind::Neg),
-            Rule::inv => self.signed(span, row, COMPARE, level, ExprKind::Not),
+            Rule::sign if pair.as_str() == "-" => {
+                self.signed(span, row, SIGN, level, ExprKind::Neg)
+            }
+            Rule::sign => self.signed(span, row, COMPARE, level, ExprKind::Not),
             _ => self.value(pair, level),
         };
         let mut compared = false;
@@ -258,7 +259,6 @@ impl Builder<'_, '_> {
         let mut exprs = Vec::with_capacity(1);
         while row.peek().is_some() {
             exprs.push(self.expr(&mut row, OR, level + 1).expr);
-            row.next_if(|pair| pair.as_rule() == Rule::comma);
         }
         exprs
     }
@@ -378,22 +378,22 @@ impl Builder<'_, '_> {
 }
 
 fn operator(pair: &Pair<'_, Rule>) -> Option<(Op, u8)> {
-    Some(match pair.as_rule() {
-        Rule::either => (Op::Or, OR),
-        Rule::both => (Op::And, AND),
-        Rule::plus => (Op::Add, SUM),
-        Rule::minus => (Op::Sub, SUM),
-        Rule::times => (Op::Mul, PRODUCT),
-        Rule::over => (Op::Div, PRODUCT),
-        Rule::compare => match pair.as_str() {
-            "<" => (Op::Less, COMPARE),
-            "<=" => (Op::LessEq, COMPARE),
-            ">" => (Op::Greater, COMPARE),
-            ">=" => (Op::GreaterEq, COMPARE),
-            "==" => (Op::Equal, COMPARE),
-            _ => (Op::NotEqual, COMPARE),
-        },
-        _ => return None,
+    if !matches!(pair.as_rule(), Rule::spaced | Rule::tight) {
+        return None;
+    }
+    Some(match pair.as_str() {
+        "or" => (Op::Or, OR),
+        "and" => (Op::And, AND),
+        "+" => (Op::Add, SUM),
+        "-" => (Op::Sub, SUM),
+        "*" => (Op::Mul, PRODUCT),
+        "/" => (Op::Div, PRODUCT),
+        "<" => (Op::Less, COMPARE),
+        "<=" => (Op::LessEq, COMPARE),
+        ">" => (Op::Greater, COMPARE),
+        ">=" => (Op::GreaterEq, COMPARE),
+        "==" => (Op::Equal, COMPARE),
+        _ => (Op::NotEqual, COMPARE),
     })
 }
 

@@ -3,8 +3,10 @@
 //! The grammar says how far it got; what stands there, what stands before it and which bracket is open
 //! say what was meant.
 
-use super::marks::{Kind, Mark};
+use super::foreign::invisible;
+use super::marks::Kind;
 use super::parse::Stretch;
+use super::place::{Place, ends_open, operator, reserved};
 use crate::diag::{Diagnostic, code};
 
 /// The report for a line that could be read up to byte `at`.
@@ -98,96 +100,7 @@ fn loose_bracket(stretch: &Stretch<'_>, at: usize) -> Option<Diagnostic> {
     })
 }
 
-/// The place where reading stopped.
-struct Place<'a> {
-    stretch: &'a Stretch<'a>,
-    at: usize,
-    /// The words before it.
-    before: &'a str,
-    /// The words from it on.
-    after: &'a str,
-    /// The innermost bracket that is open here.
-    bracket: Option<Mark>,
-}
-
-impl<'a> Place<'a> {
-    fn new(stretch: &'a Stretch<'a>, at: usize) -> Place<'a> {
-        let mut open: Vec<Mark> = Vec::new();
-        for mark in stretch.marks.iter().filter(|mark| mark.start < at) {
-            match mark.kind {
-                Kind::Bracket => open.push(*mark),
-                Kind::BracketEnd => {
-                    open.pop();
-                }
-                _ => {}
-            }
-        }
-        Place {
-            stretch,
-            at,
-            before: stretch.text.get(stretch.line_start..at).unwrap_or(""),
-            after: stretch.text.get(at..stretch.end).unwrap_or(""),
-            bracket: open.pop(),
-        }
-    }
-
-    fn here(&self) -> Option<char> {
-        self.after.chars().next()
-    }
-
-    /// What stands here: a word, a number, an operator, or one character.
-    fn found(&self) -> &'a str {
-        let word = |c: char| c.is_alphanumeric() || c == '_';
-        let length = match self.here() {
-            None => 0,
-            Some(c) if word(c) => self.after.find(|c| !word(c)).unwrap_or(self.after.len()),
-            Some('=' | '<' | '>' | '!' | '&' | '|' | '*') => self
-                .after
-                .find(|c| !"=<>!&|*".contains(c))
-                .unwrap_or(self.after.len()),
-            Some(c) => c.len_utf8(),
-        };
-        self.after.get(..length).unwrap_or("")
-    }
-
-    /// The words before it without the blanks at their end.
-    fn left(&self) -> &'a str {
-        self.before.trim_end()
-    }
-
-    fn glued(&self) -> bool {
-        !self.before.is_empty() && self.left().len() == self.before.len()
-    }
-
-    /// The number or name that ends just before.
-    fn left_word(&self) -> &'a str {
-        let left = self.left();
-        let start = left
-            .rfind(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '.')))
-            .map_or(0, |i| {
-                i + left
-                    .get(i..)
-                    .and_then(|rest| rest.chars().next())
-                    .map_or(1, char::len_utf8)
-            });
-        left.get(start..).unwrap_or("")
-    }
-
-    fn report(
-        &self,
-        code: &'static crate::diag::Code,
-        title: impl Into<String>,
-        here: impl Into<String>,
-    ) -> Diagnostic {
-        let found = self.found().len();
-        Diagnostic::new(
-            code,
-            title,
-            self.stretch.span(self.at, self.at + found),
-            here,
-        )
-    }
-
+impl Place<'_> {
     /// The line starts with something other than a word.
     fn head(&self) -> Option<Diagnostic> {
         if !self.before.trim().is_empty() {
@@ -231,70 +144,6 @@ impl<'a> Place<'a> {
             )
             .help(help),
         )
-    }
-
-    /// `16"`, `5'`, `16½in`, `118€`.
-    fn sign_of_unit(&self) -> Option<Diagnostic> {
-        let here = self.here()?;
-        let number = self.left_word();
-        let is_number = self.glued()
-            && number.ends_with(|c: char| c.is_ascii_digit())
-            && number.starts_with(|c: char| c.is_ascii_digit());
-        let mixed = || {
-            // `16 1/2"`: the whole and the fraction before the sign.
-            let start = self
-                .left()
-                .rfind(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '/' | ' ')))
-                .map_or(0, |i| i + 1);
-            let amount = self.left().get(start..).unwrap_or("").trim();
-            if amount.contains('/') { amount } else { number }
-        };
-        let sign = |unit: &str, name: &str| {
-            let report = self.report(
-                &code::VALUE_INCH_SIGN,
-                format!("`{here}` is not the name of a unit"),
-                format!("{name} is written `{unit}`"),
-            );
-            report.help(format!("write `{}{unit}`", mixed()))
-        };
-        match here {
-            '"' | '″' | '”' if is_number => Some(sign("in", "inch")),
-            '\'' | '′' | '’' if is_number => Some(sign("ft", "foot")),
-            '€' if is_number => Some(sign("EUR", "euro")),
-            '$' if is_number => {
-                Some(sign("USD", "dollar").help("or another currency: `CAD`, `AUD`"))
-            }
-            '£' if is_number => Some(sign("GBP", "pound")),
-            '€' | '$' | '£' => Some(
-                self.report(
-                    &code::VALUE_INCH_SIGN,
-                    format!("`{here}` is not the name of a unit"),
-                    "a currency is named after its number",
-                )
-                .help("write `118EUR`, `118USD` or `118GBP`"),
-            ),
-            _ => {
-                let fraction = vulgar(here)?;
-                let unit: String = self
-                    .after
-                    .chars()
-                    .skip(1)
-                    .take_while(|c| c.is_alphabetic())
-                    .collect();
-                let unit = if unit.is_empty() { "in" } else { unit.as_str() };
-                let report = self.report(
-                    &code::VALUE_NUMBER,
-                    "a fraction is written in one character",
-                    "not read",
-                );
-                let whole = if is_number {
-                    format!("{number} ")
-                } else {
-                    String::new()
-                };
-                Some(report.help(format!("write `{whole}{fraction}{unit}`")))
-            }
-        }
     }
 
     /// After an operator, a comma, an opening bracket or `=` there stands nothing, or nothing that is a value.
@@ -353,38 +202,6 @@ impl<'a> Place<'a> {
             (_, "") => report.help(format!("write what follows `{last}`, or take it out")),
             _ => report.help(format!("write a value between `{last}` and `{found}`")),
         })
-    }
-
-    /// An operator of other languages, of which the first sign was read: `=>`, `**`.
-    fn foreign_operator(&self) -> Option<Diagnostic> {
-        let signs = |c: char| "=<>!&|*+-".contains(c);
-        let start = self.before.trim_end_matches(signs).len();
-        let end = self.after.find(|c| !signs(c)).unwrap_or(self.after.len());
-        let run = format!("{}{}", self.before.get(start..)?, self.after.get(..end)?);
-        let help = match run.as_str() {
-            "=>" => "`at least` is written `>=`",
-            "=<" => "`at most` is written `<=`",
-            "===" => "equality is written `==`",
-            "!==" | "<>" | "=!" => "`not equal` is written `!=`",
-            "&&" | "&" => "write `and`",
-            "||" | "|" => "write `or`",
-            "**" => "powers are not read: write `a * a`",
-            "++" | "--" | "+=" | "-=" | "*=" => {
-                "a value never changes; give the new one a name with `let`"
-            }
-            _ => return None,
-        };
-        let start = self.stretch.line_start + start;
-        let span = self.stretch.span(start, start + run.len());
-        Some(
-            Diagnostic::new(
-                &code::SYNTAX_UNREADABLE,
-                format!("`{run}` is not an operator"),
-                span,
-                "not read",
-            )
-            .help(help),
-        )
     }
 
     /// `if a` without its `then`, `if a then b` without its `else`.
@@ -492,39 +309,6 @@ impl<'a> Place<'a> {
         Some(report.help("to subtract, put a blank on both sides: `a - b`"))
     }
 
-    /// `.5mm`, `5.mm`.
-    fn number(&self) -> Option<Diagnostic> {
-        if self.here()? != '.' {
-            return None;
-        }
-        let rest = self.after.get(1..).unwrap_or("");
-        let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
-        if digits > 0 && !self.glued() {
-            let word = rest
-                .find(|c: char| !c.is_alphanumeric())
-                .unwrap_or(rest.len());
-            let report = self.report(
-                &code::VALUE_NUMBER,
-                "a number starts with its point",
-                "a digit belongs before it",
-            );
-            return Some(report.help(format!("write `0.{}`", rest.get(..word).unwrap_or(""))));
-        }
-        let number = self.left_word();
-        number.starts_with(|c: char| c.is_ascii_digit()).then(|| {
-            let unit: String = rest.chars().take_while(|c| c.is_alphabetic()).collect();
-            let report = self.report(
-                &code::VALUE_NUMBER,
-                "a number has a point too many",
-                "no digit follows, or it is the second one",
-            );
-            if number.contains('.') {
-                return report.help("a number has one point");
-            }
-            report.help(format!("write `{number}{unit}`"))
-        })
-    }
-
     fn unreadable(&self) -> Diagnostic {
         let found = self.found();
         let Some(here) = self.here() else {
@@ -610,55 +394,4 @@ impl<'a> Place<'a> {
             (c, _) => report.help(format!("`{c}` is no sign of the language; take it out")),
         }
     }
-}
-
-/// Whether these words call for a value: they end with an operator, a comma, an opening bracket, `=` or `:`.
-fn ends_open(words: &str) -> bool {
-    let word = words
-        .rsplit(|c: char| !(c.is_alphanumeric() || c == '_'))
-        .next()
-        .unwrap_or("");
-    words.ends_with(|c: char| "=<>+-*/,([:".contains(c))
-        || (reserved(word) && (word.len() < words.len() || word == "if"))
-}
-
-fn operator(found: &str) -> bool {
-    matches!(
-        found,
-        "+" | "-" | "*" | "**" | "/" | "<" | ">" | "<=" | ">=" | "==" | "!="
-    )
-}
-
-fn reserved(word: &str) -> bool {
-    matches!(word, "if" | "then" | "else" | "and" | "or" | "not")
-}
-
-fn vulgar(c: char) -> Option<&'static str> {
-    Some(match c {
-        '½' => "1/2",
-        '¼' => "1/4",
-        '¾' => "3/4",
-        '⅓' => "1/3",
-        '⅔' => "2/3",
-        '⅛' => "1/8",
-        '⅜' => "3/8",
-        '⅝' => "5/8",
-        '⅞' => "7/8",
-        _ => return None,
-    })
-}
-
-fn invisible(c: char) -> Option<&'static str> {
-    Some(match c {
-        '\u{a0}' | '\u{202f}' | '\u{2007}' => "a no-break space",
-        '\u{2000}'..='\u{2006}' | '\u{2008}'..='\u{200a}' | '\u{3000}' | '\u{205f}' => {
-            "a wide or thin space"
-        }
-        '\u{200b}'..='\u{200d}' | '\u{2060}' => "a zero-width character",
-        '\u{feff}' => "a byte order mark",
-        '\u{ad}' => "a soft hyphen",
-        '\r' => "a lone carriage return",
-        '\u{b}' | '\u{c}' => "a form feed",
-        _ => return None,
-    })
 }

@@ -280,7 +280,7 @@ fn span(file: FileId, start: usize, end: usize) -> Span {
 fn open_until(text: &str, file: FileId, open: &Mark, at: usize) -> Diagnostic {
     let line = text.bytes().take(at).filter(|b| *b == b'\n').count() + 1;
     let rest = text.get(at..).unwrap_or("");
-    let word = rest.split_whitespace().next().map_or(0, str::len);
+    let word = rest.find(char::is_whitespace).unwrap_or(rest.len());
     never_closed(text, file, open)
         .at(
             span(file, at, at + word),

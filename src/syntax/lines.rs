@@ -1,9 +1,11 @@
 //! Walks the lines and blocks of a file and builds the tree.
 
+use super::blocks::first_word;
 use super::layout;
 use super::marks::{self, Kind, Mark, goes_on};
 use super::parse::{self, Stretch};
-use super::tree::{Block, Doc, If, Line, Node, Tree};
+use super::refuse::{hidden, not_text};
+use super::tree::{Doc, Line, Node, Tree};
 use crate::diag::{Diagnostic, code};
 use crate::source::{FileId, Sources, Span};
 
@@ -90,89 +92,19 @@ pub fn parse(sources: &Sources, file: FileId) -> (Tree, Vec<Diagnostic>) {
     (Tree { file, nodes }, reports)
 }
 
-/// Why a text is not read at all.
-fn not_text(text: &str, file: FileId) -> Option<Diagnostic> {
-    let span = |at: usize| Span {
-        file,
-        start: at as u32,
-        end: at as u32 + 1,
-    };
-    if let Some(at) = text.find('\0') {
-        let title = "a file is not text";
-        let report = Diagnostic::new(&code::SYNTAX_NOT_TEXT, title, span(at), "a zero byte");
-        return Some(report.help("give a text file that was written in an editor"));
-    }
-    let mut returns = text.match_indices('\r').map(|(at, _)| at);
-    let lone = returns.find(|at| text.as_bytes().get(at + 1) != Some(&b'\n'))?;
-    let title = "a carriage return stands without its newline";
-    let here = "hides what stands before it on some screens";
-    let report = Diagnostic::new(&code::SYNTAX_HIDDEN, title, span(lone), here);
-    Some(report.help("save the file with line ends of one usual kind"))
-}
-
-/// Characters that change the order in which the rest of a line is shown: text that reads otherwise
-/// than it is compiled must not pass a review unseen.
-///
-/// The first sign that another program lost is reported too: the maker must look at the original.
-fn hidden(text: &str, file: FileId) -> Vec<Diagnostic> {
-    let mut reports = Vec::new();
-    let span = |at: usize, c: char| Span {
-        file,
-        start: at as u32,
-        end: (at + c.len_utf8()) as u32,
-    };
-    if let Some(at) = text.find('\u{fffd}') {
-        reports.push(
-            Diagnostic::new(
-                &code::SYNTAX_NOT_TEXT,
-                "a letter was lost before the file was saved",
-                span(at, '\u{fffd}'),
-                "stands for a letter that some program could not read",
-            )
-            .help("write the letter again, and save the file as UTF-8"),
-        );
-    }
-    // All characters that turn the direction begin with this byte in UTF-8.
-    for at in text
-        .bytes()
-        .enumerate()
-        .filter(|(_, byte)| *byte == 0xe2)
-        .map(|(at, _)| at)
-    {
-        if let Some(c @ ('\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')) =
-            text.get(at..).and_then(|t| t.chars().next())
-        {
-            let here = format!("U+{:04X} turns the direction of what follows", c as u32);
-            reports.push(
-                Diagnostic::new(
-                    &code::SYNTAX_HIDDEN,
-                    "a character that cannot be seen changes how the text reads",
-                    span(at, c),
-                    here,
-                )
-                .help("take it out"),
-            );
-            if reports.len() > 20 {
-                break; // enough to find the rest by
-            }
-        }
-    }
-    reports
-}
-
-struct Reader<'a> {
-    text: &'a str,
-    file: FileId,
-    marks: &'a [Mark],
-    open_strings: &'a [usize],
-    open_markdown: Option<usize>,
+pub(super) struct Reader<'a> {
+    pub(super) text: &'a str,
+    pub(super) file: FileId,
+    pub(super) marks: &'a [Mark],
+    pub(super) open_strings: &'a [usize],
+    pub(super) open_markdown: Option<usize>,
     /// The next mark.
-    mark: usize,
+    pub(super) mark: usize,
     /// The next byte; never beyond the next mark.
-    pos: usize,
+    pub(super) pos: usize,
     /// Where something was reported for following a block on its line.
-    after_block: Option<usize>,
-    reports: Vec<Diagnostic>,
+    pub(super) after_block: Option<usize>,
+    pub(super) reports: Vec<Diagnostic>,
 }
 
 const END: Mark = Mark {
@@ -182,7 +114,7 @@ const END: Mark = Mark {
 };
 
 impl<'a> Reader<'a> {
-    fn span(&self, start: usize, end: usize) -> Span {
+    pub(super) fn span(&self, start: usize, end: usize) -> Span {
         Span {
             file: self.file,
             start: start as u32,
@@ -190,12 +122,12 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn next(&self) -> Mark {
+    pub(super) fn next(&self) -> Mark {
         self.marks.get(self.mark).copied().unwrap_or(END)
     }
 
     /// Goes behind the next mark.
-    fn pass(&mut self) -> Mark {
+    pub(super) fn pass(&mut self) -> Mark {
         let mark = self.next();
         if mark.kind != Kind::End {
             self.pos = mark.end;
@@ -205,7 +137,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Goes over blanks; gives the mark that stands there, if one does.
-    fn here(&mut self) -> Option<Mark> {
+    pub(super) fn here(&mut self) -> Option<Mark> {
         let mark = self.next();
         let rest = self
             .text
@@ -216,7 +148,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The lines up to the brace that closes the block, or to the end of the file.
-    fn nodes(&mut self, top: bool) -> Vec<Node> {
+    pub(super) fn nodes(&mut self, top: bool) -> Vec<Node> {
         let mut nodes = Vec::new();
         let mut docs: Vec<Doc> = Vec::new();
         let mut fresh = top;
@@ -282,7 +214,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn stray_docs(&mut self, docs: &mut Vec<Doc>) {
+    pub(super) fn stray_docs(&mut self, docs: &mut Vec<Doc>) {
         for doc in docs.drain(..).take(1) {
             self.reports.push(
                 Diagnostic::new(
@@ -310,7 +242,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A comment at the end of the line that was just read.
-    fn end_comment(&mut self) -> Option<Span> {
+    pub(super) fn end_comment(&mut self) -> Option<Span> {
         match self.here()?.kind {
             Kind::Comment => {
                 let mark = self.pass();
@@ -325,7 +257,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The words from here to where the line's block, comment or end begins, and the comments within.
-    fn stretch(&mut self) -> (Stretch<'a>, Vec<Span>) {
+    pub(super) fn stretch(&mut self) -> (Stretch<'a>, Vec<Span>) {
         let start = self.pos;
         let first_mark = self.mark;
         let (mut depth, mut end, mut from) = (0usize, start, start);
@@ -471,260 +403,4 @@ impl<'a> Reader<'a> {
             damaged: lost || missing,
         }));
     }
-
-    /// A block, whose `{` is the next mark; the comment behind `{`; whether its `}` was missing.
-    fn block(&mut self) -> (Block, Option<Span>, bool) {
-        let open = self.pass();
-        let comment = self.end_comment();
-        let nodes = self.nodes(false);
-        let last = self.pos;
-        let close = self.pass();
-        let missing = close.kind != Kind::Close;
-        let end = if missing {
-            last.min(self.text.len())
-        } else {
-            close.end
-        };
-        let end = if missing {
-            open.end
-                + self
-                    .text
-                    .get(open.end..end)
-                    .unwrap_or("")
-                    .trim_end_matches([' ', '\t', '\r', '\n'])
-                    .len()
-        } else {
-            end
-        };
-        let behind = if missing { None } else { self.end_comment() };
-        (
-            Block {
-                nodes,
-                comment: behind,
-                span: self.span(open.start, end),
-            },
-            comment,
-            missing,
-        )
-    }
-
-    /// `if c { } else …`, whose words are read up to the first brace.
-    fn branch(&mut self, stretch: Stretch<'a>, nodes: &mut Vec<Node>) {
-        let condition_start = stretch.start + 2;
-        let lead = stretch.words().get(2..).unwrap_or("");
-        let start = condition_start + (lead.len() - lead.trim_start().len());
-        let words = Stretch {
-            start: start.min(stretch.end),
-            ..stretch
-        };
-        let condition = parse::condition(&words, &mut self.reports);
-        if self.here().is_none_or(|mark| mark.kind != Kind::Open) {
-            let span = self.span(stretch.start, stretch.end);
-            // A condition that could not be read was reported.
-            if !matches!(condition.kind, super::tree::ExprKind::BadUnit) {
-                self.reports.push(
-                    Diagnostic::new(
-                        &code::SYNTAX_BLOCK_MISSING,
-                        "a condition has no block",
-                        span,
-                        "decides nothing",
-                    )
-                    .help("open its block with `{` at the end of the line"),
-                );
-            }
-            self.end_comment();
-            nodes.push(Node::Bad(span));
-            return;
-        }
-        let (then, comment, _) = self.block();
-        let otherwise = if then.comment.is_none() {
-            self.otherwise()
-        } else {
-            None
-        };
-        let end = otherwise.as_ref().map_or(then.span, |block| block.span);
-        let span = self.span(stretch.start, stretch.end).to(end);
-        nodes.push(Node::If(If {
-            condition,
-            then,
-            otherwise,
-            comment,
-            span,
-        }));
-    }
-
-    /// What follows the block of an `if` on its line.
-    fn otherwise(&mut self) -> Option<Block> {
-        if self.here().is_some() || first_word(self.text.get(self.pos..)?) != "else" {
-            return None;
-        }
-        let start = self.pos;
-        self.pos += "else".len();
-        if self.here().is_some_and(|mark| mark.kind == Kind::Open) {
-            let (mut block, comment, _) = self.block();
-            if let Some(comment) = comment {
-                // The tree has one place for a comment of this block; both are kept in order.
-                block.nodes.insert(0, Node::Comment(comment));
-            }
-            return Some(block);
-        }
-        let (stretch, _) = self.stretch();
-        if first_word(stretch.words()) == "if" {
-            let mut nodes = Vec::new();
-            self.branch(stretch, &mut nodes);
-            let span = nodes
-                .iter()
-                .fold(self.span(start, stretch.end), |span, node| match node {
-                    Node::If(branch) => span.to(branch.span),
-                    _ => span,
-                });
-            return Some(Block {
-                nodes,
-                comment: None,
-                span,
-            });
-        }
-        let report = if stretch.words().is_empty() {
-            let span = self.span(start, start + 4);
-            Diagnostic::new(
-                &code::SYNTAX_BLOCK_MISSING,
-                "an `else` has no block",
-                span,
-                "decides nothing",
-            )
-        } else {
-            Diagnostic::new(
-                &code::SYNTAX_BLOCK_MISSING,
-                "an `else` has no block",
-                self.span(stretch.start, stretch.end),
-                "a block or another `if` belongs here",
-            )
-        };
-        self.reports
-            .push(report.help("write `else { … }` or `else if … { … }`"));
-        if self.here().is_some_and(|mark| mark.kind == Kind::Open) {
-            return Some(self.block().0);
-        }
-        None
-    }
-
-    fn stray_else(&mut self, stretch: &Stretch<'_>, nodes: &mut Vec<Node>) {
-        let report = Diagnostic::new(
-            &code::SYNTAX_ELSE_PLACE,
-            "an `else` does not follow the block of an `if`",
-            self.span(stretch.start, stretch.start + 4),
-            "begins a line",
-        );
-        let report = match nodes.iter().rev().find(|node| !matches!(node, Node::Blank)) {
-            Some(Node::If(branch)) => {
-                let end = branch.span;
-                report
-                    .at(
-                        Span {
-                            start: end.end.saturating_sub(1),
-                            ..end
-                        },
-                        "it belongs behind this brace",
-                    )
-                    .help("write `} else {` on one line")
-            }
-            _ => report.help("write `if … { } else { }`"),
-        };
-        self.reports.push(report);
-        let mut span = self.span(stretch.start, stretch.end);
-        self.end_comment();
-        if self.here().is_some_and(|mark| mark.kind == Kind::Open) {
-            span = span.to(self.block().0.span);
-        }
-        nodes.push(Node::Bad(span));
-    }
-
-    /// A `{` that does not follow a head on its line.
-    fn stray_block(&mut self, nodes: &mut Vec<Node>) {
-        let open = self.next();
-        let brace = self.span(open.start, open.end);
-        let report = Diagnostic::new(
-            &code::SYNTAX_BRACE_PLACE,
-            "a block does not begin on the line of its head",
-            brace,
-            "begins a line",
-        );
-        let last = nodes
-            .iter()
-            .rposition(|node| !matches!(node, Node::Blank | Node::Comment(_)));
-        let (block, comment, missing) = self.block();
-        let owner = last.and_then(|i| nodes.get_mut(i));
-        let report = match owner {
-            Some(Node::Line(line)) if line.block.is_none() => {
-                let report = report
-                    .at(line.head.span, "its head, it seems")
-                    .help("put `{` at the end of the line above");
-                line.span = line.span.to(block.span);
-                line.block = Some(block);
-                line.comment = line.comment.or(comment);
-                line.damaged |= missing;
-                nodes.truncate(last.map_or(0, |i| i + 1)); // what stood between belongs within its span
-                report
-            }
-            _ => {
-                nodes.push(Node::Bad(block.span));
-                report.help("a block belongs to a line: `case body {`")
-            }
-        };
-        self.reports.push(report);
-        self.after_block();
-    }
-
-    /// Nothing but a comment may follow a line or its block.
-    fn after_block(&mut self) {
-        let last = self.mark.checked_sub(1).and_then(|i| self.marks.get(i));
-        if last.is_some_and(|mark| mark.kind == Kind::Missing) {
-            return; // the block ended above this line
-        }
-        if self.here().is_some_and(|mark| {
-            !matches!(
-                mark.kind,
-                Kind::Bracket | Kind::BracketEnd | Kind::LooseBracket
-            )
-        }) {
-            return;
-        }
-        if self.pos >= self.text.len() {
-            return;
-        }
-        let rest = self.text.get(self.pos..).unwrap_or("");
-        let length = rest
-            .find(|c: char| c.is_whitespace() || c == '{' || c == '}')
-            .unwrap_or(rest.len())
-            .max(1);
-        let length = (0..=length)
-            .rev()
-            .find(|l| rest.is_char_boundary(*l))
-            .unwrap_or(0);
-        let span = self.span(self.pos, self.pos + length);
-        // A condition without its block leads here too, and is reported already.
-        self.after_block = Some(self.pos);
-        let told = self
-            .reports
-            .last()
-            .is_some_and(|report| report.code == &code::SYNTAX_BLOCK_MISSING);
-        if !told {
-            self.reports.push(
-                Diagnostic::new(
-                    &code::SYNTAX_AFTER_BLOCK,
-                    "something follows a block on its line",
-                    span,
-                    "begins a new line",
-                )
-                .help("put it on a line of its own"),
-            );
-        }
-    }
-}
-
-fn first_word(words: &str) -> &str {
-    let end = words
-        .find(|c: char| !(c.is_alphanumeric() || c == '_'))
-        .unwrap_or(words.len());
-    words.get(..end).unwrap_or("")
 }

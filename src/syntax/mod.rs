@@ -1,21 +1,26 @@
 //! Text to tree. Parsing never fails outright: it gives a tree and what it could not read.
 //!
-//! [`parse`] goes in four steps, one file each: `marks` finds the braces, brackets, newlines and
-//! comments; `layout` pairs them and mends unbalanced braces; `lines` walks the lines and blocks and
-//! gives each line to the grammar (`parse`, `build`, `literal`); what a line holds that cannot be read
-//! is explained by `fault`, and slips that read well but mean nothing by `mend`.
+//! [`parse`] goes in four steps: `marks` finds the braces, brackets, newlines and comments; `layout`
+//! pairs them and mends unbalanced braces; `lines` and `blocks` walk the file and give each line to the
+//! grammar (`parse`, `build`, `literal`). What cannot be read is explained by `fault` and `foreign` from
+//! the `place` where reading stopped; slips that read well but mean nothing are caught by `mend`; texts
+//! that are not read at all by `refuse`.
 //!
 //! Nothing after this stage knows the parser: pairs become our own tree with our own spans at once.
 //! Nothing here knows what a head means; that is the schema's.
 
+mod blocks;
 mod build;
 mod fault;
+mod foreign;
 mod layout;
 mod lines;
 mod literal;
 mod marks;
 mod mend;
 mod parse;
+mod place;
+mod refuse;
 pub mod tree;
 
 pub use lines::parse;

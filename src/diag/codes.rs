@@ -100,7 +100,6 @@ codes! {
     VALUE_OVERFLOW Error "value.overflow" "a number is too large or too fine to be held exactly";
     BOOK_TEMPLATE Error "book.template" "a template of the book cannot be filled in";
     SHOP_NO_CUTTER Caution "shop.no_cutter" "no cutter that the shop lists can make a cut";
-    SHOP_LONG_RIP Caution "shop.long_rip" "a part is longer or wider than the saw rips";
     ORDER_OPEN_TIME Caution "order.open_time" "a glue-up takes longer than the glue stays open";
     ORDER_CLAMPS Caution "order.clamps" "a glue-up needs more clamps than are on the wall";
     NAME_UNKNOWN Error "name.unknown" "a name that nothing bears";

@@ -85,3 +85,31 @@ fn every_card_and_every_part_is_printed() {
         assert!(list.contains(&format!("<b class=\"pt\">{}</b>", group.mark)));
     }
 }
+
+/// One text.
+struct One(&'static str);
+
+impl Files for One {
+    fn read(&self, _: &str) -> Result<String, ReadFault> {
+        Ok(self.0.to_string())
+    }
+}
+
+#[test]
+fn the_page_of_a_missing_cutter_does_what_it_says() {
+    let page = casewright::diag::explain("shop.no_cutter").expect("the code has a page");
+    let sample = casewright::diag::sources(page).expect("the page has two sources");
+    let found = |text: &'static str| {
+        let out = elaborate(&One(text), "bin.case", &Options::default()).expect("it can be read");
+        let model = out
+            .model
+            .unwrap_or_else(|| panic!("the page is sound: {:#?}", out.diagnostics));
+        let findings = plan::make(&model).setups.findings;
+        findings
+            .iter()
+            .map(|f| f.code.clone())
+            .collect::<Vec<String>>()
+    };
+    assert_eq!(found(sample.fails), ["shop.no_cutter"]);
+    assert!(found(sample.mended).is_empty());
+}

@@ -259,28 +259,6 @@ fn a_list_without_a_cutter_for_the_cut_is_a_caution_and_no_list_is_none() {
 }
 
 #[test]
-fn a_part_longer_than_the_saw_takes_is_a_caution() {
-    let mut model = cabinet();
-    model.shop.saw_long = Some(dmm(7229));
-    let setups = plan_setups(&model);
-    let cautions: Vec<&str> = setups
-        .findings
-        .iter()
-        .filter(|f| f.outcome == crate::model::Outcome::Caution)
-        .map(|f| f.subject.as_str())
-        .collect();
-    // 720 + 3 = 723 > 722.9 for sides and back; a strip of board is left 25 long.
-    assert_eq!(
-        cautions,
-        [
-            "Side, length at the rip",
-            "Back, length at the rip",
-            "Edging, side, length at the rip"
-        ]
-    );
-}
-
-#[test]
 fn early_edging_goes_on_before_the_housings_and_they_are_measured_over_it() {
     let mut model = cabinet();
     let piece = &mut model.pieces[0];

@@ -1,5 +1,5 @@
 //! The independent check of a setups plan: every cut made once, nothing before its time; and what the
-//! shop's machines can't do.
+//! shop's cutters can't do.
 //!
 //! It reads the model and the finished cards, and shares no working with the planner beyond the table
 //! of precedences, which is the statement of what is right.
@@ -158,15 +158,9 @@ fn precedence(model: &Model, setups: &Setups) -> Vec<Broken> {
     broken
 }
 
-/// Cuts that no cutter of the shop's list makes, and parts that the saw can't rip. Nothing is said of
-/// what the shop does not list.
+/// Cuts that no cutter of the shop's list makes. Nothing is said where the shop lists none. (Whether a
+/// part is too long for the saw is a rule's matter.)
 pub(super) fn findings(model: &Model, setups: &Setups) -> Vec<Finding> {
-    let mut out = no_cutter(model, setups);
-    out.extend(long_rip(model));
-    out
-}
-
-fn no_cutter(model: &Model, setups: &Setups) -> Vec<Finding> {
     let mut out: Vec<Finding> = Vec::new();
     for op in setups.cards.iter().flat_map(|card| card.operations()) {
         let (Some(width), Listed::NoneFits) = (op.width, op.tooling.listed) else {
@@ -247,58 +241,4 @@ fn kind_word(kind: Option<CutKind>) -> &'static str {
         Some(CutKind::BiscuitSlot) => "slot for a biscuit",
         None => "cut",
     }
-}
-
-fn long_rip(model: &Model) -> Vec<Finding> {
-    let mut out = Vec::new();
-    let source = model.shop.saw.clone().unwrap_or_else(|| "shop".into());
-    for group in &model.groups {
-        let Some((at, _)) = group.members.first() else {
-            continue;
-        };
-        let (piece, part) = model.part(*at);
-        let units = piece.units;
-        let sheet = matches!(
-            model.stocks.get(part.stock.0 as usize).map(|s| &s.kind),
-            Some(StockKind::Sheet { .. })
-        );
-        let more = if sheet {
-            model.shop.rough_sheet.0
-        } else {
-            model.shop.rough_board.0
-        };
-        let rough = part.size.length + more;
-        let mut hold = |figure: Length, limit: Option<Length>, subject, arithmetic| {
-            let Some(limit) = limit else { return };
-            out.push(Finding {
-                code: "shop.long_rip".into(),
-                subject,
-                piece: Some(at.piece),
-                figure: Value::Length(figure),
-                limit: Value::Length(limit),
-                sense: Sense::AtMost,
-                outcome: if figure <= limit {
-                    Outcome::Holds
-                } else {
-                    Outcome::Caution
-                },
-                arithmetic,
-                source: source.clone(),
-                spans: vec![part.origin.span],
-            });
-        };
-        hold(
-            rough,
-            model.shop.saw_long,
-            format!("{}, length at the rip", group.label),
-            format!("{} + {}", units.text(part.size.length), units.text(more)),
-        );
-        hold(
-            part.size.width,
-            model.shop.saw_wide,
-            format!("{}, width at the rip", group.label),
-            units.text(part.size.width),
-        );
-    }
-    out
 }

@@ -1,0 +1,250 @@
+//! A card, or a page of one: its settings, its counts and what is drawn on it.
+
+use super::lines::{Line, main_figure};
+use super::paging::Drawn;
+use super::words::{kind_word, listed_word, machine_word, process_word};
+use crate::book::{Facts, html};
+use crate::measure::{Length, Units};
+use crate::model::{PartRef, StockKind};
+use crate::plan::setups::{Card, Phase, Process, Setting};
+use minijinja::Value;
+use serde::Serialize;
+use std::collections::BTreeSet;
+
+/// A card, or a page of one whose table is long.
+#[derive(Serialize)]
+pub(super) struct CardFacts {
+    pub number: u32,
+    /// Page of the card, from 1, and how many.
+    pub page: usize,
+    pub pages: usize,
+    pub process: &'static str,
+    pub early: bool,
+    /// `dado`, `groove` or both; for bores what they are for.
+    pub kinds: Vec<&'static str>,
+    pub stopped: bool,
+    pub turned: bool,
+    pub moved: bool,
+    /// What goes in, and what it is cut in.
+    pub fillers: Vec<String>,
+    pub hosts: Vec<Named>,
+    pub host_names: Vec<String>,
+    pub machine: &'static str,
+    pub cutter: Option<String>,
+    pub listed: &'static str,
+    pub passes: usize,
+    pub parts: usize,
+    pub cutter_wide: Option<Value>,
+    pub width: Option<WidthFacts>,
+    pub height: Option<Value>,
+    pub depth: Option<Value>,
+    pub relief: Option<Value>,
+    pub first: Option<Value>,
+    pub rest: Vec<Value>,
+    pub section: Option<Value>,
+    pub sketch: Option<Value>,
+    /// Whether the table stands beside the sketch.
+    pub beside: bool,
+    pub plans: Vec<Value>,
+    pub stops: Option<StopFacts>,
+    /// Whether each line carries figures beyond its setting.
+    pub detailed: bool,
+    /// Most hands in a line.
+    pub cells: usize,
+    /// Most boxes for a letter in a line of boxes: two, then they stand in two lines.
+    pub most: u32,
+    pub lines: Vec<Line>,
+    pub test: Option<TestFacts>,
+    pub fine: Value,
+}
+
+#[derive(Serialize, PartialEq)]
+pub(super) struct Named {
+    pub mark: u32,
+    pub label: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct WidthFacts {
+    pub whole: Value,
+    pub inner: Value,
+    pub fit: Value,
+}
+
+#[derive(Serialize)]
+pub(super) struct StopFacts {
+    pub diameter: Value,
+    pub reach: Value,
+    pub round: bool,
+    pub starts_inside: bool,
+    pub stops_inside: bool,
+}
+
+#[derive(Serialize)]
+pub(super) struct TestFacts {
+    pub stock: String,
+    pub thick: Option<Value>,
+    pub tries: Vec<Named>,
+}
+
+/// Prepares one page of a card.
+pub(super) fn page(
+    facts: &Facts,
+    units: Units,
+    card: &Card,
+    (page, pages): (usize, usize),
+    drawn: Drawn,
+    lines: Vec<Line>,
+) -> CardFacts {
+    let model = facts.model;
+    let figure = |length| html::figure_column(units, length);
+    let first = card.operations().next();
+    let copies = |at: PartRef| model.part(at).0.copies as usize;
+    let parts_made: BTreeSet<PartRef> = card.operations().map(|op| op.at).collect();
+    let stopped = card.operations().find_map(|op| op.stops);
+    let kinds: BTreeSet<&'static str> = card
+        .operations()
+        .filter_map(|op| op.kind)
+        .map(kind_word)
+        .collect();
+    let wide = first.and_then(|op| op.width);
+    let mut settings = card.rows.iter().filter_map(|row| main_figure(&row.setting));
+    CardFacts {
+        number: card.number,
+        page,
+        pages,
+        process: process_word(card.process),
+        early: matches!(
+            card.phase,
+            Phase::EarlyGroove | Phase::EarlyTongue | Phase::EarlyMitre | Phase::EarlyBand
+        ),
+        kinds: kinds.into_iter().collect(),
+        stopped: stopped.is_some(),
+        turned: card.operations().any(|op| op.turned),
+        moved: card.operations().any(|op| op.passes > 1 && !op.turned),
+        fillers: names(
+            card.test
+                .iter()
+                .flat_map(|t| &t.tries)
+                .map(|(_, label)| label),
+        ),
+        host_names: names(hosts(card).iter().map(|named| &named.label)),
+        hosts: hosts(card),
+        machine: machine_word(card.tooling.machine),
+        cutter: card.tooling.cutter.clone(),
+        listed: listed_word(card.tooling.listed),
+        passes: card
+            .operations()
+            .map(|op| op.passes as usize * copies(op.at) * holes(&op.setting))
+            .sum(),
+        parts: parts_made.into_iter().map(copies).sum(),
+        cutter_wide: card.tooling.width.map(figure),
+        width: width(units, card, wide),
+        height: card.height.map(figure),
+        depth: first
+            .filter(|op| op.relief.is_positive())
+            .and_then(|op| Some(figure(op.height? - op.relief))),
+        relief: first
+            .filter(|op| op.relief.is_positive())
+            .map(|op| html::figure(units, op.relief)),
+        first: settings.next().map(figure),
+        rest: settings.map(figure).collect(),
+        section: drawn.section.as_ref().map(html::svg),
+        sketch: drawn.sketch.as_ref().map(html::svg),
+        beside: drawn.beside,
+        plans: drawn.plans,
+        stops: stopped.map(|stops| StopFacts {
+            diameter: html::figure(units, stops.diameter),
+            reach: figure(stops.reach),
+            round: stops.round,
+            starts_inside: card
+                .operations()
+                .any(|op| op.stops.is_some_and(|s| s.start_block().is_some())),
+            stops_inside: card
+                .operations()
+                .any(|op| op.stops.is_some_and(|s| s.end_block().is_some())),
+        }),
+        detailed: lines.iter().any(|line| line.detail.is_some()),
+        cells: lines.iter().map(|line| line.cells.len()).max().unwrap_or(1),
+        most: lines
+            .iter()
+            .flat_map(|line| &line.cells)
+            .flat_map(|cell| &cell.boxes)
+            .copied()
+            .max()
+            .unwrap_or(1)
+            .min(2),
+        lines,
+        test: card.test.as_ref().map(|test| {
+            let stock = model.stocks.get(test.stock.0 as usize);
+            TestFacts {
+                stock: stock.map_or_else(String::new, |s| s.title.clone()),
+                thick: stock.and_then(|s| match s.kind {
+                    StockKind::Sheet { measured, .. } => Some(html::figure(units, measured)),
+                    StockKind::Board { .. } | StockKind::Edging { .. } => None,
+                }),
+                tries: test
+                    .tries
+                    .iter()
+                    .map(|(mark, label)| Named {
+                        mark: *mark,
+                        label: label.clone(),
+                    })
+                    .collect(),
+            }
+        }),
+        // The finest move of a fence that counts: a thirty-second, 0.8 mm (common practice).
+        fine: match units {
+            Units::Mm => html::figure(units, Length::um(800)),
+            Units::Inch(_) => html::figure(units, Length::inches(1, 32)),
+        },
+    }
+}
+
+/// Holes of one operation, each a stroke of the drill; one for anything else.
+fn holes(setting: &Setting) -> usize {
+    match setting {
+        Setting::Row { count, .. } => *count as usize,
+        Setting::Points(points) => points.len(),
+        Setting::Slots { centres, .. } => centres.len(),
+        _ => 1,
+    }
+}
+
+fn width(units: Units, card: &Card, wide: Option<Length>) -> Option<WidthFacts> {
+    let op = card.operations().next()?;
+    let housing = matches!(card.process, Process::Housing | Process::EdgeGroove);
+    let whole = wide.filter(|_| housing)?;
+    Some(WidthFacts {
+        whole: html::figure_column(units, whole),
+        inner: html::figure(units, whole - op.fit),
+        fit: html::figure(units, op.fit),
+    })
+}
+
+/// Names as they stand in a title: `tray back` for `Tray, back`, each once.
+fn names<'a>(labels: impl Iterator<Item = &'a String>) -> Vec<String> {
+    let mut out: Vec<String> = Vec::new();
+    for label in labels {
+        let name = label.replace(", ", " ").to_lowercase();
+        if !out.contains(&name) {
+            out.push(name);
+        }
+    }
+    out
+}
+
+fn hosts(card: &Card) -> Vec<Named> {
+    let mut out: Vec<Named> = Vec::new();
+    for run in card.rows.iter().flat_map(|row| &row.runs) {
+        let named = Named {
+            mark: run.mark,
+            label: run.label.clone(),
+        };
+        if !out.contains(&named) {
+            out.push(named);
+        }
+    }
+    out.sort_by_key(|named| named.mark);
+    out
+}

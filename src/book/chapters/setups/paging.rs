@@ -1,0 +1,150 @@
+//! What goes on one page: a card stays whole, and a table that is too long goes on.
+
+use super::card::{CardFacts, page};
+use super::lines::{Cell, Detail, Line, lines};
+use crate::book::{Facts, html};
+use crate::draw::Scene;
+use crate::draw::setup_parts::{parts, stop_plan};
+use crate::draw::setup_sketch::section;
+use crate::measure::Units;
+use crate::plan::setups::{Card, Process};
+use minijinja::Value;
+use std::collections::BTreeSet;
+
+/// Millimetres that a card's pieces take, a little generously: a page of Letter holds [`PAGE`].
+const PAGE: f64 = 234.0;
+const HEAD: f64 = 15.0;
+const SECTION: f64 = 50.0;
+const SKETCH: f64 = 52.0;
+const PLAN: f64 = 38.0;
+const WORDS: f64 = 20.0;
+const TEST: f64 = 20.0;
+const NOTE: f64 = 12.0;
+const CARE: f64 = 14.0;
+
+/// Rows of boxes in a line: past six copies they wrap at 54 mm, a letter and its box taking 11.
+fn tick_rows(line: &Line) -> f64 {
+    let rows = |cell: &Cell| match cell.boxes.len() {
+        0..=6 => cell.boxes.iter().map(|n| n.div_ceil(2)).max().unwrap_or(1) as usize,
+        _ => (cell.boxes.iter().filter(|n| **n > 0).count() * 11).div_ceil(50),
+    };
+    let most = line.cells.iter().map(rows).max().unwrap_or(1).clamp(1, 100);
+    (most as f64 * 0.75).max(1.0)
+}
+
+/// A card, on as many pages as its table needs.
+pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
+    let units = facts.units();
+    let section = section(facts.model, units, card);
+    let plans = plans(facts, units, card);
+    let lines = lines(facts, units, card);
+    let high = |line: &Line, chars: usize| {
+        let rows = |n: usize| n.div_ceil(chars) as f64 * 3.8;
+        let names: usize = line.strips.iter().map(|s| s.label.len() + 8).sum();
+        let detail = line.detail.as_ref().map_or(0, Detail::letters);
+        let stops = line.stops.len() * 80;
+        tick_rows(line) * 6.8 + rows(stops) + rows(line.lies.len()) + rows(names) + rows(detail)
+    };
+    let table = |chars: usize| lines.iter().map(|line| high(line, chars)).sum::<f64>();
+    // A short table stands beside the sketch of the parts; a long one has the whole width below it.
+    let room = sketch_room(card);
+    let top = if section.is_some() { SECTION } else { 0.0 }
+        + plans.len() as f64 * PLAN
+        + if plans.is_empty() { 0.0 } else { WORDS };
+    let rest = HEAD + CARE + if card.test.is_some() { TEST } else { NOTE };
+    let beside = room.is_some() && rest + top + table(34).max(SKETCH) <= PAGE && lines.len() <= 8;
+    let above = !beside && room.is_some() && plans.is_empty();
+    let sketch = room
+        .filter(|_| beside || above)
+        .and_then(|wide| parts(facts.model, units, card, if above { 150.0 } else { wide }));
+    let mut left = if beside {
+        f64::MAX
+    } else {
+        PAGE - rest - top - if above { SKETCH } else { 0.0 }
+    };
+    let mut chunks: Vec<Vec<Line>> = vec![Vec::new()];
+    let listed = matches!(card.process, Process::TrueEdge | Process::SquareEnd);
+    let mut setting = None;
+    for mut line in lines {
+        let high = high(&line, 90);
+        setting = line.figure.clone().or(setting);
+        if high > left && !listed {
+            chunks.push(Vec::new());
+            left = PAGE - rest;
+            // A page stands on its own: its first line says what is set.
+            line.figure = setting.clone();
+        }
+        left -= high;
+        if let Some(chunk) = chunks.last_mut() {
+            chunk.push(line);
+        }
+    }
+    let pages = chunks.len();
+    let mut drawn = Some(Drawn {
+        section,
+        sketch,
+        plans,
+        beside,
+    });
+    chunks
+        .into_iter()
+        .enumerate()
+        .map(|(i, lines)| {
+            let drawn = drawn.take().unwrap_or_default();
+            page(facts, units, card, (i + 1, pages), drawn, lines)
+        })
+        .collect()
+}
+
+/// What is drawn on a page of a card.
+#[derive(Default)]
+pub(super) struct Drawn {
+    pub section: Option<Scene>,
+    pub sketch: Option<Scene>,
+    pub plans: Vec<Value>,
+    pub beside: bool,
+}
+
+/// Width of the sketch of the parts; none for cards that need none.
+fn sketch_room(card: &Card) -> Option<f64> {
+    match card.process {
+        Process::Plane
+        | Process::TrueEdge
+        | Process::Rip
+        | Process::SquareEnd
+        | Process::CutToLength
+        | Process::Mitre
+        | Process::Band
+        | Process::Tails
+        | Process::Sockets => None,
+        Process::Housing
+        | Process::EdgeGroove
+        | Process::Score
+        | Process::Rabbet
+        | Process::Tongue
+        | Process::Notch
+        | Process::Slot
+        | Process::HoleRow
+        | Process::Bore
+        | Process::Recess => Some(84.0),
+    }
+}
+
+/// Plans of stopped cuts: one for each mark, hand and way to stop, two at most on a card so that it
+/// stays whole; the table gives the rest.
+fn plans(facts: &Facts, units: Units, card: &Card) -> Vec<Value> {
+    let mut seen = BTreeSet::new();
+    let mut out = Vec::new();
+    for run in card.rows.iter().flat_map(|row| &row.runs) {
+        for op in &run.operations {
+            if op.stops.is_none() || !seen.insert((run.mark, run.hand, op.stops)) || out.len() > 1 {
+                continue;
+            }
+            let part = facts.model.part(op.at).1;
+            if let Some(scene) = stop_plan(part, units, op, run.hand) {
+                out.push(html::svg(&scene));
+            }
+        }
+    }
+    out
+}

@@ -1,0 +1,73 @@
+//! Words by which the template knows what a card is about.
+
+use crate::model::CutKind;
+use crate::plan::setups::{Listed, Machine, Process};
+
+pub(super) fn process_word(process: Process) -> &'static str {
+    match process {
+        Process::Plane => "plane",
+        Process::TrueEdge => "true_edge",
+        Process::Rip => "rip",
+        Process::SquareEnd => "square_end",
+        Process::CutToLength => "cut_to_length",
+        Process::Housing => "housing",
+        Process::EdgeGroove => "edge_groove",
+        Process::Score => "score",
+        Process::Rabbet => "rabbet",
+        Process::Tongue => "tongue",
+        Process::Notch => "notch",
+        Process::Tails => "tails",
+        Process::Sockets => "sockets",
+        Process::Slot => "slot",
+        Process::HoleRow => "hole_row",
+        Process::Bore => "bore",
+        Process::Recess => "recess",
+        Process::Mitre => "mitre",
+        Process::Band => "band",
+    }
+}
+
+pub(super) fn machine_word(machine: Machine) -> &'static str {
+    match machine {
+        Machine::Planer => "planer",
+        Machine::Saw => "saw",
+        Machine::SawHead => "saw_head",
+        Machine::RouterTable => "router_table",
+        Machine::Router => "router",
+        Machine::Drill => "drill",
+        Machine::MitreSaw => "mitre_saw",
+        Machine::BiscuitCutter => "biscuit_cutter",
+        Machine::HandSaw => "hand_saw",
+        Machine::Knife => "knife",
+        Machine::Bench => "bench",
+    }
+}
+
+pub(super) fn listed_word(listed: Listed) -> &'static str {
+    match listed {
+        Listed::NotAsked => "not_asked",
+        Listed::Shop => "shop",
+        Listed::NoList => "no_list",
+        Listed::NoneFits => "none_fits",
+    }
+}
+
+pub(super) fn kind_word(kind: CutKind) -> &'static str {
+    match kind {
+        CutKind::Dado => "dado",
+        CutKind::Groove => "groove",
+        CutKind::CupBore => "cup",
+        CutKind::PullHole => "pull",
+        CutKind::ScrewHole => "screw",
+        CutKind::EdgeGroove
+        | CutKind::Rabbet
+        | CutKind::Tongue
+        | CutKind::Notch
+        | CutKind::Tails
+        | CutKind::Sockets
+        | CutKind::Mitre
+        | CutKind::PinHoles
+        | CutKind::HingeRecess
+        | CutKind::BiscuitSlot => "cut",
+    }
+}

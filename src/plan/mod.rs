@@ -11,7 +11,7 @@ pub mod setups;
 
 pub use cut_list::{CutList, CutRow, Rough, StockRows};
 
-use crate::model::Model;
+use crate::model::{Finding, Model};
 
 /// Every plan of the book.
 #[derive(Debug)]
@@ -42,5 +42,12 @@ pub fn make(model: &Model) -> Plans {
         layouts,
         glue_up,
         finishing,
+    }
+}
+
+impl Plans {
+    /// What the plans' own verifiers found: cutters that are missing, stages that outlast the glue.
+    pub fn findings(&self) -> impl Iterator<Item = &Finding> {
+        self.setups.findings.iter().chain(&self.glue_up.findings)
     }
 }

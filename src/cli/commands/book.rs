@@ -4,6 +4,7 @@ use super::{SourceArgs, compile_file};
 use crate::book::{self, Facts, Paper, Templates};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, disk};
+use crate::model::{Finding, Outcome};
 use crate::plan;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;
@@ -71,10 +72,16 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         return MISTAKE;
     }
     let plans = plan::make(model);
+    let findings: Vec<Finding> = compiled
+        .findings
+        .iter()
+        .chain(plans.findings())
+        .cloned()
+        .collect();
     let facts = Facts {
         model,
         plans: &plans,
-        findings: &compiled.findings,
+        findings: &findings,
         paper: match args.paper {
             PaperArg::A4 => Paper::A4,
             PaperArg::Letter => Paper::Letter,

@@ -291,9 +291,13 @@ fn time_grows_with_the_length_of_the_input() {
     for (i, shape) in shapes.iter().enumerate() {
         let time = |n: usize| {
             let text = shape(n);
-            let start = std::time::Instant::now();
-            read(&text);
-            start.elapsed().as_secs_f64()
+            // The best of three: other work on the machine only ever slows a run.
+            let runs = (0..3).map(|_| {
+                let start = std::time::Instant::now();
+                read(&text);
+                start.elapsed().as_secs_f64()
+            });
+            runs.fold(f64::MAX, f64::min)
         };
         let (short, long) = (time(500), time(8_000));
         assert!(

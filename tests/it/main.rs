@@ -9,3 +9,4 @@ mod schema;
 mod setups;
 mod support;
 mod syntax;
+mod workplans;

@@ -1,0 +1,244 @@
+//! Layouts, glue-up, finishing and buying, from text to plan, with figures worked by hand.
+
+use crate::support::Texts;
+use casewright::book::{self, Facts, Paper, Templates};
+use casewright::elaborate::{Options, elaborate};
+use casewright::measure::{Length, Rational};
+use casewright::model::Model;
+use casewright::plan::buying::{Money, Section};
+use casewright::plan::glue_up::{self, StageKind};
+use casewright::plan::layouts::verify;
+use casewright::plan::{self, Plans};
+use casewright::source::{Files, ReadFault};
+use std::path::PathBuf;
+
+/// The example's folder, without the lines that allow a caution: no plan depends on them.
+struct Folder(PathBuf);
+
+impl Files for Folder {
+    fn read(&self, path: &str) -> Result<String, ReadFault> {
+        let text = std::fs::read_to_string(self.0.join(path))
+            .map_err(|error| ReadFault::System(error.to_string()))?;
+        let kept: Vec<&str> = text
+            .lines()
+            .filter(|line| !line.trim_start().starts_with("allow "))
+            .collect();
+        Ok(kept.join("\n"))
+    }
+}
+
+fn compile(files: &dyn Files, entry: &str) -> (Model, Plans) {
+    let out = elaborate(files, entry, &Options::default()).expect("it can be read");
+    let model = out
+        .model
+        .unwrap_or_else(|| panic!("the text is sound: {:#?}", out.diagnostics));
+    let plans = plan::make(&model);
+    (model, plans)
+}
+
+fn example() -> (Model, Plans) {
+    let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/music-school");
+    compile(&Folder(folder), "commission.case")
+}
+
+fn written(model: &Model, plans: &Plans) -> String {
+    let facts = Facts {
+        model,
+        plans,
+        findings: &plans.glue_up.findings,
+        paper: Paper::A4,
+        revision: Some("1"),
+        date: None,
+    };
+    book::write(&facts, &Templates::built_in()).expect("the book can be written")
+}
+
+/// Every part of the commission lies on a sheet or comes out of a board, and the verifiers agree.
+#[test]
+fn the_commission_is_laid_out_and_goes_together() {
+    let (model, plans) = example();
+    for layout in &plans.layouts.sheets {
+        assert_eq!(verify::layout(&model, layout), None);
+        assert!(layout.unplaced.is_empty());
+        let bound = layout.bound.expect("something is cut").sheets as usize;
+        assert!(bound <= layout.sheets.len());
+    }
+    assert_eq!(glue_up::verify::glue_up(&model, &plans.glue_up), None);
+    let parts: usize = model.pieces.iter().map(|p| p.parts.len() * 3).sum();
+    let sheets = plans.layouts.sheets.iter().flat_map(|l| &l.sheets);
+    let laid: usize = sheets.map(|s| s.placed.len()).sum();
+    let sawn: usize = plans.layouts.boards.iter().map(|l| l.pieces.len()).sum();
+    assert_eq!(laid + sawn, parts);
+}
+
+/// Two large sheets (186 each) and a small one (118) are cheaper than three large ones.
+#[test]
+fn sizes_of_sheet_are_mixed_where_that_is_cheaper() {
+    let (_, plans) = example();
+    let oak: Vec<String> = plans
+        .buying
+        .lines
+        .iter()
+        .filter(|l| l.section == Section::Sheets && l.what.starts_with("Oak-faced birch"))
+        .filter_map(|l| l.price.as_ref().map(Money::plain))
+        .collect();
+    assert_eq!(oak, ["118.00", "372.00"]);
+}
+
+/// Sides, lid and floor: the frame is 900 over the sides and 760 - 17.6 = 742.4 high without the
+/// lid, so the diagonal is sqrt(810,000 + 551,157.76) = 1166.69 mm.
+#[test]
+fn the_case_goes_together_side_by_side_then_lid_then_back() {
+    let (model, plans) = example();
+    let piece = &model.pieces[0];
+    let names: Vec<Vec<&str>> = plans
+        .glue_up
+        .stages
+        .iter()
+        .map(|s| {
+            s.fresh
+                .iter()
+                .map(|p| piece.part(*p).path.as_str())
+                .collect()
+        })
+        .collect();
+    let at = |part: &str| {
+        names
+            .iter()
+            .position(|stage| stage.contains(&part))
+            .unwrap_or_else(|| panic!("{part} is in a stage: {names:?}"))
+    };
+    assert_eq!(at("body.left"), at("body.floor"));
+    assert_eq!(at("body.right"), at("body.deck"));
+    assert!(at("body.left") < at("body.lid") && at("body.lid") < at("body.rear"));
+    // The drawer is glued before the case.
+    assert!(at("body.tray.left") < at("body.left"));
+    let frame = &plans.glue_up.stages[at("body.left")];
+    let diagonal = frame.diagonal.expect("the frame closes");
+    assert_eq!(
+        (diagonal.wide, diagonal.high),
+        (Length::mm(900), Length::um(742_400))
+    );
+    assert_eq!(
+        diagonal.long.round_to(Length::um(100)),
+        Length::um(1_166_700)
+    );
+    // Every stage fits the 12 minutes that the shop's glue stays open.
+    for stage in &plans.glue_up.stages {
+        assert!(stage.kind == StageKind::Dry || stage.seconds() <= 720);
+    }
+}
+
+/// The total is the sum of the lines that have a price, and what has none is counted.
+#[test]
+fn the_bill_adds_up() {
+    let (_, plans) = example();
+    let buying = &plans.buying;
+    let sum = buying
+        .lines
+        .iter()
+        .filter_map(|l| l.price.as_ref())
+        .fold(Rational::ZERO, |sum, p| sum + p.amount);
+    assert_eq!(buying.totals.len(), 1);
+    assert_eq!(buying.totals[0].amount, sum);
+    let blank = buying.lines.iter().filter(|l| l.price.is_none()).count();
+    assert_eq!(buying.unpriced as usize, blank);
+    // Four cup hinges a cabinet, at 3.20: 12 x 3.20.
+    let hinges = buying
+        .lines
+        .iter()
+        .find(|l| l.what.starts_with("Cup hinge"))
+        .expect("hinges are bought");
+    assert_eq!(
+        hinges.price.as_ref().map(Money::plain),
+        Some("38.40".into())
+    );
+}
+
+/// The last step is done before the shop opens on the due date, and no work is on a week-end.
+#[test]
+fn the_finish_is_ready_when_it_is_due() {
+    let (_, plans) = example();
+    let plan = &plans.finishing.plans[0];
+    assert!(plan.calendar.in_hand.is_some_and(|m| m >= 0));
+    for (step, slot) in plan.steps.iter().zip(&plan.calendar.slots) {
+        assert!(slot.start <= slot.worked && slot.worked <= slot.ready);
+        if step.work > 0 {
+            let day = casewright::plan::finishing::Calendar::day(slot.start);
+            assert!(plan.calendar.open(day), "step {}", step.number);
+        }
+    }
+    assert!(plan.rags);
+}
+
+#[test]
+fn the_chapters_are_written_with_what_the_plans_say() {
+    let (model, plans) = example();
+    let html = written(&model, &plans);
+    for words in [
+        "Keep for the rack",
+        "1166.7",
+        "Rags with oil or varnish",
+        "read the label",
+        "Tray: the box",
+        "without the",
+    ] {
+        assert!(
+            html.to_lowercase().contains(&words.to_lowercase()),
+            "{words}"
+        );
+    }
+    assert_eq!(html, written(&model, &plans));
+}
+
+/// A bookcase in inches, of solid wood and sheet, without shop, finish, commission or prices: all
+/// plans still have something to say, and nothing is made up.
+const BOOKCASE: &str = r#"edition 1
+stock ash board {
+    species white_ash
+    rough   1in
+    wide    from 5in to 9in
+    long    from 8ft to 12ft
+}
+stock ply sheet {
+    thick 1/4in
+    sold  long 96in wide 48in
+    grain long
+}
+piece bookcase "Bookcase" {
+    units in
+    case body {
+        size   wide 30in high 40in deep 10in
+        side   left, right of ash thick 3/4in
+        bottom floor of ash thick 3/4in at 3in
+        top    upper of ash thick 3/4in
+        back   rear of ply
+        divide inside downward {
+            opening high_bay
+            shelf   middle of ash thick 3/4in
+            opening low_bay
+        }
+        join floor, middle, upper into left, right with dado deep 1/4in
+        join rear into left, right with rabbet deep 3/8in
+    }
+}
+"#;
+
+#[test]
+fn a_piece_without_a_shop_has_its_plans_too() {
+    let (model, plans) = compile(&Texts::of(&[("b.case", BOOKCASE)]), "b.case");
+    assert!(!plans.glue_up.glue.stated);
+    let list = &plans.layouts.boards[0];
+    // Each panel is wider than a board with its allowance: two staves each.
+    assert!(
+        list.pieces
+            .iter()
+            .all(|p| p.stave.is_some_and(|(_, n)| n == 2))
+    );
+    assert!(list.unplaced.is_empty() && !list.boards.is_empty());
+    assert!(plans.finishing.plans.is_empty());
+    assert_eq!(plans.buying.totals, []);
+    assert_eq!(plans.buying.unpriced as usize, plans.buying.lines.len());
+    let html = written(&model, &plans);
+    assert!(html.contains("board feet") && html.contains("common practice"));
+}

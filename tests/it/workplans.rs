@@ -218,7 +218,8 @@ piece bookcase "Bookcase" {
             shelf   middle of ash thick 3/4in
             opening low_bay
         }
-        join floor, middle, upper into left, right with dado deep 1/4in
+        join floor, middle into left, right with dado deep 1/4in
+        join upper into left, right with rabbet deep 3/8in
         join rear into left, right with rabbet deep 3/8in
     }
 }

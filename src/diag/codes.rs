@@ -178,7 +178,6 @@ codes! {
     STOCK_PART_THICK Error "stock.part_thick" "a part is thicker than its rough boards give";
     SHOP_SAW_LONG Caution "shop.saw_long" "a part is larger than the saw can cut";
     SHOP_PART_SMALL Caution "shop.part_small" "a part is too small to be cut on its own";
-    SPACE_NO_CONTACT Error "space.no_contact" "joined parts do not meet";
     SPACE_OVERLAP Error "space.overlap" "two parts share space";
     ALLOW_UNUSED Caution "allow.unused" "an allow line allows nothing";
 }

@@ -84,7 +84,7 @@ static RULES: &[Rule] = &[
     rule(&code::STOCK_PART_THICK, stock::part_thick::check),
     rule(&code::SHOP_SAW_LONG, shop::saw_long::check),
     rule(&code::SHOP_PART_SMALL, shop::part_small::check),
-    rule(&code::SPACE_NO_CONTACT, space::no_contact::check),
+    rule(&code::JOIN_APART, join::apart::check),
     rule(&code::SPACE_OVERLAP, space::overlap::check),
 ];
 

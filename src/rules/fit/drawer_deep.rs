@@ -49,6 +49,9 @@ pub fn check(view: &View, report: &mut Report) {
             .by(fact.sum())
             .from(DRAWERS)
             .lines([drawer.origin.span, opening.origin.span]);
+        if !measured.holds() {
+            super::tell(view, report, drawer);
+        }
         report.judge(measured, || fact.diagnostic());
     }
 }

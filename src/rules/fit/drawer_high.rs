@@ -46,6 +46,9 @@ pub fn check(view: &View, report: &mut Report) {
             .by(fact.sum.clone())
             .from(DRAWERS)
             .lines([drawer.origin.span, opening.origin.span]);
+        if !measured.holds() {
+            super::tell(view, report, drawer);
+        }
         report.judge(measured, || fact.diagnostic());
     }
 }

@@ -4,7 +4,7 @@
 use super::{FRONTS, label, runner};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Drawer, Leaf, Part, PartId};
+use crate::model::{Drawer, Leaf, LeafKind, Part, PartId};
 use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::view::View;
 
@@ -25,7 +25,9 @@ enum By<'m> {
 
 /// Holds what stands behind every inset front against the front's rear face.
 pub fn check(view: &View, report: &mut Report) {
-    for leaf in view.piece.leaves.iter().filter(|leaf| leaf.inset) {
+    // A drawer's own front is part of its box: what it runs on is fixed beside it.
+    let inset = |leaf: &&Leaf| leaf.inset && leaf.kind != LeafKind::OwnFront;
+    for leaf in view.piece.leaves.iter().filter(inset) {
         let panel = view.part(leaf.part);
         let rear = panel.finished.hi[1];
         let mut clear = true;

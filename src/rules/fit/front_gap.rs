@@ -3,16 +3,24 @@
 //! Under 1 mm is taken as a mistake (common practice). A front larger than its opening is not
 //! spoken of here: it shares space with the case.
 
-use super::label;
+use super::{label, runner};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Edge, Leaf};
+use crate::model::{Edge, Leaf, LeafKind};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
 /// Holds the least gap of every inset front against 1 mm.
 pub fn check(view: &View, report: &mut Report) {
     for leaf in view.piece.leaves.iter().filter(|leaf| leaf.inset) {
+        // A box on runners keeps the room that these need: `fit.drawer_wide` holds it to that.
+        let on_runners =
+            view.piece.drawers.iter().any(|drawer| {
+                leaf.drawer == Some(drawer.assembly) && runner(view, drawer).is_some()
+            });
+        if leaf.kind == LeafKind::OwnFront && on_runners {
+            continue;
+        }
         let (edge, gap) = least(leaf);
         if gap.is_negative() {
             continue;

@@ -16,6 +16,7 @@ pub mod pins_off;
 pub mod runner_long;
 pub mod runner_unpacked;
 
+use super::report::Report;
 use super::view::View;
 use crate::measure::Length;
 use crate::model::{
@@ -117,6 +118,19 @@ pub fn inset_face<'m>(view: &View<'m>, drawer: &Drawer) -> Option<&'m Leaf> {
         .leaves
         .iter()
         .find(|leaf| leaf.drawer == Some(drawer.assembly) && leaf.inset)
+}
+
+/// Notes that the clash of a drawer with what bounds its opening has been told.
+pub fn tell(view: &View, report: &mut Report, drawer: &Drawer) {
+    let opening = view.piece.opening(drawer.opening);
+    for part in &view.piece.assembly(drawer.assembly).parts {
+        for (_, bound) in &opening.bounds {
+            report.tell(*part, *bound);
+            for band in &view.part(*bound).bands {
+                report.tell(*part, band.strip);
+            }
+        }
+    }
 }
 
 /// A hinge's own sizes.

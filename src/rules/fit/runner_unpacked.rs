@@ -32,6 +32,9 @@ pub fn check(view: &View, report: &mut Report) {
             ))
             .from(DRAWERS)
             .lines([drawer.origin.span, opening.origin.span]);
+        if !measured.holds() {
+            super::tell(view, report, drawer);
+        }
         report.judge(measured, || {
             Diagnostic::new(
                 &code::FIT_RUNNER_UNPACKED,

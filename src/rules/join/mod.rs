@@ -2,6 +2,7 @@
 //! the thickness does not allow (placement rules 2.1 and 2.2).
 
 pub mod across;
+pub mod apart;
 pub mod dovetail_grain;
 pub mod dovetail_thin;
 pub mod half_blind;

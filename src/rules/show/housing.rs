@@ -81,11 +81,24 @@ fn mouth(view: &View, part: &Part, cut: &Cut, far: bool) -> Option<(Edge, Length
     }
     let aside: Vec<PartId> = band.map(|band| band.strip).into_iter().collect();
     let edge = part.lay.looks(side);
-    let surface = part.core.face(edge);
+    let reaches = |place: Length, to: Length| {
+        if edge.is_high() {
+            place >= to
+        } else {
+            place <= to
+        }
+    };
     let mut region = part.to_piece(&cut.bounds());
-    if region.face(edge) != surface {
+    if !reaches(region.face(edge), part.core.face(edge)) {
         return None;
     }
+    // Through a strip that was put on early the cut runs out at the strip's face.
+    let surface = if band.is_some() {
+        part.finished.face(edge)
+    } else {
+        part.core.face(edge)
+    };
+    region.set_face(edge, surface);
     region.set_face(edge.opposite(), surface);
     let seen = sight::seen(view, part, edge, &region, &aside);
     let wide = seen

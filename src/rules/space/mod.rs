@@ -1,4 +1,3 @@
-//! Space: no two parts claim the same, and joined parts do meet (placement rules 1.1).
+//! Space: no two parts claim the same (placement rules 1.1).
 
-pub mod no_contact;
 pub mod overlap;

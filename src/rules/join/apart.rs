@@ -1,4 +1,6 @@
 //! A joint whose parts do not meet: their nominal faces must touch over some area.
+//!
+//! Elaboration refuses such a joint where it reads it; this proves it of the finished model.
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
@@ -13,7 +15,7 @@ pub fn check(view: &View, report: &mut Report) {
         let (a, b) = (view.part(joint.a), view.part(joint.b));
         let apart = apart(joint, a, b);
         let subject = format!("{} and {}, their meeting", a.label, b.label);
-        let measured = Measured::at_most(&code::SPACE_NO_CONTACT, subject, apart, Length::ZERO)
+        let measured = Measured::at_most(&code::JOIN_APART, subject, apart, Length::ZERO)
             .from("placement rules 1.1")
             .lines([joint.origin.span])
             .of_many();
@@ -23,7 +25,7 @@ pub fn check(view: &View, report: &mut Report) {
         }
         let (name, other) = (view.tick(a.id), view.tick(b.id));
         let diagnostic = Diagnostic::new(
-            &code::SPACE_NO_CONTACT,
+            &code::JOIN_APART,
             format!("{name} and {other} do not meet"),
             joint.origin.span,
             "joined here",
@@ -69,7 +71,7 @@ mod tests {
         deck.core.lo[0] = crate::model::fixture::dmm(200);
         deck.finished.lo[0] = deck.core.lo[0];
         let checked = testing::checked(model);
-        let said = testing::of(&checked, "space.no_contact");
+        let said = testing::of(&checked, "join.apart");
         assert_eq!(said[0].title, "`deck` and `left` do not meet");
         assert_eq!(said[0].notes, ["they are 2.4 mm apart"]);
     }

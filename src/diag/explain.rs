@@ -28,26 +28,53 @@ pub fn pages() -> Vec<String> {
     codes
 }
 
-/// The two sources of a page.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+/// The two sources of a page, each with the files that it uses.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sample<'a> {
     /// Gives exactly the code of the page.
     pub fails: &'a str,
+    /// The other files of the failing project: name and text.
+    pub fails_with: Vec<(&'a str, &'a str)>,
     /// The same, mended: gives nothing.
     pub mended: &'a str,
+    /// The other files of the mended project.
+    pub mended_with: Vec<(&'a str, &'a str)>,
 }
 
-/// The sources between ```` ```case fails ```` and ```` ```case mended ````, if the page has exactly one of each.
+/// The sources between ```` ```case fails ```` and ```` ```case mended ````, if the page has exactly one of
+/// each. A block ```` ```case file NAME ```` is another file of the project; below the mended source it
+/// is a file that is mended too.
 pub fn sources(page: &str) -> Option<Sample<'_>> {
+    let (mut fails, mut mended) = (None, None);
+    let mut fails_with: Vec<(&str, &str)> = Vec::new();
+    let mut mended_with: Vec<(&str, &str)> = Vec::new();
+    for (kind, text) in blocks(page) {
+        match (kind, kind.strip_prefix("file ")) {
+            ("fails", _) if fails.is_none() => fails = Some(text),
+            ("mended", _) if mended.is_none() => mended = Some(text),
+            (_, Some(name)) if mended.is_none() => fails_with.push((name, text)),
+            (_, Some(name)) => mended_with.push((name, text)),
+            _ => return None,
+        }
+    }
+    for (name, text) in &fails_with {
+        if !mended_with.iter().any(|(other, _)| other == name) {
+            mended_with.push((name, text));
+        }
+    }
     Some(Sample {
-        fails: fenced(page, "fails")?,
-        mended: fenced(page, "mended")?,
+        fails: fails?,
+        fails_with,
+        mended: mended?,
+        mended_with,
     })
 }
 
-fn fenced<'a>(page: &'a str, kind: &str) -> Option<&'a str> {
-    let open = format!("```case {kind}\n");
-    let (_, rest) = page.split_once(&open)?;
-    let (source, rest) = rest.split_once("```")?;
-    (!rest.contains(&open)).then_some(source)
+/// The blocks that begin with ```` ```case KIND ````: kind and text.
+fn blocks(page: &str) -> impl Iterator<Item = (&str, &str)> {
+    page.split("```case ").skip(1).filter_map(|rest| {
+        let (kind, rest) = rest.split_once('\n')?;
+        let (text, _) = rest.split_once("```")?;
+        Some((kind, text))
+    })
 }

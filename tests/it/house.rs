@@ -31,13 +31,39 @@ const MAY: &[(&str, &[&str])] = &[
     ("syntax", &["measure", "source", "diag"]),
     ("schema", &["measure", "source", "diag", "syntax"]),
     ("model", &["measure", "source"]),
-    ("elaborate", &["measure", "source", "diag", "syntax", "schema", "model"]),
+    (
+        "elaborate",
+        &["measure", "source", "diag", "syntax", "schema", "model"],
+    ),
     ("rules", &["measure", "source", "diag", "model"]),
     ("plan", &["measure", "source", "diag", "model"]),
     ("draw", &["measure", "model", "plan"]),
-    ("book", &["measure", "source", "diag", "model", "plan", "draw"]),
-    ("compile", &["source", "diag", "model", "elaborate", "rules"]),
-    ("cli", &["measure", "source", "diag", "schema", "model", "elaborate", "rules", "plan", "draw", "book", "compile", "Compiled", "cli"]),
+    (
+        "book",
+        &["measure", "source", "diag", "model", "plan", "draw"],
+    ),
+    (
+        "compile",
+        &["source", "diag", "model", "elaborate", "rules"],
+    ),
+    (
+        "cli",
+        &[
+            "measure",
+            "source",
+            "diag",
+            "schema",
+            "model",
+            "elaborate",
+            "rules",
+            "plan",
+            "draw",
+            "book",
+            "compile",
+            "Compiled",
+            "cli",
+        ],
+    ),
 ];
 
 #[test]
@@ -47,9 +73,18 @@ fn stages_point_one_way() {
     let mut wrong = Vec::new();
     for file in files {
         let inside = file.strip_prefix(root().join("src")).unwrap();
-        let stage = inside.components().next().unwrap().as_os_str().to_string_lossy().replace(".rs", "");
+        let stage = inside
+            .components()
+            .next()
+            .unwrap()
+            .as_os_str()
+            .to_string_lossy()
+            .replace(".rs", "");
         let Some((_, may)) = MAY.iter().find(|(s, _)| *s == stage) else {
-            assert!(matches!(stage.as_str(), "lib" | "main"), "the stage {stage} has no row");
+            assert!(
+                matches!(stage.as_str(), "lib" | "main"),
+                "the stage {stage} has no row"
+            );
             continue;
         };
         let text = fs::read_to_string(&file).unwrap();
@@ -57,8 +92,18 @@ fn stages_point_one_way() {
         let text = text.split("#[cfg(test)]\nmod ").next().unwrap();
         for part in text.split("crate::").skip(1) {
             let first: Vec<&str> = match part.strip_prefix('{') {
-                Some(list) => list.split('}').next().unwrap_or("").split(',').map(|s| s.trim().split("::").next().unwrap_or("")).collect(),
-                None => vec![part.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap_or("")],
+                Some(list) => list
+                    .split('}')
+                    .next()
+                    .unwrap_or("")
+                    .split(',')
+                    .map(|s| s.trim().split("::").next().unwrap_or(""))
+                    .collect(),
+                None => vec![
+                    part.split(|c: char| !c.is_alphanumeric() && c != '_')
+                        .next()
+                        .unwrap_or(""),
+                ],
             };
             for stage_of in first.into_iter().filter(|s| !s.is_empty()) {
                 if stage_of != stage && !may.contains(&stage_of) {
@@ -78,7 +123,11 @@ fn every_module_says_what_it_is_for() {
     }
     for file in files {
         let text = fs::read_to_string(&file).unwrap();
-        assert!(text.starts_with("//!"), "{} does not open with a module comment", file.display());
+        assert!(
+            text.starts_with("//!"),
+            "{} does not open with a module comment",
+            file.display()
+        );
     }
 }
 
@@ -89,7 +138,10 @@ fn no_test_file_is_forgotten() {
         let path = entry.unwrap().path();
         let name = path.file_stem().unwrap().to_string_lossy().into_owned();
         if path.extension().is_some_and(|e| e == "rs") && name != "main" {
-            assert!(main.contains(&format!("mod {name};")), "tests/it/main.rs does not declare {name}");
+            assert!(
+                main.contains(&format!("mod {name};")),
+                "tests/it/main.rs does not declare {name}"
+            );
         }
     }
 }
@@ -97,30 +149,57 @@ fn no_test_file_is_forgotten() {
 #[test]
 fn the_readme_runs_what_ci_runs() {
     let (readme, ci) = (read("README.md"), read(".ci/run"));
-    let line = readme.lines().find(|l| l.contains("cargo test")).expect("the README has a test command");
+    let line = readme
+        .lines()
+        .find(|l| l.contains("cargo test"))
+        .expect("the README has a test command");
     for command in line.split("&&").map(str::trim) {
-        assert!(ci.lines().any(|l| l.trim() == command), ".ci/run does not run `{command}`");
+        assert!(
+            ci.lines().any(|l| l.trim() == command),
+            ".ci/run does not run `{command}`"
+        );
     }
 }
 
 #[test]
 fn the_readme_shows_the_first_shelf_as_it_is() {
     let shelf = read("examples/first-shelf.case");
-    assert!(read("README.md").contains(shelf.trim()), "the README's piece is not examples/first-shelf.case");
+    assert!(
+        read("README.md").contains(shelf.trim()),
+        "the README's piece is not examples/first-shelf.case"
+    );
 }
 
 /// The message in the README is what the program says.
 #[test]
 fn the_readme_shows_a_real_mistake() {
     use casewright::diag::{Style, render};
-    let piece = read("examples/music-school/score_cabinet.case").replace("box    of birch12 high 100mm", "box    of birch12 wide 852.1mm high 100mm");
+    let piece = read("examples/music-school/score_cabinet.case").replace(
+        "box    of birch12 high 100mm",
+        "box    of birch12 wide 852.1mm high 100mm",
+    );
     let project = crate::support::Texts::of(&[
         ("score_cabinet.case", &piece),
         ("stock.case", &read("examples/music-school/stock.case")),
         ("shop.case", &read("examples/music-school/shop.case")),
     ]);
-    let compiled = casewright::compile(&project, "score_cabinet.case", &Default::default()).unwrap();
-    let text = render(&compiled.diagnostics, &compiled.sources, Style::Human { color: false, width: 100 });
-    let text = text.lines().map(str::trim_end).collect::<Vec<_>>().join("\n");
-    assert!(read("README.md").contains(text.trim()), "the README should show:\n{text}");
+    let compiled =
+        casewright::compile(&project, "score_cabinet.case", &Default::default()).unwrap();
+    let text = render(
+        &compiled.diagnostics,
+        &compiled.sources,
+        Style::Human {
+            color: false,
+            width: 100,
+        },
+    );
+    let text = text
+        .lines()
+        .map(str::trim_end)
+        .collect::<Vec<_>>()
+        .join("\n");
+    assert!(
+        read("README.md").contains(text.trim()),
+        "the README should show:\n{text}"
+    );
 }

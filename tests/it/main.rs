@@ -3,6 +3,7 @@
 mod bad_input;
 mod book;
 mod explain;
+mod house;
 mod library;
 mod render;
 mod schema;

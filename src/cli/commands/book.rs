@@ -4,7 +4,7 @@ use super::{SourceArgs, compile_file};
 use crate::book::{self, Facts, Paper, Templates};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, disk};
-use crate::model::{Finding, Outcome};
+use crate::model::Finding;
 use crate::plan;
 use clap::{Args, ValueEnum};
 use std::path::PathBuf;

@@ -10,7 +10,7 @@ use super::piece_view::{
     stops, width_rows, within,
 };
 use super::region::steps;
-use super::scene::{Pen, Point, Scene, Text};
+use super::scene::{Pen, Point, Scene, Shape, Text};
 use super::solid::{Block, corners, plane_axes};
 use super::text::Content;
 use super::view::{Camera, Sight, View};
@@ -100,10 +100,11 @@ fn rings(scene: &mut Scene, piece: &Piece, scale: Scale, details: &[Detail], nor
         })
         .find(|text| {
             let ink = text.ink().grown(0.5);
-            !scene
-                .lettering()
-                .iter()
-                .any(|(_, other)| other.overlaps(&ink))
+            !scene.shapes.iter().any(|shape| match shape {
+                Shape::Text(other) => other.ink().overlaps(&ink),
+                Shape::Circle { .. } => shape.extent().is_some_and(|e| e.overlaps(&ink)),
+                Shape::Path { .. } => false,
+            })
         });
         scene.circle(at, 3.2, Pen::THIN);
         if let Some(text) = place {

@@ -8,7 +8,7 @@ use super::mark;
 use super::region::{Region, Segment, middle, steps};
 use super::scene::{Pen, Rect, Scene, Text, TextSize};
 use super::text::Content;
-use crate::measure::Length;
+use crate::measure::{Length, Units};
 use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Model, Part, Piece, Size, Solid, StockKind};
 
 /// Wood shown beside a cut.
@@ -294,7 +294,10 @@ fn sizes(
         Chain {
             stops: stops(Some(outline)),
             labels: labels(&through),
-            size: TextSize::T1,
+            size: match units {
+                Units::Mm => TextSize::T1,
+                Units::Inch(_) => TextSize::T2, // stacked fractions need it
+            },
             ..Chain::new(Way::Upright, row, beyond)
         }
         .draw(scene);

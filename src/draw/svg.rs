@@ -2,7 +2,7 @@
 //! text escaped. Nothing is laid out here.
 
 use super::scene::{Anchor, Dash, Fill, Pen, Point, Scene, Shape, Step, Text, TextSize, Weight};
-use super::text::{CAPITAL, FRACTION, Glyphs};
+use super::text::{CAPITAL, Glyphs, fraction_size};
 use std::fmt::Write;
 
 /// The drawing as an `<svg>` element.
@@ -94,7 +94,7 @@ fn put_text(out: &mut String, text: &Text) {
     }
     // With a stacked fraction each piece is set at its own place.
     let size = text.size.mm(text.italic);
-    let small = size * FRACTION;
+    let small = fraction_size(size);
     let mut x = match text.anchor {
         Anchor::Start => text.at.0,
         Anchor::Middle => text.at.0 - text.width() / 2.0,

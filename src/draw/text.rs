@@ -22,8 +22,11 @@ pub enum Glyphs {
     Fraction(u32, u32),
 }
 
-/// A stacked fraction's digits against the lettering that it stands in.
-pub const FRACTION: f64 = 0.68;
+/// Font size of a stacked fraction's digits: smaller than the lettering that it stands in, but never
+/// too small to read.
+pub fn fraction_size(size: f64) -> f64 {
+    (0.68 * size).max(2.3)
+}
 /// Height of capitals and digits over the font size.
 pub const CAPITAL: f64 = 0.716;
 
@@ -113,7 +116,7 @@ impl Glyphs {
             Glyphs::Words(words) => words_width(words, size, bold, italic),
             Glyphs::Fraction(n, d) => {
                 let digits = |v: &u32| v.to_string().len() as f64;
-                (digits(n).max(digits(d)) * 0.556 * FRACTION + 0.16) * size
+                digits(n).max(digits(d)) * 0.556 * fraction_size(size) + 0.16 * size
             }
         }
     }
@@ -184,7 +187,7 @@ pub fn rise_and_drop(text: &Text) -> (f64, f64) {
                 }
             }
             Glyphs::Fraction(..) => {
-                let half = (CAPITAL * FRACTION + 0.1) * size;
+                let half = CAPITAL * fraction_size(size) + 0.1 * size;
                 rise = rise.max(CAPITAL / 2.0 * size + half);
                 drop = drop.max(half - CAPITAL / 2.0 * size);
             }

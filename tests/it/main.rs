@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod book;
+mod draw;
 mod explain;
 mod house;
 mod library;

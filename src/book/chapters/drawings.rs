@@ -7,6 +7,7 @@ use crate::draw::elevation::{HIGH, MEASURE, front_and_section, plan_and_side};
 use crate::draw::exploded::exploded;
 use crate::draw::joint::{Detail, details};
 use crate::draw::mark::check_rule;
+use crate::measure::Length;
 use crate::model::{Axis, Opening, Piece};
 use minijinja::Value;
 use serde::Serialize;
@@ -121,24 +122,47 @@ fn joint(detail: Detail) -> Joint {
     }
 }
 
-/// Every space that is not divided further.
+/// Every space that is not divided further; those of one array that are alike share a row.
 fn openings(piece: &Piece) -> Vec<OpeningRow> {
     let one_case = piece.cases.len() < 2;
-    piece
-        .openings
-        .iter()
-        .filter(|o| !o.divided && !in_drawer(piece, o))
-        .map(|opening| {
-            let l = |length| html::figure_column(piece.units, length);
-            let clear = [Axis::X, Axis::Z, Axis::Y].map(|axis| opening.clear.extent(axis));
-            let front = [Axis::X, Axis::Z].map(|axis| opening.daylight.extent(axis));
-            let less = front[0] != clear[0] || front[1] != clear[1];
-            OpeningRow {
-                name: opening_name(&opening.path, one_case),
-                clear: clear.map(l),
-                daylight: less.then(|| front.map(l)),
-                holds: holds(piece, opening),
+    // Name without its index, sizes, what it holds, how many.
+    let mut rows: Vec<(String, [Length; 5], String, usize)> = Vec::new();
+    let mut first_names: Vec<String> = Vec::new();
+    for opening in &piece.openings {
+        let clear = [Axis::X, Axis::Z, Axis::Y].map(|axis| opening.clear.extent(axis));
+        if opening.divided || in_drawer(piece, opening) || clear.iter().any(|l| !l.is_positive()) {
+            continue;
+        }
+        let front = [Axis::X, Axis::Z].map(|axis| opening.daylight.extent(axis));
+        let name = opening_name(&opening.path, one_case);
+        let base = match name.split_once('[') {
+            Some((base, _)) => base.to_owned(),
+            None => name.clone(),
+        };
+        let sizes = [clear[0], clear[1], clear[2], front[0], front[1]];
+        let holds = holds(piece, opening);
+        match rows
+            .iter_mut()
+            .find(|(b, s, h, _)| *b == base && *s == sizes && *h == holds)
+        {
+            Some((.., n)) => *n += 1,
+            None => {
+                rows.push((base, sizes, holds, 1));
+                first_names.push(name);
             }
+        }
+    }
+    let l = |length| html::figure_column(piece.units, length);
+    rows.into_iter()
+        .zip(first_names)
+        .map(|((base, [w, h, d, fw, fh], holds, n), name)| OpeningRow {
+            name: match n {
+                1 => name,
+                n => format!("{base}, {} alike", html::count_word(n as u32)),
+            },
+            clear: [w, h, d].map(l),
+            daylight: (fw != w || fh != h).then(|| [fw, fh].map(l)),
+            holds,
         })
         .collect()
 }

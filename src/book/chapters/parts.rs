@@ -68,6 +68,8 @@ struct Sheet {
     ticks_left: Vec<Tick>,
     ticks_right: Vec<Tick>,
     ticks: Vec<Tick>,
+    /// Most boxes of one copy, for the width of a column.
+    most: usize,
     rows: Vec<Row>,
     hands: Option<Value>,
 }
@@ -246,6 +248,14 @@ fn sheet(facts: &Facts, group: &Group, at: PartRef, hand: Option<Hand>, number: 
         Hand::Right => Hand::Left,
     });
     let other = other.filter(|other| group.members.iter().any(|(_, h)| *h == Some(*other)));
+    let columns = [Some(Hand::Left), Some(Hand::Right), None].map(|h| ticks(facts, group, h));
+    let most = columns
+        .iter()
+        .flatten()
+        .map(|tick| tick.boxes.min(4))
+        .max()
+        .unwrap_or(1);
+    let [ticks_left, ticks_right, ticks] = columns;
     Sheet {
         number,
         head: head(facts, group, piece, part),
@@ -259,9 +269,10 @@ fn sheet(facts: &Facts, group: &Group, at: PartRef, hand: Option<Hand>, number: 
         broken: face.broken,
         sections,
         section_scales,
-        ticks_left: ticks(facts, group, Some(Hand::Left)),
-        ticks_right: ticks(facts, group, Some(Hand::Right)),
-        ticks: ticks(facts, group, None),
+        ticks_left,
+        ticks_right,
+        ticks,
+        most,
         rows: rows(facts, piece, part, at),
         hands: hand
             .filter(|_| other.is_some())
@@ -479,17 +490,24 @@ fn strip(facts: &Facts, group: &Group, piece: &Piece, part: &Part) -> Strip {
         let band = host.bands.iter().find(|b| b.strip == strip.id)?;
         Some((piece, host, band))
     };
-    let mut edges: Vec<String> = Vec::new();
+    // By the panel that it covers: `Lid: left end and right end`.
+    let mut hosts: Vec<(String, Vec<String>)> = Vec::new();
     let mut first = None;
     for (at, _) in &group.members {
         if let Some((piece, host, band)) = banding(*at) {
-            let text = format!("{}, {}", host.label, surface_word(piece, host, band.side));
-            if !edges.contains(&text) {
-                edges.push(text);
+            let edge = surface_word(piece, host, band.side);
+            match hosts.iter_mut().find(|(label, _)| *label == host.label) {
+                Some((_, edges)) if edges.contains(&edge) => {}
+                Some((_, edges)) => edges.push(edge),
+                None => hosts.push((host.label.clone(), vec![edge])),
             }
             first = first.or(Some(band));
         }
     }
+    let edges: Vec<String> = hosts
+        .iter()
+        .map(|(label, edges)| format!("{label}: {}", html::list(edges)))
+        .collect();
     let l = |length| html::figure_column(piece.units, length);
     let own_tongue = part.cuts.iter().any(|cut| cut.kind == CutKind::Tongue);
     Strip {

@@ -136,7 +136,18 @@ pub struct Piece2 {
 pub struct View {
     camera: Camera,
     facets: Vec<Facet>,
+    /// Facets by the squares of the view that their bounds touch, so that a line asks only those
+    /// near it.
+    squares: std::collections::BTreeMap<(i32, i32), Vec<usize>>,
     edges: Vec<(usize, Spot, Spot)>,
+}
+
+/// Side of a square of the index, millimetres of wood.
+const SQUARE: f64 = 100.0;
+
+/// The square in which a place of the view lies.
+fn square(p: Point) -> (i32, i32) {
+    ((p.0 / SQUARE).floor() as i32, (p.1 / SQUARE).floor() as i32)
 }
 
 impl View {
@@ -145,6 +156,7 @@ impl View {
         let mut view = View {
             camera,
             facets: Vec::new(),
+            squares: std::collections::BTreeMap::new(),
             edges: Vec::new(),
         };
         for (index, block) in blocks.iter().enumerate() {
@@ -184,6 +196,18 @@ impl View {
             .map(|p| Rect::of(*p, *p))
             .reduce(|a, b| a.union(&b));
         if let Some(bounds) = bounds {
+            let (low, high) = (
+                square((bounds.x0, bounds.y0)),
+                square((bounds.x1, bounds.y1)),
+            );
+            for x in low.0..=high.0 {
+                for y in low.1..=high.1 {
+                    self.squares
+                        .entry((x, y))
+                        .or_default()
+                        .push(self.facets.len());
+                }
+            }
             self.facets.push(Facet {
                 outlines,
                 holes,
@@ -204,6 +228,33 @@ impl View {
         );
     }
 
+    /// The facets whose bounds may hold a place.
+    fn at(&self, p: Point) -> impl Iterator<Item = &Facet> {
+        let found = self.squares.get(&square(p));
+        found
+            .into_iter()
+            .flatten()
+            .filter_map(|i| self.facets.get(*i))
+    }
+
+    /// The facets whose bounds overlap a rectangle, in the order in which they were added.
+    fn near(&self, around: &Rect) -> Vec<&Facet> {
+        let (low, high) = (
+            square((around.x0, around.y0)),
+            square((around.x1, around.y1)),
+        );
+        let mut found: Vec<usize> = Vec::new();
+        for x in low.0..=high.0 {
+            for y in low.1..=high.1 {
+                found.extend(self.squares.get(&(x, y)).into_iter().flatten());
+            }
+        }
+        found.sort_unstable();
+        found.dedup();
+        let facets = found.into_iter().filter_map(|i| self.facets.get(i));
+        facets.filter(|f| f.bounds.overlaps(around)).collect()
+    }
+
     /// The paper that the blocks cover.
     pub fn bounds(&self) -> Option<Rect> {
         self.facets
@@ -215,14 +266,17 @@ impl View {
     /// Whether a spot is seen.
     pub fn sees(&self, p: Spot) -> bool {
         let (at, depth) = self.camera.project(p);
-        !self.facets.iter().any(|f| f.covers(at, depth))
+        !self.at(at).any(|f| f.covers(at, depth))
     }
 
     /// The pieces of a line that are seen.
     pub fn seen(&self, from: Spot, to: Spot) -> Vec<Segment> {
         self.pieces(from, to)
             .into_iter()
-            .filter(|(piece, depth)| !self.facets.iter().any(|f| f.covers(middle(*piece), *depth)))
+            .filter(|(piece, depth)| {
+                let m = middle(*piece);
+                !self.at(m).any(|f| f.covers(m, *depth))
+            })
             .map(|(piece, _)| piece)
             .collect()
     }
@@ -232,8 +286,9 @@ impl View {
         let (a, da) = self.camera.project(from);
         let (b, db) = self.camera.project(to);
         let around = Rect::of(a, b).grown(1e-3);
-        let near = self.facets.iter().filter(|f| f.bounds.overlaps(&around));
+        let near = self.near(&around);
         let outlines: Vec<&[Point]> = near
+            .into_iter()
             .flat_map(|f| f.outlines.iter().chain(&f.holes))
             .map(|o| o.as_slice())
             .collect();
@@ -254,7 +309,7 @@ impl View {
         for (block, from, to) in &self.edges {
             for (piece, depth) in self.pieces(*from, *to) {
                 let m = middle(piece);
-                let over: Vec<&Facet> = self.facets.iter().filter(|f| f.covers(m, depth)).collect();
+                let over: Vec<&Facet> = self.at(m).filter(|f| f.covers(m, depth)).collect();
                 let sight = if over.is_empty() {
                     if self.is_outline(piece) {
                         Sight::Outline
@@ -301,7 +356,7 @@ impl View {
         let m = middle(piece);
         [1.0, -1.0].into_iter().any(|k| {
             let p = (m.0 + k * nx, m.1 + k * ny);
-            !self.facets.iter().any(|f| f.holds(p))
+            !self.at(p).any(|f| f.holds(p))
         })
     }
 }

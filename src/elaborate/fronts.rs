@@ -307,9 +307,13 @@ impl Builder<'_> {
             return Ok(-gap);
         }
         let axis = edge.axis();
-        let thick = self.face(panel, axis.high())? - self.face(panel, axis.low())?
-            + self.hanging(panel, axis.high())
-            + self.hanging(panel, axis.low());
+        // Its thickness, not its place: that may follow from this very cover.
+        let own = if self.panels[panel].pos == axis {
+            self.size_along(panel, axis)?
+        } else {
+            self.face(panel, axis.high())? - self.face(panel, axis.low())?
+        };
+        let thick = own + self.hanging(panel, axis.high()) + self.hanging(panel, axis.low());
         Ok(if self.front_beyond(space, edge, Some(panel))? {
             (thick - gap).half()
         } else {

@@ -211,7 +211,9 @@ impl Builder<'_> {
         let stmt = self.panels[panel].stmt.clone();
         let thick = self.panels[panel].thick;
         if let Some(set_in) = super::declare::clause_length(self, &stmt, "set_in")? {
-            let rear = self.inner(panel, Edge::Rear)?;
+            let rear = self.bodies[self.panels[panel].body]
+                .envelope
+                .face(Edge::Rear);
             return Ok(if edge.is_high() {
                 rear - set_in
             } else {
@@ -253,7 +255,10 @@ impl Builder<'_> {
                 (Some((from, _)), _, _) => Ok(*from + size),
                 (_, Some((to, _)), _) => Ok(*to - size),
                 (_, _, Some(set_in)) => {
-                    let rear = self.default_face(panel, Edge::Rear)? - set_in;
+                    let rear = self.bodies[self.panels[panel].body]
+                        .envelope
+                        .face(Edge::Rear)
+                        - set_in;
                     Ok(if edge.is_high() { rear } else { rear - size })
                 }
                 _ => {

@@ -341,11 +341,10 @@ fn without_consequences(mut found: Vec<Diagnostic>) -> Vec<Diagnostic> {
             .collect()
     };
     let through = spans_of(&code::CUT_TOO_DEEP, &found);
-    let broken = found.iter().any(Diagnostic::is_error);
     found.retain(|d| {
         let meets = d.code == &code::CUT_CUTS_MEET || d.code == &code::CUT_HOUSINGS_MEET;
         let follows = meets && d.labels.iter().any(|label| through.contains(&label.span));
-        let early = broken && !d.is_error() && d.code.name.starts_with("show.");
+        let early = !through.is_empty() && d.code.name.starts_with("show.");
         !follows && !early
     });
     found

@@ -8,8 +8,8 @@ use super::tree::Tree;
 use super::words;
 use crate::measure::{Length, Units};
 use crate::model::{
-    AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind, Model,
-    Part, PartId, Piece, Stock, StockKind,
+    AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
+    LocalAxis, Model, Part, PartId, Piece, Stock, StockKind,
 };
 use std::cell::OnceCell;
 
@@ -119,6 +119,20 @@ impl<'m> View<'m> {
 
     /// The side of the piece toward which A goes to meet B.
     pub fn toward(&self, joint: &Joint) -> Edge {
+        // At a dovetailed corner either part may have run through, so the contact does not tell:
+        // tails always enter by the thickness of the part with the sockets.
+        if matches!(
+            joint.kind,
+            JointKind::DovetailThrough | JointKind::DovetailHalfBlind
+        ) {
+            let axis = self.part(joint.b).lay.axis(LocalAxis::Thickness);
+            let (a, b) = (self.part(joint.a).core, self.part(joint.b).core);
+            return if a.middle(axis) < b.middle(axis) {
+                axis.high()
+            } else {
+                axis.low()
+            };
+        }
         let axis = crate::model::Axis::ALL
             .into_iter()
             .find(|axis| joint.contact.extent(*axis).is_zero())

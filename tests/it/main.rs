@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod book;
+mod cut_lists;
 mod draw;
 mod explain;
 mod house;

@@ -24,8 +24,20 @@ pub(super) struct Join {
     pub(super) joints: Vec<JointId>,
 }
 
+/// The search below looks at every set that can come off, which grows with the fourth power of the
+/// number of parts; an assembly of more is closed all at once and marked so, for its maker to order.
+const MOST_UNITS: usize = 48;
+
 /// The joins of an assembly in the order of work.
 pub(super) fn joins(piece: &Piece, units: &[Unit], joints: &[&Joint]) -> Vec<Join> {
+    if units.len() > MOST_UNITS {
+        return vec![Join {
+            base: BTreeSet::new(),
+            body: units.iter().map(|unit| unit.part).collect(),
+            way: None,
+            joints: joints.iter().map(|joint| joint.id).collect(),
+        }];
+    }
     let way: Vec<Vec<Vec<bool>>> = Edge::ALL
         .iter()
         .map(|edge| {

@@ -667,10 +667,6 @@ fn cut(
 }
 
 /// The mitre at an end of a strip: from the outer corner through the inner one, tongue included.
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one line for each figure of a cut"
-)]
 fn strip_mitre(
     blank: &Box3,
     edge: Edge,

@@ -533,9 +533,7 @@ impl Builder<'_> {
         if first.name == "overall" && !self.bodies[self.current].names.contains_key("overall") {
             let member = rest.first()?;
             return Some(match self.overall {
-                Some(b) => box_member(&b, &member.name)
-                    .ok_or(Poison)
-                    .or_else(|_| Err(self.no_member(member))),
+                Some(b) => box_member(&b, &member.name).ok_or_else(|| self.no_member(member)),
                 None => {
                     self.sink.push(Diagnostic::new(
                         &code::VALUE_CYCLE,
@@ -568,9 +566,7 @@ impl Builder<'_> {
                 if after.is_empty() && !self.bodies[body].names.contains_key(&next.name) {
                     let envelope = self.bodies[body].envelope;
                     return Some(
-                        box_member(&envelope, &next.name)
-                            .ok_or(Poison)
-                            .or_else(|_| Err(self.no_member(next))),
+                        box_member(&envelope, &next.name).ok_or_else(|| self.no_member(next)),
                     );
                 }
                 (body, next, after)

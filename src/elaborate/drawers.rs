@@ -184,10 +184,6 @@ impl Builder<'_> {
     }
 
     /// The box outside, and how it runs.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "the opening in its two sizes and what stands in front"
-    )]
     fn box_outside(
         &mut self,
         line: &Stmt,
@@ -204,8 +200,7 @@ impl Builder<'_> {
                 .origin()
                 .clauses
                 .into_iter()
-                .filter(|(w, _)| w != "line")
-                .map(|(w, s)| (w, s)),
+                .filter(|(w, _)| w != "line"),
         );
         origin.clauses.push(("box".into(), box_line.head_span));
         let stated = |me: &mut Self, word: &str| match box_line.clause(word).cloned() {

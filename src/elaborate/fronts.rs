@@ -491,10 +491,6 @@ impl Builder<'_> {
     }
 
     /// A body of one panel: a leaf, a face, a loose shelf.
-    #[expect(
-        clippy::too_many_arguments,
-        reason = "names in text and print, line, place"
-    )]
     pub fn make_leaf_body(
         &mut self,
         path: &str,

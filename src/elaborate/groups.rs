@@ -190,7 +190,7 @@ fn flip_solid(solid: &Solid, flip: Flip, size: [Length; 3]) -> Solid {
 }
 
 /// Starts an outline at its least corner and runs it toward the lesser neighbour.
-fn canonical(corners: &mut Vec<[Length; 2]>) {
+fn canonical(corners: &mut [[Length; 2]]) {
     let Some(start) = (0..corners.len()).min_by_key(|i| corners[*i]) else {
         return;
     };
@@ -255,7 +255,7 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
     let left_is = members
         .iter()
         .min_by_key(|at| place(at))
-        .is_some_and(|at| handed(at));
+        .is_some_and(&handed);
     let mut labels: Vec<String> = Vec::new();
     for at in &members {
         let label = &model.part(*at).1.label;

@@ -52,10 +52,10 @@ pub fn note(
     while let Some(at) = rest.find(['{', '`']) {
         let (before, from) = rest.split_at(at);
         out.push_str(before);
-        if from.starts_with('`') {
+        if let Some(after) = from.strip_prefix('`') {
             code_span = !code_span;
             out.push('`');
-            rest = &from[1..];
+            rest = after;
             continue;
         }
         match from.find('}').filter(|_| !code_span) {

@@ -397,6 +397,10 @@ impl Builder<'_> {
     pub fn finish_panels(&mut self, body: usize) -> bool {
         let mut fine = true;
         for panel in self.bodies[body].panels.clone() {
+            if self.thickness_is_stated(panel) {
+                fine = false;
+                continue;
+            }
             match self.panel_box(panel) {
                 Ok(b) => {
                     if b.is_empty() {

@@ -430,9 +430,6 @@ impl Builder<'_> {
             _ => extent_word(axis),
         };
         for clause in stmt.all(word).cloned().collect::<Vec<_>>() {
-            if axis == self.panels[panel].axis {
-                return Err(self.thickness_stated(panel, &stmt, word, clause.of.span));
-            }
             if let Some(size) = clause.of.value() {
                 out.size = Some((
                     value::positive_length(self, &clause.env, size)?,
@@ -494,6 +491,19 @@ impl Builder<'_> {
             }
         }
         Ok(out)
+    }
+
+    /// Reports a size that is a panel's thickness, which its stock decides.
+    pub fn thickness_is_stated(&mut self, panel: usize) -> bool {
+        let (stmt, axis) = (self.panels[panel].stmt.clone(), self.panels[panel].axis);
+        let word = extent_word(axis);
+        match stmt.clause(word) {
+            Some(clause) if self.panels[panel].host.is_none() => {
+                let _ = self.thickness_stated(panel, &stmt, word, clause.of.span);
+                true
+            }
+            _ => false,
+        }
     }
 
     fn thickness_stated(&mut self, panel: usize, stmt: &Stmt, word: &str, span: Span) -> Poison {

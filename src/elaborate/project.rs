@@ -34,6 +34,8 @@ pub struct Project {
     pub shop: Shop,
     /// Names whose declaration is broken: their users stay quiet.
     broken: Vec<String>,
+    /// Whether a file that is used could not be read: what it declares is not missed again.
+    incomplete: bool,
     /// The edition that the first file states.
     pub edition: u32,
 }
@@ -78,6 +80,7 @@ pub fn gather(
         commissions: Vec::new(),
         shop: Shop::default(),
         broken: Vec::new(),
+        incomplete: sink.iter().any(|d| d.code.name.starts_with("use.")),
         edition: 1,
     };
     let forms = || {
@@ -218,7 +221,7 @@ pub fn twice(name: &str, span: Span, first: Span) -> Diagnostic {
 
 impl Project {
     fn missing(&self, cx: &mut dyn Lookup, name: &NameUse, what: &str, known: Vec<&str>) -> Poison {
-        if self.broken.contains(&name.text) {
+        if self.incomplete || self.broken.contains(&name.text) {
             return Poison;
         }
         let mut report = Diagnostic::new(

@@ -20,6 +20,26 @@ fn compiled(text: &str, with: &[(&str, &str)]) -> Vec<String> {
         .collect()
 }
 
+/// Codes that the verifiers of plans give, not the checks of the text.
+const FROM_PLANS: &[&str] = &["shop.no_cutter", "order.open_time", "order.clamps"];
+
+/// The codes that the plans of a source find wanting.
+fn planned(text: &str) -> Vec<String> {
+    let files = Texts::of(&[(PAGE, text)]);
+    let compiled =
+        casewright::compile(&files, PAGE, &Default::default()).expect("the file is there");
+    let Some(model) = compiled.model else {
+        return vec!["no model".into()];
+    };
+    let plans = casewright::plan::make(&model);
+    let wanting = plans
+        .findings()
+        .filter(|f| f.outcome != casewright::model::Outcome::Holds);
+    let mut codes: Vec<String> = wanting.map(|f| f.code.clone()).collect();
+    codes.dedup();
+    codes
+}
+
 /// What is wrong with a page, if anything.
 fn faults(code: &str) -> Vec<String> {
     let Some(page) = explain(code) else {
@@ -35,11 +55,25 @@ fn faults(code: &str) -> Vec<String> {
         ));
         return faults;
     };
-    let found = compiled(sample.fails, &sample.fails_with);
+    if FROM_PLANS.contains(&code) {
+        let found = [planned(sample.fails), planned(sample.mended)];
+        if found != [vec![code.to_owned()], Vec::new()] {
+            faults.push(format!(
+                "the plans of the two sources of {code} give {found:?}"
+            ));
+        }
+        return faults;
+    }
+    // A page about reading may show words that this edition reads and does not build.
+    let read = |mut found: Vec<String>| {
+        found.retain(|other| !(code.starts_with("syntax.") && other == "name.later"));
+        found
+    };
+    let found = read(compiled(sample.fails, &sample.fails_with));
     if found != [code] {
         faults.push(format!("the source that fails gives {found:?}, not {code}"));
     }
-    let found = compiled(sample.mended, &sample.mended_with);
+    let found = read(compiled(sample.mended, &sample.mended_with));
     if !found.is_empty() {
         faults.push(format!("the mended source of {code} gives {found:?}"));
     }

@@ -1,4 +1,6 @@
-//! Integration tests.
+//! Integration tests: one binary, a module for each subject.
+
+#![allow(clippy::unwrap_used, reason = "a test that can't go on should stop")]
 
 mod bad_input;
 mod book;

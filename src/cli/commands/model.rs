@@ -31,7 +31,7 @@ pub fn run(args: &ModelArgs, output: &Output) -> u8 {
         Ok(compiled) => compiled,
         Err(code) => return code,
     };
-    if !(output.is_json() && !compiled.has_errors()) {
+    if !output.is_json() || compiled.has_errors() {
         output.reports(&compiled.diagnostics, &compiled.sources);
     }
     match &compiled.model {

@@ -17,7 +17,7 @@ pub type Marks<'a> = &'a dyn Fn(PartId) -> Option<(u32, Option<Hand>)>;
 
 /// Largest sketch on paper.
 const WIDE: f64 = 96.0;
-const HIGH: f64 = 76.0;
+const HIGH: f64 = 64.0;
 
 /// The parts of a stage drawn apart, the faces that get glue in red.
 pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
@@ -329,7 +329,7 @@ pub fn diagonals(
         return scene;
     };
     let (w, h) = (diagonal.wide.to_f64_mm(), diagonal.high.to_f64_mm());
-    let factor = (66.0 / w).min(50.0 / h);
+    let factor = (66.0 / w).min(44.0 / h);
     let at = |p: [f64; 2]| {
         (
             (p[0] - hull.lo[u].to_f64_mm()) * factor,

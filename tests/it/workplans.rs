@@ -243,3 +243,26 @@ fn a_piece_without_a_shop_has_its_plans_too() {
     let html = written(&model, &plans);
     assert!(html.contains("board feet") && html.contains("common practice"));
 }
+
+/// The sources of the pages on plans' findings: the first gives the caution, the second none.
+#[test]
+fn the_pages_on_stages_do_what_they_say() {
+    let cautions = |text: &str| -> Vec<String> {
+        let (_, plans) = compile(&Texts::of(&[("p.case", text)]), "p.case");
+        let found = plans.glue_up.findings.iter();
+        found
+            .filter(|f| f.outcome == casewright::model::Outcome::Caution)
+            .map(|f| f.code.clone())
+            .collect()
+    };
+    for code in ["order.open_time", "order.clamps"] {
+        let page = casewright::diag::explain(code).expect("the code has a page");
+        let sample = casewright::diag::sources(page).expect("it has its sources");
+        let found = cautions(sample.fails);
+        assert!(
+            !found.is_empty() && found.iter().all(|c| c == code),
+            "{found:?}"
+        );
+        assert_eq!(cautions(sample.mended), Vec::<String>::new());
+    }
+}

@@ -113,7 +113,6 @@ codes! {
     VALUE_CYCLE Error "value.cycle" "a value is computed from itself";
     VALUE_RANGE Error "value.range" "a value that can't be";
     VALUE_BOUNDS Error "value.bounds" "a parameter outside its bounds";
-    VALUE_MISSING Error "value.missing" "a parameter has no value";
     VALUE_DATE Error "value.date" "a date that is not one";
     STOCK_THICK_STATED Error "stock.thick_stated" "a thickness is stated for stock that has its own";
     STOCK_THICK_MISSING Error "stock.thick_missing" "a part of board does not say how thick it is";

@@ -17,7 +17,8 @@ impl Builder<'_> {
         let stmt = self.bodies[body].stmt.clone();
         for line in stmt.forms("band") {
             // A band that is wrong was reported; the others go on.
-            let _ = self.declare_band(body, line);
+            let done = self.declare_band(body, line);
+            self.settle(done);
         }
         for panel in self.bodies[body].panels.clone() {
             for band in self.panels[panel].bands.clone() {
@@ -119,6 +120,12 @@ impl Builder<'_> {
                             p.axis.high().word()
                         ),
                     );
+                    let edges: Vec<&str> = Edge::ALL
+                        .into_iter()
+                        .filter(|e| e.axis() != p.axis)
+                        .map(Edge::word)
+                        .collect();
+                    let report = report.help(format!("its edges are {}", edges.join(", ")));
                     self.sink.push(report);
                     return Err(Poison);
                 }

@@ -327,6 +327,8 @@ pub struct Builder<'a> {
     pub current: usize,
     /// Known when all is placed.
     pub overall: Option<Box3>,
+    /// How many values and places wait for the one that is being found.
+    pub depth: usize,
 }
 
 /// A part id from a panel's index.
@@ -347,8 +349,25 @@ impl Lookup for Builder<'_> {
         names.extend(self.bodies.iter().map(|b| b.path.clone()));
         names
     }
+    fn excuses(&self, path: &[Segment]) -> bool {
+        // The name of a case may stand before the names of what is in it.
+        let known = |name: &str| {
+            self.bodies
+                .iter()
+                .any(|b| b.path == name || b.names.contains_key(name))
+        };
+        let Some(strange) = path.iter().find(|s| !known(&s.name)) else {
+            return false;
+        };
+        self.project.has_holes()
+            || self.excused(self.current, &strange.name)
+            || (!self.bodies.is_empty() && self.excused(0, &strange.name))
+    }
     fn source(&self, span: Span) -> String {
         self.project.sources.text(span).to_owned()
+    }
+    fn depth(&mut self) -> &mut usize {
+        &mut self.depth
     }
     fn report(&mut self, diagnostic: Diagnostic) {
         self.sink.push(diagnostic);
@@ -356,6 +375,21 @@ impl Lookup for Builder<'_> {
 }
 
 impl Builder<'_> {
+    /// Goes on without what is poisoned: its fault was reported, which this checks in debug builds.
+    pub fn settle<T>(&self, result: Res<T>) -> Option<T> {
+        debug_assert!(
+            result.is_ok() || self.sink.iter().any(Diagnostic::is_error),
+            "what is poisoned was reported"
+        );
+        result.ok()
+    }
+
+    /// Whether a name that nothing bears may be the name of something that could not be read or made.
+    fn excused(&self, body: usize, name: &str) -> bool {
+        let stmt = &self.bodies[body].stmt;
+        stmt.damaged || declared_somewhere(stmt, name)
+    }
+
     /// Declares a name in a body.
     pub fn name(&mut self, body: usize, name: &str, span: Span, kind: ThingKind) -> Res<()> {
         let names = &mut self.bodies[body].names;
@@ -460,7 +494,7 @@ impl Builder<'_> {
     /// Reports a name that is not a part or opening of a body.
     fn unknown(&mut self, body: usize, name: &NameUse, what: &str, is_other: bool) -> Poison {
         let b = &self.bodies[body];
-        if !is_other && declared_somewhere(&b.stmt, &name.text) {
+        if !is_other && self.excused(body, &name.text) {
             // Its own line is broken and was reported.
             return Poison;
         }
@@ -490,7 +524,7 @@ impl Builder<'_> {
             here,
         );
         report = match crate::diag::nearest(&name.text, wanted.iter().copied()) {
-            Some(near) => report.help(format!("perhaps `{near}` is meant")),
+            Some(near) => report.help(format!("did you mean `{near}`?")),
             None if wanted.is_empty() => report,
             None => report.note(format!("{what}s here: {}", wanted.join(", "))),
         };
@@ -691,13 +725,17 @@ fn box_member(b: &Box3, word: &str) -> Option<Value> {
     extent_axis(word).map(|axis| Value::Quantity(Quantity::length(b.extent(axis))))
 }
 
-/// Whether a line within a statement gives a name, or is too damaged to tell.
+/// Whether a line of a body gives a name, or is too damaged to tell. Such a name that is not known was
+/// reported with its line. What stands in a drawer or a door has names of its own.
 fn declared_somewhere(stmt: &Stmt, name: &str) -> bool {
     stmt.lines.iter().any(|line| {
-        let declares = line.head.declares && line.names.iter().any(|n| n.text == name);
-        declares
-            || (line.head.declares && line.damaged)
-            || line.word() == name
-            || declared_somewhere(line, name)
+        let declares = if line.names.is_empty() {
+            line.word() == name
+        } else {
+            line.names.iter().any(|n| n.text == name)
+        };
+        line.damaged
+            || (line.head.declares && declares)
+            || (matches!(line.word(), "divide" | "openings") && declared_somewhere(line, name))
     })
 }

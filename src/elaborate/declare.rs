@@ -10,6 +10,7 @@ use crate::model::{
     Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
 };
 use crate::schema::Clause;
+use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
 
 /// The length of a clause, if it stands.
@@ -76,9 +77,57 @@ fn quantity_clause(
         .clause(word)
         .and_then(|c| c.of.value().map(|v| (v, &c.env)))
     {
-        Some((value, env)) => value::quantity_of(cx, env, value, dimension).map(Some),
+        Some((value, env)) => value::quantity_not_negative(cx, env, value, dimension).map(Some),
         None => Ok(None),
     }
+}
+
+/// A share of a whole: of 0% or more, and of 100% or less; less than 100% where all would be nothing.
+fn share(cx: &mut dyn Lookup, value: Rational, span: Span, all: bool) -> Res<Rational> {
+    if value < Rational::ONE || (all && value == Rational::ONE) {
+        return Ok(value);
+    }
+    let most = if all {
+        "100% at most"
+    } else {
+        "less than 100%"
+    };
+    cx.report(Diagnostic::new(
+        &code::VALUE_RANGE,
+        "a share of more than there is",
+        span,
+        format!("this is {}%; it is {most}", value * Rational::int(100)),
+    ));
+    Err(Poison)
+}
+
+/// A share that a clause states.
+fn share_clause(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Rational>> {
+    let found = quantity_clause(cx, stmt, word, Dimension::NONE)?;
+    match (found, stmt.clause(word)) {
+        (Some(value), Some(clause)) => share(cx, value, clause.of.span, true).map(Some),
+        _ => Ok(None),
+    }
+}
+
+/// The share that a line of the shop states: some of the whole must be left.
+fn share_line(cx: &mut dyn Lookup, line: &Stmt) -> Res<Rational> {
+    let value = leading(cx, line, Dimension::NONE)?.ok_or(Poison)?;
+    share(cx, value, line.span, false)
+}
+
+/// What something is priced or spread by: an amount above nothing.
+fn above_nothing(cx: &mut dyn Lookup, amount: Rational, span: Span) -> Res<Rational> {
+    if amount > Rational::ZERO {
+        return Ok(amount);
+    }
+    cx.report(Diagnostic::new(
+        &code::VALUE_RANGE,
+        "an amount of nothing or less",
+        span,
+        "an amount is above nothing",
+    ));
+    Err(Poison)
 }
 
 /// The price of a line: `118EUR`, `2450EUR per m3`, `9EUR per box of 100`, `4EUR per pair`.
@@ -87,16 +136,7 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
         return Ok(None);
     };
     let amount_expr = clause.of.value().ok_or(Poison)?;
-    let amount = value::quantity_of(cx, &clause.env, amount_expr, Dimension::MONEY)?;
-    if amount.is_negative() {
-        cx.report(Diagnostic::new(
-            &code::VALUE_RANGE,
-            "a price below zero",
-            amount_expr.span,
-            "less than nothing",
-        ));
-        return Err(Poison);
-    }
+    let amount = value::quantity_not_negative(cx, &clause.env, amount_expr, Dimension::MONEY)?;
     let currency = currency_of(cx, amount_expr).unwrap_or_else(|| "EUR".into());
     let Some(per) = clause.of.tail("per") else {
         return Ok(Some(Price {
@@ -111,7 +151,7 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
                 value: size,
                 dimension,
             }),
-            _,
+            span,
         )) => {
             let per = match *dimension {
                 Dimension::LENGTH => Per::Length,
@@ -120,7 +160,7 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
                 Dimension::MASS => Per::Mass,
                 _ => Per::One,
             };
-            (amount / *size, per)
+            (amount / above_nothing(cx, *size, span)?, per)
         }
         Some((ExprKind::Name(word), span)) => match crate::measure::Unit::find(word) {
             Some(unit) => {
@@ -229,7 +269,7 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
                 rough,
                 wide,
                 long,
-                moisture: quantity_clause(cx, stmt, "moisture", Dimension::NONE)?,
+                moisture: share_clause(cx, stmt, "moisture")?,
                 price: price(cx, stmt)?,
             }
         }
@@ -423,8 +463,10 @@ fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
         _ => None,
     };
     match per {
-        Some(q) if q.dimension == Dimension::VOLUME && area > Rational::ZERO => {
-            Ok(Some(area / q.value))
+        Some(q) if q.dimension == Dimension::VOLUME => {
+            let area = above_nothing(cx, area, area_expr.span)?;
+            let volume = above_nothing(cx, q.value, clause.of.span)?;
+            Ok(Some(area / volume))
         }
         _ => {
             cx.report(
@@ -443,9 +485,19 @@ fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
 
 fn leading(cx: &mut dyn Lookup, line: &Stmt, dimension: Dimension) -> Res<Option<Rational>> {
     match line.values.iter().find(|v| v.as_name().is_none()) {
-        Some(value) => value::quantity_of(cx, &line.env, value, dimension).map(Some),
+        Some(value) => value::quantity_not_negative(cx, &line.env, value, dimension).map(Some),
         None => Ok(None),
     }
+}
+
+/// The length that a line of the shop states.
+fn leading_length(cx: &mut dyn Lookup, line: &Stmt) -> Res<Length> {
+    let value = line
+        .values
+        .iter()
+        .find(|v| v.as_name().is_none())
+        .ok_or(Poison)?;
+    value::length_not_negative(cx, &line.env, value)
 }
 
 /// The shop's lines over its defaults.
@@ -548,26 +600,51 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
             });
         }
         "climate" => {
-            let dry = quantity_clause(cx, line, "dry", Dimension::NONE)?.ok_or(Poison)?;
-            let damp = quantity_clause(cx, line, "damp", Dimension::NONE)?.ok_or(Poison)?;
+            let dry = share_clause(cx, line, "dry")?.ok_or(Poison)?;
+            let damp = share_clause(cx, line, "damp")?.ok_or(Poison)?;
+            if dry > damp {
+                let span = |word| line.clause(word).map_or(line.span, |c| c.of.span);
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        "a dry season damper than the damp one",
+                        span("dry"),
+                        "the dry season",
+                    )
+                    .at(span("damp"), "the damp season"),
+                );
+                return Err(Poison);
+            }
             shop.climate = Some((dry, damp));
         }
         "relief" => {
-            let value = leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?;
+            let value = leading_length(cx, line)?;
             if kind_word(line) == "mortise" {
-                shop.relief_mortise = Length::from_mm(value);
+                shop.relief_mortise = value;
             } else {
-                shop.relief_groove = Length::from_mm(value);
+                shop.relief_groove = value;
             }
         }
-        "fit" => shop.fit = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
-        "web" => shop.web = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
-        "trim" => shop.trim = Length::from_mm(leading(cx, line, Dimension::LENGTH)?.ok_or(Poison)?),
-        "waste" => shop.board_waste = leading(cx, line, Dimension::NONE)?.ok_or(Poison)?,
-        "loss" => shop.finish_loss = leading(cx, line, Dimension::NONE)?.ok_or(Poison)?,
+        "fit" => shop.fit = leading_length(cx, line)?,
+        "web" => shop.web = leading_length(cx, line)?,
+        "trim" => shop.trim = leading_length(cx, line)?,
+        "waste" => shop.board_waste = share_line(cx, line)?,
+        "loss" => shop.finish_loss = share_line(cx, line)?,
         "hours" => {
             let from = quantity_clause(cx, line, "from", Dimension::TIME)?.ok_or(Poison)?;
             let to = quantity_clause(cx, line, "to", Dimension::TIME)?.ok_or(Poison)?;
+            if from >= to || to > Rational::int(86_400) {
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        "a working day that ends before it begins, or after midnight",
+                        line.span,
+                        "not the hours of one day",
+                    )
+                    .help("write hours after midnight, as in `hours from 7h to 16h`"),
+                );
+                return Err(Poison);
+            }
             shop.hours = (seconds(from) / 3600, seconds(to) / 3600);
         }
         "pace" => pace(cx, shop, line)?,
@@ -583,11 +660,17 @@ fn pace(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
         .find(|v| v.as_name().is_none())
         .ok_or(Poison)?;
     if kind_word(line) == "joint" {
-        shop.joint_pace = seconds(value::quantity_of(cx, &line.env, amount, Dimension::TIME)?);
+        shop.joint_pace = seconds(value::quantity_not_negative(
+            cx,
+            &line.env,
+            amount,
+            Dimension::TIME,
+        )?);
         return Ok(());
     }
-    let area =
-        value::quantity_of(cx, &line.env, amount, Dimension::AREA)? / Rational::int(1_000_000);
+    let area = value::quantity_not_negative(cx, &line.env, amount, Dimension::AREA)?
+        / Rational::int(1_000_000);
+    let area = above_nothing(cx, area, amount.span)?;
     let per = line
         .clause("per")
         .and_then(|c| c.of.value())

@@ -52,13 +52,15 @@ impl Builder<'_> {
                     continue;
                 }
                 // What is wrong in a division was reported; the others go on.
-                let _ = self.declare_division(body, &divide, &name);
+                let done = self.declare_division(body, &divide, &name);
+                self.settle(done);
             }
             open = waiting;
             if open.len() == before {
                 for divide in &open {
                     if let Some(name) = divide.names.first() {
-                        let _ = self.spaces_of(body, name, &divide.env.clone());
+                        let done = self.spaces_of(body, name, &divide.env.clone());
+                        self.settle(done);
                     }
                 }
                 return;
@@ -363,7 +365,29 @@ impl Builder<'_> {
             Place::Todo => {}
         }
         self.spaces[space].faces[edge as usize] = Place::Busy;
-        let found = match self.spaces[space].parent {
+        let span = self.spaces[space].origin.span;
+        let found = value::deeper(self, span, |me| me.find_space_face(space, edge));
+        self.spaces[space].faces[edge as usize] = match found {
+            Ok(at) if at.is_overflow() => {
+                self.sink.push(Diagnostic::new(
+                    &code::VALUE_OVERFLOW,
+                    "a size that is too large or too fine to hold",
+                    span,
+                    "the place of a side of it does not fit",
+                ));
+                Place::Bad
+            }
+            Ok(at) => Place::At(at),
+            Err(Poison) => Place::Bad,
+        };
+        match self.spaces[space].faces[edge as usize] {
+            Place::At(at) => Ok(at),
+            _ => Err(Poison),
+        }
+    }
+
+    fn find_space_face(&mut self, space: usize, edge: Edge) -> Res<Length> {
+        match self.spaces[space].parent {
             None => self
                 .inside_bound(self.spaces[space].body, edge)
                 .map(|(place, _)| place),
@@ -377,9 +401,7 @@ impl Builder<'_> {
                 }
             }
             Some((parent, _)) => self.space_face(parent, edge),
-        };
-        self.spaces[space].faces[edge as usize] = found.map_or(Place::Bad, Place::At);
-        found
+        }
     }
 
     /// The inside of a body at an edge: its boundary panel; where there is none, rails that lie at

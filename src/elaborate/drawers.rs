@@ -28,7 +28,8 @@ impl Builder<'_> {
     pub fn make_drawers(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
         for line in stmt.forms("drawer") {
-            let _ = self.make_drawer_line(body, line);
+            let done = self.make_drawer_line(body, line);
+            self.settle(done);
         }
     }
 
@@ -39,7 +40,8 @@ impl Builder<'_> {
         for space in self.target_spaces(body, line)? {
             self.claim_space(space, line)?;
             // One that is wrong was reported; its like in the other openings are checked too.
-            let _ = self.make_drawer(body, space, line);
+            let done = self.make_drawer(body, space, line);
+            self.settle(done);
         }
         Ok(())
     }
@@ -365,10 +367,12 @@ impl Builder<'_> {
                 stmt.head = head;
             }
             stmt.names = vec![named.clone()];
-            let _ = self.declare_panel(body, &Rc::new(stmt), Some(&named), None, Vec::new());
+            let done = self.declare_panel(body, &Rc::new(stmt), Some(&named), None, Vec::new());
+            self.settle(done);
         }
         if let Some(bottom) = line.forms("bottom").next() {
-            let _ = self.declare_panel(body, &Rc::new(bottom.clone()), None, None, Vec::new());
+            let done = self.declare_panel(body, &Rc::new(bottom.clone()), None, None, Vec::new());
+            self.settle(done);
         }
     }
 
@@ -424,7 +428,8 @@ impl Builder<'_> {
     pub fn make_shelves(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
         for line in stmt.forms("shelves") {
-            let _ = self.make_shelves_line(body, line);
+            let done = self.make_shelves_line(body, line);
+            self.settle(done);
         }
     }
 
@@ -436,7 +441,8 @@ impl Builder<'_> {
             None => return Err(Poison),
         };
         for space in self.target_spaces(body, line)? {
-            let _ = self.make_shelves_in(body, space, line, n);
+            let done = self.make_shelves_in(body, space, line, n);
+            self.settle(done);
         }
         Ok(())
     }
@@ -585,10 +591,23 @@ impl Builder<'_> {
         let from = clause_length(self, pins, "from")?;
         let to = clause_length(self, pins, "to")?;
         let units = self.units;
-        let (first, count) = match (from, to) {
+        let (first, steps) = match (from, to) {
             (Some(from), Some(to)) => {
                 let steps = (to - from).ratio(pitch);
-                if to < from || !steps.is_integer() {
+                if to < from {
+                    let span = |word| pins.clause(word).map_or(pins.head_span, |c| c.of.span);
+                    self.sink.push(
+                        Diagnostic::new(
+                            &code::VALUE_RANGE,
+                            "rows of holes that end before they begin",
+                            span("to"),
+                            format!("{} is below the first hole", units.text(to)),
+                        )
+                        .at(span("from"), "the first hole"),
+                    );
+                    return Err(Poison);
+                }
+                if !steps.is_integer() {
                     let span = pins.clause("to").map_or(pins.head_span, |c| c.of.span);
                     let whole = pitch.scale(Rational::new(steps.floor().unwrap_or(0), 1));
                     self.sink.push(
@@ -609,11 +628,15 @@ impl Builder<'_> {
                             units.text(pitch),
                             steps
                         ))
-                        .help(format!("end at {}", units.text(from + whole))),
+                        .help(format!(
+                            "end at {} or {}",
+                            units.text(from + whole),
+                            units.text(from + whole + pitch)
+                        )),
                     );
                     return Err(Poison);
                 }
-                (from, u32::try_from(steps.numer()).unwrap_or(0) + 1)
+                (from, steps.numer())
             }
             _ => {
                 // As many whole pitches as go into half of the clear height, centred in it (rule 2.6).
@@ -621,18 +644,22 @@ impl Builder<'_> {
                 let steps = clear_high.half().ratio(pitch).floor().unwrap_or(0).max(0);
                 let span = pitch.scale(Rational::new(steps, 1));
                 let first = from.unwrap_or((clear_high - span).half());
-                (first, u32::try_from(steps).unwrap_or(0) + 1)
+                (first, steps)
             }
         };
-        if count > value::MOST {
-            self.sink.push(Diagnostic::new(
-                &code::VALUE_RANGE,
-                "more holes than can be bored",
-                pitch_clause.of.span,
-                format!("{count} in a row"),
-            ));
+        let count = u32::try_from(steps + 1).ok().filter(|n| *n <= value::MOST);
+        let Some(count) = count else {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "more holes than can be bored",
+                    pitch_clause.of.span,
+                    format!("{} in a row", steps + 1),
+                )
+                .note(format!("at most {} are taken", value::MOST)),
+            );
             return Err(Poison);
-        }
+        };
         let shelf_front = clear.face(Edge::Front) + shelf_set_back;
         let shelf_rear = clear.face(Edge::Rear) - gap;
         let _ = space;

@@ -19,8 +19,8 @@ pub struct Env {
 pub enum Slot {
     /// Not yet computed: what to compute, and in which scope.
     Todo(Expr, Option<Rc<Env>>),
-    /// Being computed: meeting it again is a cycle.
-    Busy,
+    /// Being computed, from what stands here: meeting it again is a cycle.
+    Busy(Span),
     /// Its value.
     Done(Value),
     /// Reported already.

@@ -1,34 +1,47 @@
 //! From the workbench to the model: every length is known, every cut is in its part's frame.
 
 use super::build::{Builder, CutWork, Panel, Work, part_id};
-use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
 use crate::model::{
     Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, Edge, Fastening, Grain,
     Joint, JointId, Lay, LocalAxis, LocalBox, Opening, Part, Piece, Role, Size, Solid,
 };
+use crate::source::Span;
+
+/// The finest fraction of a nanometre that is kept, a thousand-millionth: sums of several such still
+/// fit. Equal divisions of real furniture stay far coarser.
+const FINEST: i128 = 1_000_000_000;
+
+/// Whether a length does not fit, or would not after a few sums.
+fn unfit(length: &Length) -> bool {
+    length.is_overflow() || length.as_nm().denom() > FINEST
+}
+
+fn unfit_solid(solid: &Solid) -> bool {
+    let b = solid.bounds();
+    b.lo.iter().chain(&b.hi).any(unfit)
+}
+
+/// The first line of a piece whose sizes or places do not fit. Such a piece is not built.
+pub fn unfit_line(piece: &Piece) -> Option<Span> {
+    let unfit_box = |b: &Box3| b.lo.iter().chain(&b.hi).any(unfit);
+    let part = piece.parts.iter().find(|p| {
+        unfit_box(&p.finished)
+            || unfit_box(&p.core)
+            || p.cuts.iter().any(|c| {
+                [c.width, c.depth, c.fit, c.relief].iter().any(unfit)
+                    || c.solids.iter().any(unfit_solid)
+            })
+    });
+    let opening = piece
+        .openings
+        .iter()
+        .find(|o| unfit_box(&o.clear) || unfit_box(&o.daylight));
+    part.map(|p| p.origin.span)
+        .or_else(|| opening.map(|o| o.origin.span))
+}
 
 impl Builder<'_> {
-    /// Whether any length does not fit; such a piece is not frozen.
-    pub fn check_overflow(&mut self) -> bool {
-        let bad = self.panels.iter().find(|p| {
-            p.finished.is_overflow()
-                || p.core.is_overflow()
-                || p.cuts
-                    .iter()
-                    .any(|c| c.width.is_overflow() || c.depth.is_overflow())
-        });
-        if let Some(panel) = bad {
-            let report = Diagnostic::new(
-                &code::VALUE_OVERFLOW,
-                "a size that is too large to hold",
-                panel.stmt.name_span(),
-                "its sizes do not fit",
-            );
-            self.sink.push(report);
-        }
-        bad.is_none()
-    }
-
     /// Fills the geometry of a piece.
     pub fn freeze(&mut self, piece: &mut Piece) {
         for i in 0..self.panels.len() {

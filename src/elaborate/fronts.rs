@@ -112,7 +112,8 @@ impl Builder<'_> {
             .iter()
             .filter(|l| matches!(l.word(), "door" | "doors"))
         {
-            let _ = self.make_door_line(body, &Rc::new(line.clone()));
+            let done = self.make_door_line(body, &Rc::new(line.clone()));
+            self.settle(done);
         }
     }
 
@@ -257,7 +258,7 @@ impl Builder<'_> {
                 continue;
             }
             let Some(value) = of.value() else { continue };
-            let length = value::length(self, env, value)?;
+            let length = value::length_not_negative(self, env, value)?;
             match of.word {
                 "reveal" => out.0 = length,
                 "gap" => out.1 = length,
@@ -280,7 +281,11 @@ impl Builder<'_> {
                 .tail("on")
                 .map(|on| on.values.iter().any(|v| v.as_name() == Some("meeting")));
             if on.unwrap_or(true) {
-                out = value::length(self, &clause.env, clause.of.value().ok_or(Poison)?)?;
+                out = value::length_not_negative(
+                    self,
+                    &clause.env,
+                    clause.of.value().ok_or(Poison)?,
+                )?;
             }
         }
         Ok(out)
@@ -481,9 +486,10 @@ impl Builder<'_> {
                     &code::TYPE_MISMATCH,
                     format!("`{}` is not a {what}", data.name),
                     name.span,
-                    "another kind of hardware",
+                    format!("this is a {}", super::label::hardware(&data.kind)),
                 )
-                .at(data.origin.span, "declared here"),
+                .at(data.origin.span, "declared here")
+                .help(format!("name hardware that is a {what}")),
             );
             return Err(Poison);
         }
@@ -629,7 +635,7 @@ impl Builder<'_> {
         };
         if let (LeafKind::Door, Some(edge)) = (kind, hung) {
             for hinge in line.forms("hinge") {
-                let _ = self.hang(
+                let done = self.hang(
                     panel,
                     edge,
                     hinge,
@@ -637,10 +643,11 @@ impl Builder<'_> {
                     &mut leaf,
                     AssemblyId(body as u32),
                 );
+                self.settle(done);
             }
         }
         for pull in line.forms("pull") {
-            let _ = self.place_pulls(
+            let done = self.place_pulls(
                 panel,
                 hung.filter(|_| kind == LeafKind::Door),
                 pull,
@@ -648,6 +655,7 @@ impl Builder<'_> {
                 &mut leaf,
                 body,
             );
+            self.settle(done);
         }
         for catch in line.forms("catch") {
             if let (Ok((id, _)), Some(count)) = (self.hardware_of(catch), &catch.count)

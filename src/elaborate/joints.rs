@@ -44,12 +44,12 @@ impl Builder<'_> {
         let mut pending = Vec::new();
         for line in stmt.forms("join") {
             // A joint that is wrong was reported; the others go on.
-            if let Ok(more) = self.join_line(body, line) {
-                pending.extend(more);
-            }
+            let more = self.join_line(body, line);
+            pending.extend(self.settle(more).unwrap_or_default());
         }
         for p in &pending {
-            let _ = self.grow(p);
+            let done = self.grow(p);
+            self.settle(done);
         }
         for p in &pending {
             self.cut_joint(p);
@@ -190,7 +190,9 @@ impl Builder<'_> {
             let names: Vec<&str> = line.names.iter().map(|n| n.text.as_str()).collect();
             self.hardware.push(HardwareUse {
                 hardware,
-                count: n * out.len() as u32,
+                count: u32::try_from(out.len())
+                    .unwrap_or(u32::MAX)
+                    .saturating_mul(n),
                 reason: format!("{}: {}", self.bodies[body].label, names.join(", ")),
                 assembly: crate::model::AssemblyId(body as u32),
             });
@@ -304,9 +306,13 @@ impl Builder<'_> {
                     &code::TYPE_MISMATCH,
                     format!("`{}` is not for a joint with {word}", data.name),
                     name.span,
-                    "another kind of hardware",
+                    format!("this is a {}", super::label::hardware(&data.kind)),
                 )
-                .at(data.origin.span, "declared here"),
+                .at(data.origin.span, "declared here")
+                .help(format!(
+                    "name hardware that is a {}",
+                    word.trim_end_matches('s')
+                )),
             );
             return Err(Poison);
         }
@@ -350,6 +356,7 @@ impl Builder<'_> {
         other_span: crate::source::Span,
     ) {
         let units = self.units;
+        let single = others.len() == 1;
         let p = &self.panels[a];
         let mut best: Option<(Length, String)> = None;
         for other in others {
@@ -384,9 +391,13 @@ impl Builder<'_> {
                 super::label::indexed(&p.name, &p.index)
             ),
             span,
-            "meets none of them",
+            if single {
+                "does not touch it"
+            } else {
+                "touches none of them"
+            },
         )
-        .at(other_span, "these");
+        .at(other_span, "what it is joined to");
         report = match best {
             Some((_, text)) => report.note(text),
             None => report.note("they share an edge at most, no face"),
@@ -403,7 +414,10 @@ impl Builder<'_> {
             let report = Diagnostic::new(
                 &code::JOIN_FACE,
                 format!("`{p}` meets `{q}` with its face, and a face can't enter"),
-                line.span,
+                line.names
+                    .iter()
+                    .find(|n| n.text == *p)
+                    .map_or(line.head_span, |n| n.span),
                 "the wrong way round",
             )
             .help(format!("if `{q}` is to enter, write `join {q} into {p}`"));
@@ -431,13 +445,19 @@ impl Builder<'_> {
             let report = Diagnostic::new(
                 &code::JOIN_NO_ROOM,
                 format!("no room for the connectors of `{}`", self.panels[a].name),
-                line.span,
-                "the ends overlap",
+                line.clause("with").map_or(line.span, |c| {
+                    c.of.tail("from_ends").map_or(c.of.span, |t| t.span)
+                }),
+                "so far from both ends",
             )
             .note(format!(
                 "2 x {} is more than the meeting, {}",
                 units.text(from),
                 units.text(length)
+            ))
+            .help(format!(
+                "half of the meeting is {}: stay within it",
+                units.text(length.half())
             ));
             self.sink.push(report);
             return Err(Poison);

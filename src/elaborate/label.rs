@@ -1,6 +1,6 @@
 //! Names in print, made from the names in the text.
 
-use crate::model::{Edge, Role};
+use crate::model::{Edge, HardwareKind, Role};
 
 /// `score_cabinet` as words: `Score cabinet`.
 pub fn words(name: &str) -> String {
@@ -39,6 +39,20 @@ pub fn role(role: Role) -> &'static str {
         Role::Guide => "guide",
         Role::Kicker => "kicker",
         Role::Packing => "packing",
+    }
+}
+
+/// What a kind of hardware is called.
+pub fn hardware(kind: &HardwareKind) -> &'static str {
+    match kind {
+        HardwareKind::Hinge(_) => "hinge",
+        HardwareKind::Runner(_) => "runner",
+        HardwareKind::Pin { .. } => "pin",
+        HardwareKind::Pull { .. } => "pull",
+        HardwareKind::Catch => "catch",
+        HardwareKind::Screw { .. } => "screw",
+        HardwareKind::Nail { .. } => "nail",
+        HardwareKind::Biscuit { .. } => "biscuit",
     }
 }
 

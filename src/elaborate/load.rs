@@ -4,7 +4,7 @@
 use crate::diag::{Diagnostic, code};
 use crate::schema::{Context, Entry};
 use crate::source::{FileId, Files, ReadFault, Source, Sources, Span};
-use crate::syntax::tree::ExprKind;
+use crate::syntax::tree::{ExprKind, Node};
 use crate::{schema, syntax};
 
 /// Files read so far.
@@ -15,6 +15,8 @@ pub struct Loaded {
     pub entries: Vec<(FileId, Vec<Entry>)>,
     /// What was found on the way.
     pub diagnostics: Vec<Diagnostic>,
+    /// Whether a file or a line could not be read, which was reported: it may have declared anything.
+    pub holes: bool,
 }
 
 /// Why the first file could not be had.
@@ -41,6 +43,7 @@ pub fn load(files: &dyn Files, entry: &str) -> Result<Loaded, Unreadable> {
             sources: Sources::default(),
             entries: Vec::new(),
             diagnostics: Vec::new(),
+            holes: false,
         },
         open: Vec::new(),
         done: Vec::new(),
@@ -80,6 +83,13 @@ impl Loader<'_> {
         self.loaded.diagnostics.extend(faults);
         let (entries, faults) = schema::read(&tree.nodes, Context::File);
         self.loaded.diagnostics.extend(faults);
+        self.loaded.holes |= tree.nodes.iter().any(|node| match node {
+            Node::Line(line) => !entries.iter().any(
+                |entry| matches!(entry, Entry::Form(form) if form.head_span == line.head.span),
+            ),
+            Node::If(_) | Node::Bad(_) => true,
+            Node::Comment(_) | Node::Blank => false,
+        });
         if self.open.is_empty() {
             self.open.push((path.to_owned(), None));
         }
@@ -95,7 +105,7 @@ impl Loader<'_> {
             match &value.kind {
                 ExprKind::Text(target) => self.follow(path, target, value.span),
                 ExprKind::Name(name) if name == "std" => library = true,
-                _ => self.loaded.diagnostics.push(
+                _ => self.hole(
                     Diagnostic::new(
                         &code::USE_MISSING,
                         "`use` takes a file of the project",
@@ -125,10 +135,15 @@ impl Loader<'_> {
         }
     }
 
+    /// Reports a file that is not had: what it declares is not missed again by name.
+    fn hole(&mut self, report: Diagnostic) {
+        self.loaded.diagnostics.push(report);
+        self.loaded.holes = true;
+    }
+
     fn follow(&mut self, from: &str, target: &str, span: Span) {
         let Some(path) = resolve(from, target) else {
-            self.loaded.diagnostics.push(outside(target, span));
-            return;
+            return self.hole(outside(target, span));
         };
         if let Some(at) = self.open.iter().position(|(open, _)| *open == path) {
             let mut names: Vec<&str> = self.open.iter().skip(at).map(|(p, _)| p.as_str()).collect();
@@ -145,22 +160,18 @@ impl Loader<'_> {
                     report = report.at(*asked, format!("`{name}` is used here"));
                 }
             }
-            self.loaded
-                .diagnostics
-                .push(report.help("move what both need into a third file"));
-            return;
+            return self.hole(report.help("move what both need into a third file"));
         }
         if self.done.contains(&path) {
             return;
         }
         if self.open.len() >= DEEPEST {
-            self.loaded.diagnostics.push(Diagnostic::new(
+            return self.hole(Diagnostic::new(
                 &code::USE_CYCLE,
                 format!("files that use files more than {DEEPEST} deep"),
                 span,
                 "one too many",
             ));
-            return;
         }
         match self.files.read(&path) {
             Ok(text) => {
@@ -168,10 +179,7 @@ impl Loader<'_> {
                 self.file(&path, text);
                 self.open.pop();
             }
-            Err(fault) => self
-                .loaded
-                .diagnostics
-                .push(unreadable(&path, &fault, span)),
+            Err(fault) => self.hole(unreadable(&path, &fault, span)),
         }
     }
 }

@@ -77,7 +77,22 @@ pub fn note(
     }
 }
 
-fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, span: Span) -> String {
+/// The place of `{text}` in a note, or the whole note.
+fn place_in(cx: &dyn Lookup, text: &str, note: Span) -> Span {
+    let braced = format!("{{{text}}}");
+    let at = cx.source(note).find(&braced);
+    match at.and_then(|at| u32::try_from(at).ok()) {
+        Some(at) => Span {
+            start: note.start + at,
+            end: note.start + at + braced.len() as u32,
+            ..note
+        },
+        None => note,
+    }
+}
+
+fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, note: Span) -> String {
+    let span = place_in(cx, text, note);
     let mut scratch = crate::source::Sources::default();
     let mut faults = Vec::new();
     let expr = read_expr(&mut scratch, "note", text, &mut faults);
@@ -86,9 +101,9 @@ fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, span: 
         cx.report(
             Diagnostic::new(
                 &code::NOTE_EXPRESSION,
-                format!("`{{{text}}}` in a note can't be computed"),
+                "something in a note can't be computed",
                 span,
-                "in this note",
+                "can't be computed",
             )
             .note(why),
         );
@@ -134,14 +149,12 @@ impl Builder<'_> {
         for line in &stmt.lines {
             match line.word() {
                 "require" => {
-                    if let Ok(found) = self.require(line) {
-                        stated.push(found);
-                    }
+                    let found = self.require(line);
+                    stated.extend(self.settle(found));
                 }
                 "expect" => {
-                    if let Ok(found) = self.expect(line) {
-                        stated.push(found);
-                    }
+                    let found = self.expect(line);
+                    stated.extend(self.settle(found));
                 }
                 "note" => {
                     if let Some((markdown, span)) = line.title.clone() {
@@ -181,12 +194,20 @@ impl Builder<'_> {
             if let ExprKind::Binary(a, op, _, b) = &condition.kind
                 && let (Ok(x), Ok(y)) = (value::eval(self, &env, a), value::eval(self, &env, b))
             {
+                let off = match (&x, &y) {
+                    (Value::Quantity(x), Value::Quantity(y)) => x.as_length().zip(y.as_length()),
+                    _ => None,
+                };
                 report = report.note(format!(
-                    "{} is {}, which is not {} {}",
+                    "{} is {}, which is not {} {}{}",
                     self.source(a.span),
                     x.text(self.units),
                     op.symbol(),
-                    y.text(self.units)
+                    y.text(self.units),
+                    off.map_or_else(String::new, |(x, y)| format!(
+                        "; they are {} apart",
+                        self.units.text((x - y).abs())
+                    ))
                 ));
             }
             self.sink.push(report);
@@ -242,7 +263,12 @@ impl Builder<'_> {
             let units = self.units;
             let mut report = Diagnostic::new(
                 &code::EXPECT_FAILS,
-                format!("`{}` is not what is expected", self.source(what.span)),
+                format!(
+                    "`{}` is {}, not {}",
+                    self.source(what.span),
+                    found.text(units),
+                    expected.text(units)
+                ),
                 wanted.span,
                 format!("{} is expected", expected.text(units)),
             )
@@ -317,7 +343,7 @@ impl Builder<'_> {
                         "not a code",
                     );
                     if let Some(near) = crate::diag::nearest(&name, known) {
-                        report = report.help(format!("perhaps `{near}` is meant"));
+                        report = report.help(format!("did you mean `{near}`?"));
                     }
                     self.sink.push(report);
                 }

@@ -55,10 +55,12 @@ impl Builder<'_> {
             }
             let line = Rc::new(line.clone());
             if line.names.is_empty() {
-                let _ = self.declare_panel(body, &line, None, None, Vec::new());
+                let done = self.declare_panel(body, &line, None, None, Vec::new());
+                self.settle(done);
             }
             for name in &line.names {
-                let _ = self.declare_panel(body, &line, Some(name), None, Vec::new());
+                let done = self.declare_panel(body, &line, Some(name), None, Vec::new());
+                self.settle(done);
             }
         }
     }
@@ -397,10 +399,7 @@ impl Builder<'_> {
     pub fn finish_panels(&mut self, body: usize) -> bool {
         let mut fine = true;
         for panel in self.bodies[body].panels.clone() {
-            if self.thickness_is_stated(panel) {
-                fine = false;
-                continue;
-            }
+            self.check_thickness(panel);
             match self.panel_box(panel) {
                 Ok(b) => {
                     if b.is_empty() {

@@ -2,8 +2,9 @@
 
 use super::build::{Body, Builder};
 use super::env::Env;
+use super::freeze::unfit_line;
 use super::notes::{self, read_expr};
-use super::project::{Project, TopLevel, bind_params, expand, name_use};
+use super::project::{Project, TopLevel, bind_let, bind_params, expand, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
 use super::{Poison, Res, groups, label};
@@ -11,7 +12,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::{InchStep, Length, Units};
 use crate::model::{AssemblyKind, Box3, Commission, Edge, FinishId, Model, Note, Piece};
 use crate::schema::Form;
-use crate::source::{FileId, Sources, Span};
+use crate::source::{FileId, Sources};
 use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -44,7 +45,6 @@ struct Wanted {
     form: Rc<Form>,
     args: Vec<Arg>,
     copies: u32,
-    span: Span,
     finish: Option<FinishId>,
 }
 
@@ -94,7 +94,6 @@ pub fn build(
                 form: form.clone(),
                 args: Vec::new(),
                 copies: 1,
-                span: form.head_span,
                 finish: None,
             })
             .collect(),
@@ -137,7 +136,7 @@ pub fn build(
             "set to this",
         );
         if let Some(near) = crate::diag::nearest(&set.name, known.iter().map(String::as_str)) {
-            report = report.help(format!("perhaps `{near}` is meant"));
+            report = report.help(format!("did you mean `{near}`?"));
         } else if !known.is_empty() {
             report = report.note(format!("parameters are {}", known.join(", ")));
         }
@@ -182,6 +181,8 @@ fn read_commission(
 ) -> (Commission, Vec<Wanted>) {
     let mut cx = TopLevel {
         sources: &project.sources,
+        holes: project.has_holes(),
+        depth: 0,
         sink,
     };
     let stmt = Stmt::new(form, &project.globals);
@@ -273,7 +274,6 @@ fn read_make(
         form,
         args,
         copies,
-        span: name.span,
         finish: None,
     });
     Ok(())
@@ -318,6 +318,8 @@ fn build_piece(
     let env = Env::within(&project.globals);
     let mut cx = TopLevel {
         sources: &project.sources,
+        holes: project.has_holes(),
+        depth: 0,
         sink,
     };
     let mut args = want.args.clone();
@@ -352,13 +354,10 @@ fn build_piece(
         &project.globals,
         &env,
         &name,
-        want.span,
     );
     let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
     for line in stmt.forms("let") {
-        if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
-            env.bind(&name.text, value.clone(), None);
-        }
+        bind_let(&env, line.names.first(), line.set.as_ref());
     }
     bound?;
     let units = read_units(&mut cx, &stmt);
@@ -429,6 +428,7 @@ fn build_piece(
         filled: BTreeMap::new(),
         current: 0,
         overall: None,
+        depth: 0,
     };
     let before = builder.sink.iter().filter(|d| d.is_error()).count();
     let mut cases = stmt.forms("case");
@@ -461,9 +461,7 @@ fn build_piece(
         }
         (Some(case), None) => {
             for line in case.forms("let") {
-                if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
-                    line.env.bind(&name.text, value.clone(), None);
-                }
+                bind_let(&line.env, line.names.first(), line.set.as_ref());
             }
             builder.build_case(&Rc::new(case.clone()))?;
         }
@@ -484,12 +482,26 @@ fn build_piece(
             }
         }
     }
-    if !builder.check_overflow() || builder.sink.iter().filter(|d| d.is_error()).count() > before {
+    if builder.sink.iter().filter(|d| d.is_error()).count() > before {
         return Err(Poison);
     }
     piece.overall = builder.overall.ok_or(Poison)?;
     builder.freeze(&mut piece);
-    Ok(piece)
+    match unfit_line(&piece) {
+        None => Ok(piece),
+        Some(span) => {
+            builder.sink.push(
+                Diagnostic::new(
+                    &code::VALUE_OVERFLOW,
+                    "a size that is too large or too fine to be held exactly",
+                    span,
+                    "its size or place does not fit",
+                )
+                .help("round what it is computed from"),
+            );
+            Err(Poison)
+        }
+    }
 }
 
 fn read_units(cx: &mut dyn Lookup, stmt: &Stmt) -> Units {

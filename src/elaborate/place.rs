@@ -2,8 +2,8 @@
 //! is first asked for; meeting one that is being found is a cycle of sizes.
 
 use super::build::{Builder, Place, extent_word};
-use super::stmt::{Scoped, Stmt};
-use super::value::{self, Value};
+use super::stmt::Scoped;
+use super::value::{self, Lookup as _, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
@@ -45,14 +45,7 @@ impl Builder<'_> {
             Place::At(at) => return Ok(at),
             Place::Bad => return Err(Poison),
             Place::Busy => {
-                let p = &self.panels[panel];
-                let report = Diagnostic::new(
-                    &code::PLACE_CYCLE,
-                    format!("where `{}` ends follows from itself", p.path),
-                    p.stmt.name_span(),
-                    format!("its {} face is needed to find itself", edge.word()),
-                )
-                .help("state one of the places in the circle as a length");
+                let report = self.report_circle(panel, edge);
                 self.sink.push(report);
                 self.panels[panel].faces[edge as usize] = Place::Bad;
                 return Err(Poison);
@@ -75,11 +68,36 @@ impl Builder<'_> {
             Ok(at) => Place::At(at),
             Err(Poison) => Place::Bad,
         };
-        self.panels[panel].faces[edge as usize] = state;
+        let faces = &mut self.panels[panel].faces;
+        faces[edge as usize] = state;
+        // What hinders one face hinders the opposite one.
+        if state == Place::Bad && faces[edge.opposite() as usize] == Place::Todo {
+            faces[edge.opposite() as usize] = Place::Bad;
+        }
         match state {
             Place::At(at) => Ok(at),
             _ => Err(Poison),
         }
+    }
+
+    fn report_circle(&self, panel: usize, edge: Edge) -> Diagnostic {
+        let place = |p: &super::build::Panel| {
+            let at = p.stmt.clause("at").map(|c| c.of.span);
+            at.unwrap_or(p.stmt.name_span())
+        };
+        let p = &self.panels[panel];
+        let mut report = Diagnostic::new(
+            &code::PLACE_CYCLE,
+            format!("where `{}` is follows from itself", p.path),
+            place(p),
+            format!("its {} face is needed to find itself", edge.word()),
+        );
+        let circle =
+            |(i, q): &(usize, &super::build::Panel)| *i != panel && q.faces.contains(&Place::Busy);
+        for (_, other) in self.panels.iter().enumerate().filter(circle).take(4) {
+            report = report.at(place(other), format!("by way of `{}`", other.name));
+        }
+        report.help("state one of the places in the circle as a length")
     }
 
     fn find_face(&mut self, panel: usize, edge: Edge) -> Res<Length> {
@@ -493,32 +511,31 @@ impl Builder<'_> {
         Ok(out)
     }
 
-    /// Reports a size that is a panel's thickness, which its stock decides.
-    pub fn thickness_is_stated(&mut self, panel: usize) -> bool {
-        let (stmt, axis) = (self.panels[panel].stmt.clone(), self.panels[panel].axis);
-        let word = extent_word(axis);
-        match stmt.clause(word) {
-            Some(clause) if self.panels[panel].host.is_none() => {
-                let _ = self.thickness_stated(panel, &stmt, word, clause.of.span);
-                true
-            }
-            _ => false,
-        }
-    }
-
-    fn thickness_stated(&mut self, panel: usize, stmt: &Stmt, word: &str, span: Span) -> Poison {
+    /// Reports a size that is stated along the thickness of a panel. Its place is known all the same.
+    pub fn check_thickness(&mut self, panel: usize) {
+        let p = &self.panels[panel];
+        let word = extent_word(p.axis);
+        let Some(clause) = p.stmt.clause(word) else {
+            return;
+        };
+        let role = super::label::role(p.role);
         let report = Diagnostic::new(
             &code::PLACE_THICKNESS,
-            format!(
-                "`{word}` is the thickness of a {}",
-                super::label::role(self.panels[panel].role)
-            ),
-            span,
-            "its stock decides this",
+            format!("`{word}` is the thickness of a {role}"),
+            clause.of.span,
+            "runs through its thickness",
         )
-        .at(stmt.head_span, "lies so that this is its thickness");
+        .note(format!(
+            "a {role} lies so that its thickness runs from {} to {}",
+            p.axis.low().word(),
+            p.axis.high().word()
+        ))
+        .help(format!(
+            "leave `{word}` out: `{}` is {} thick by its line or stock",
+            p.name,
+            self.units.text(p.thick)
+        ));
         self.sink.push(report);
-        Poison
     }
 
     fn ends_of(&mut self, clause: &Scoped<Clause>, axis: Axis, out: &mut Extent) -> Res<()> {
@@ -616,12 +633,13 @@ impl Builder<'_> {
 
     fn wrong_axis(&mut self, expr: &Expr, axis: Axis) -> Poison {
         let (low, high) = (axis.low().word(), axis.high().word());
+        let text = self.source(expr.span);
         self.sink.push(
             Diagnostic::new(
                 &code::PLACE_AXIS,
-                "a face that looks another way",
+                format!("`{text}` is no place between {low} and {high}"),
                 expr.span,
-                "does not lie across this measure",
+                "looks another way",
             )
             .help(format!(
                 "this measure runs from {low} to {high}: name a {low} or {high} face"

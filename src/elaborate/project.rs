@@ -1,6 +1,7 @@
 //! What the files of a project declare, found by name; and the expansion of `like`.
 
-use super::env::Env;
+use super::env::{Env, Slot};
+use super::load::Loaded;
 use super::stmt::{Stmt, merge};
 use super::value::{self, Lookup};
 use super::{Poison, Res, declare};
@@ -34,8 +35,8 @@ pub struct Project {
     pub shop: Shop,
     /// Names whose declaration is broken: their users stay quiet.
     broken: Vec<String>,
-    /// Whether a file that is used could not be read: what it declares is not missed again.
-    incomplete: bool,
+    /// Whether a file or a line was not had: it may have declared anything.
+    holes: bool,
     /// The edition that the first file states.
     pub edition: u32,
 }
@@ -44,6 +45,10 @@ pub struct Project {
 pub struct TopLevel<'a> {
     /// The texts.
     pub sources: &'a Sources,
+    /// Whether something that was not had may have declared any name.
+    pub holes: bool,
+    /// How many values wait for the one that is being computed.
+    pub depth: usize,
     /// Where reports go.
     pub sink: &'a mut Vec<Diagnostic>,
 }
@@ -55,8 +60,14 @@ impl Lookup for TopLevel<'_> {
     fn candidates(&self) -> Vec<String> {
         Vec::new()
     }
+    fn excuses(&self, _: &[super::env::Segment]) -> bool {
+        self.holes
+    }
     fn source(&self, span: Span) -> String {
         self.sources.text(span).to_owned()
+    }
+    fn depth(&mut self) -> &mut usize {
+        &mut self.depth
     }
     fn report(&mut self, diagnostic: Diagnostic) {
         self.sink.push(diagnostic);
@@ -64,11 +75,13 @@ impl Lookup for TopLevel<'_> {
 }
 
 /// Gathers the declarations of all files.
-pub fn gather(
-    sources: Sources,
-    files: &[(FileId, Vec<Entry>)],
-    sink: &mut Vec<Diagnostic>,
-) -> Project {
+pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
+    let Loaded {
+        sources,
+        entries: files,
+        holes,
+        ..
+    } = loaded;
     let mut project = Project {
         sources,
         globals: Rc::new(Env::default()),
@@ -80,7 +93,7 @@ pub fn gather(
         commissions: Vec::new(),
         shop: Shop::default(),
         broken: Vec::new(),
-        incomplete: sink.iter().any(|d| d.code.name.starts_with("use.")),
+        holes,
         edition: 1,
     };
     let forms = || {
@@ -117,11 +130,10 @@ pub fn gather(
             names.insert(name.text.clone(), name.span);
         }
         match (form.head.word, name) {
-            ("let" | "param", Some(name)) => {
-                if let Some(value) = &form.set {
-                    project.globals.bind(&name.text, value.clone(), None);
-                }
-            }
+            ("let" | "param", Some(name)) => match &form.set {
+                Some(value) => project.globals.bind(&name.text, value.clone(), None),
+                None => project.globals.set(&name.text, Slot::Bad),
+            },
             ("pattern", Some(name)) => {
                 project
                     .patterns
@@ -141,15 +153,19 @@ pub fn gather(
         let texts = project.sources.clone();
         let mut cx = TopLevel {
             sources: &texts,
+            holes,
+            depth: 0,
             sink,
         };
-        let Ok(stmt) = expand(&mut cx, &project, &Stmt::new(form, &project.globals)) else {
+        let stmt = Stmt::new(form, &project.globals);
+        let name = stmt.name().to_owned();
+        let Ok(stmt) = expand(&mut cx, &project, &stmt) else {
+            project.broken.push(name);
             continue;
         };
-        let name = stmt.name().to_owned();
         if form.head.word == "param" {
             // Reported where it is out of bounds; its users see the value all the same.
-            let _ = check_bounds(&mut cx, form, &project.globals);
+            let _ = check_bounds(&mut cx, form, &project.globals, None);
         }
         let kept = match form.head.word {
             "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
@@ -221,7 +237,7 @@ pub fn twice(name: &str, span: Span, first: Span) -> Diagnostic {
 
 impl Project {
     fn missing(&self, cx: &mut dyn Lookup, name: &NameUse, what: &str, known: Vec<&str>) -> Poison {
-        if self.incomplete || self.broken.contains(&name.text) {
+        if self.holes || self.broken.contains(&name.text) {
             return Poison;
         }
         let mut report = Diagnostic::new(
@@ -231,7 +247,7 @@ impl Project {
             "not declared",
         );
         report = match crate::diag::nearest(&name.text, known.iter().copied()) {
-            Some(near) => report.help(format!("perhaps `{near}` is meant")),
+            Some(near) => report.help(format!("did you mean `{near}`?")),
             None if known.is_empty() => report.help(format!(
                 "declare it with a line `{what} {} …`, or `use` the file that does",
                 name.text
@@ -240,6 +256,11 @@ impl Project {
         };
         cx.report(report);
         Poison
+    }
+
+    /// Whether something that was not had may have declared any name.
+    pub fn has_holes(&self) -> bool {
+        self.holes
     }
 
     /// The stock of this name.
@@ -389,6 +410,9 @@ fn source_of(
     let head = stmt.word();
     if let Some(pattern) = project.patterns.get(&name.text) {
         let of = pattern.patterned.map_or("", |h| h.word);
+        if pattern.patterned.is_none() {
+            return Err(Poison);
+        }
         // A top is like a shelf's pattern no more than a drawer is: heads must agree.
         if of != head {
             cx.report(
@@ -403,21 +427,11 @@ fn source_of(
             return Err(Poison);
         }
         let scope = Env::within(&project.globals);
-        bind_params(
-            cx,
-            pattern.forms("param"),
-            args,
-            env,
-            &scope,
-            &name.text,
-            name.span,
-        )?;
+        bind_params(cx, pattern.forms("param"), args, env, &scope, &name.text)?;
         let mut base = Stmt::new(pattern, &scope);
         base.lines.retain(|line| !matches!(line.word(), "param"));
         for line in pattern.forms("let") {
-            if let (Some(name), Some(value)) = (line.names.first(), &line.set) {
-                scope.bind(&name.text, value.clone(), None);
-            }
+            bind_let(&scope, line.names.first(), line.set.as_ref());
         }
         if let Some(head) = pattern.patterned {
             base.head = head;
@@ -447,7 +461,6 @@ pub fn bind_params<'a>(
     env: &Rc<Env>,
     scope: &Rc<Env>,
     of: &str,
-    of_span: Span,
 ) -> Res<()> {
     let params: Vec<&Form> = params.collect();
     let mut fine = Ok(());
@@ -473,7 +486,7 @@ pub fn bind_params<'a>(
                 "not a parameter",
             );
             if let Some(near) = crate::diag::nearest(shown, names.iter().copied()) {
-                report = report.help(format!("perhaps `{near}` is meant"));
+                report = report.help(format!("did you mean `{near}`?"));
             } else if !names.is_empty() {
                 report = report.note(format!("its parameters are {}", names.join(", ")));
             }
@@ -492,30 +505,43 @@ pub fn bind_params<'a>(
         match (arg, &param.set) {
             (Some((_, arg)), _) => scope.bind(&name.text, arg.value.clone(), Some(env.clone())),
             (None, Some(default)) => scope.bind(&name.text, default.clone(), None),
+            // A parameter without its `=` was reported.
             (None, None) => {
-                cx.report(
-                    Diagnostic::new(
-                        &code::VALUE_MISSING,
-                        format!("`{of}` needs a value for `{}`", name.text),
-                        of_span,
-                        "not given",
-                    )
-                    .at(name.span, "has no default"),
-                );
+                scope.set(&name.text, Slot::Bad);
                 fine = Err(Poison);
             }
         }
     }
-    for param in &params {
-        if check_bounds(cx, param, scope).is_err() {
+    for (i, param) in params.iter().enumerate() {
+        let given = args.iter().enumerate().find(|(j, arg)| match &arg.name {
+            Some(n) => param.names.first().is_some_and(|p| p.text == n.text),
+            None => *j == i,
+        });
+        let given = given.map(|(_, arg)| arg.value.span);
+        if check_bounds(cx, param, scope, given).is_err() {
             fine = Err(Poison);
         }
     }
     fine
 }
 
+/// Binds what a `let` says; one without its `=` was reported.
+pub fn bind_let(scope: &Env, name: Option<&NameUse>, value: Option<&Expr>) {
+    match (name, value) {
+        (Some(name), Some(value)) => scope.bind(&name.text, value.clone(), None),
+        (Some(name), None) => scope.set(&name.text, Slot::Bad),
+        (None, _) => {}
+    }
+}
+
 /// A parameter's value against `from … to …`.
-pub fn check_bounds(cx: &mut dyn Lookup, param: &Form, scope: &Rc<Env>) -> Res<()> {
+/// `given` is where the value stands, if not on the parameter's own line.
+pub fn check_bounds(
+    cx: &mut dyn Lookup,
+    param: &Form,
+    scope: &Rc<Env>,
+    given: Option<Span>,
+) -> Res<()> {
     let Some(name) = param.names.first() else {
         return Ok(());
     };
@@ -549,22 +575,24 @@ pub fn check_bounds(cx: &mut dyn Lookup, param: &Form, scope: &Rc<Env>) -> Res<(
         }
         if v.value.cmp(&b.value) == wrong {
             let units = crate::measure::Units::Mm;
-            let which = if word == "from" {
-                "less than the least"
+            let (than, most) = if word == "from" {
+                ("less", "at least")
             } else {
-                "more than the most"
+                ("more", "at most")
+            };
+            let shown = value.text(units);
+            let (at, here) = match given {
+                Some(at) => (at, format!("gives {shown}")),
+                None => (name.span, format!("is {shown}")),
             };
             cx.report(
                 Diagnostic::new(
                     &code::VALUE_BOUNDS,
-                    format!("`{}` is {which} that is allowed", name.text),
-                    name.span,
-                    format!("is {}", value.text(units)),
+                    format!("`{}` is {shown}, {than} than its bound", name.text),
+                    at,
+                    here,
                 )
-                .at(
-                    bound_expr.span,
-                    format!("the bound is {}", bound.text(units)),
-                ),
+                .at(bound_expr.span, format!("{most} {}", bound.text(units))),
             );
             return Err(Poison);
         }

@@ -62,10 +62,42 @@ pub trait Lookup {
     fn path(&mut self, path: &[Segment]) -> Option<Res<Value>>;
     /// Names that could have been meant.
     fn candidates(&self) -> Vec<String>;
+    /// Whether a path that is not known may speak of something that was reported.
+    fn excuses(&self, path: &[Segment]) -> bool;
     /// The text under a span, as written.
     fn source(&self, span: Span) -> String;
+    /// How many values wait for the one that is being computed.
+    fn depth(&mut self) -> &mut usize;
     /// Takes a report.
     fn report(&mut self, diagnostic: Diagnostic);
+}
+
+/// How many values may wait for each other, each for the next: more is no design, and would exhaust
+/// the program.
+const DEEPEST: usize = 100;
+
+/// Computes what one value or place needs, one step deeper.
+pub fn deeper<C: Lookup + ?Sized, T>(
+    cx: &mut C,
+    span: Span,
+    compute: impl FnOnce(&mut C) -> Res<T>,
+) -> Res<T> {
+    if *cx.depth() >= DEEPEST {
+        cx.report(
+            Diagnostic::new(
+                &code::SYNTAX_DEEP,
+                format!("more than {DEEPEST} sizes that each follow from the next"),
+                span,
+                "one too many here",
+            )
+            .help("state one of them as a figure"),
+        );
+        return Err(Poison);
+    }
+    *cx.depth() += 1;
+    let found = compute(cx);
+    *cx.depth() -= 1;
+    found
 }
 
 /// Computes an expression.
@@ -262,20 +294,27 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         return match found.slot {
             Slot::Done(value) => Ok(value),
             Slot::Bad => Err(Poison),
-            Slot::Busy => {
+            Slot::Busy(from) => {
                 found.env.set(&first.name, Slot::Bad);
-                cx.report(Diagnostic::new(
+                let mut report = Diagnostic::new(
                     &code::VALUE_CYCLE,
                     format!("`{}` is computed from itself", first.name),
                     first.span,
                     "needs its own value here",
-                ));
+                );
+                if from.file != first.span.file
+                    || first.span.start < from.start
+                    || first.span.end > from.end
+                {
+                    report = report.at(from, format!("`{}` is computed here", first.name));
+                }
+                cx.report(report.help("state one value of the circle as a figure"));
                 Err(Poison)
             }
             Slot::Todo(value, of) => {
-                found.env.set(&first.name, Slot::Busy);
+                found.env.set(&first.name, Slot::Busy(value.span));
                 let scope = of.unwrap_or_else(|| found.env.clone());
-                let value = eval(cx, &scope, &value);
+                let value = deeper(cx, first.span, |cx| eval(cx, &scope, &value));
                 found
                     .env
                     .set(&first.name, value.clone().map_or(Slot::Bad, Slot::Done));
@@ -283,8 +322,11 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
             }
         };
     }
-    if let Some(value) = cx.path(&path) {
+    if let Some(value) = deeper(cx, expr.span, |cx| Ok(cx.path(&path)))? {
         return value;
+    }
+    if cx.excuses(&path) {
+        return Err(Poison);
     }
     let whole = path
         .iter()
@@ -300,7 +342,7 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         "not known",
     );
     if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
-        report = report.help(format!("perhaps `{near}` is meant"));
+        report = report.help(format!("did you mean `{near}`?"));
     }
     cx.report(report);
     Err(Poison)
@@ -356,10 +398,89 @@ pub fn quantity_of(
     }
 }
 
+/// The most of a dimension that is taken, in its base unit, so that all that is computed from it fits:
+/// a year, a thousand million of a currency, the area and volume of a large hall.
+fn most(dimension: Dimension) -> i64 {
+    match dimension {
+        Dimension::TIME => 366 * 86_400,
+        Dimension::AREA => 10_000_000_000,
+        Dimension::VOLUME => 100_000_000_000_000,
+        _ => 1_000_000_000,
+    }
+}
+
+/// A quantity of one dimension, of nothing or more.
+pub fn quantity_not_negative(
+    cx: &mut dyn Lookup,
+    env: &Rc<Env>,
+    expr: &Expr,
+    dimension: Dimension,
+) -> Res<Rational> {
+    let value = quantity_of(cx, env, expr, dimension)?;
+    if value > Rational::int(most(dimension)) {
+        cx.report(
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a figure beyond all use",
+                expr.span,
+                "too large",
+            )
+            .help("look for a slip in the figure or its unit"),
+        );
+        return Err(Poison);
+    }
+    if !value.is_negative() {
+        return Ok(value);
+    }
+    cx.report(
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a figure below nothing",
+            expr.span,
+            "less than nothing",
+        )
+        .help("leave the minus out"),
+    );
+    Err(Poison)
+}
+
+/// The longest length that is taken, a kilometre: no piece and no roll of edging comes near it, and
+/// all that is computed from it fits.
+const LONGEST_MM: i64 = 1_000_000;
+
+/// The finest part of a millimetre that is taken.
+const FINEST: i128 = 1_000_000_000;
+
 /// A length.
 pub fn length(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Length> {
     match eval(cx, env, expr)? {
-        Value::Quantity(q) if q.dimension == Dimension::LENGTH => Ok(Length::from_mm(q.value)),
+        Value::Quantity(q) if q.dimension == Dimension::LENGTH => {
+            if q.value.denom() > FINEST {
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_OVERFLOW,
+                        "a length too fine to be held exactly",
+                        expr.span,
+                        "finer than any tool",
+                    )
+                    .help("round it to 1/64in or to 0.01mm"),
+                );
+                return Err(Poison);
+            }
+            if q.value.abs() <= Rational::int(LONGEST_MM) {
+                return Ok(Length::from_mm(q.value));
+            }
+            cx.report(
+                Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "a length beyond all furniture",
+                    expr.span,
+                    "longer than a kilometre",
+                )
+                .help("look for a slip in the figure or its unit"),
+            );
+            Err(Poison)
+        }
         other => Err(mismatch(cx, expr, "a length", &other)),
     }
 }

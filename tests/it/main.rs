@@ -7,6 +7,7 @@ mod book;
 mod cut_lists;
 mod draw;
 mod explain;
+mod faults;
 mod house;
 mod library;
 mod render;

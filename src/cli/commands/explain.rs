@@ -28,7 +28,7 @@ pub fn run(args: &ExplainArgs, output: &Output) -> u8 {
         }
         None => {
             let near = nearest(code, CODES.iter().map(|c| c.name))
-                .map_or_else(String::new, |near| format!("; perhaps `{near}` is meant"));
+                .map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
             output.problem(&format!("there is no code `{code}`{near}"));
             USAGE
         }

@@ -23,7 +23,7 @@ pub fn run(args: &WordsArgs, output: &Output) -> u8 {
             let word = args.word.as_deref().unwrap_or("");
             let heads = schema::table::heads().map(|h| h.word);
             let near = crate::diag::nearest(word, heads)
-                .map_or_else(String::new, |near| format!("; perhaps `{near}` is meant"));
+                .map_or_else(String::new, |near| format!("; did you mean `{near}`?"));
             output.problem(&format!("`{word}` is not a word of the language{near}"));
             USAGE
         }

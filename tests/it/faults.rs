@@ -16,18 +16,27 @@ fn compile(files: &[(&str, &str)]) -> Compiled {
     casewright::compile(&Texts::of(files), entry, &Default::default()).expect("the file is there")
 }
 
-/// Families whose reports the elaboration gives, with what reading and the rules give in them.
+/// Families with reports of the elaboration.
 const FAMILIES: &[&str] = &[
     "allow", "band", "expect", "fit", "join", "name", "note", "place", "require", "stock", "sum",
     "type", "use", "value",
 ];
+
+/// Codes of these families that the rules give, which have snapshots of their own.
+const OF_RULES: &[&str] = &["allow.unused", "stock.part_long", "stock.part_thick"];
+
+/// Codes of joints that the elaboration gives.
+const OF_JOINTS: &[&str] = &["join.apart", "join.face", "join.no_room", "join.two_depths"];
 
 #[test]
 fn the_reports_of_the_pages_read_well() {
     for family in FAMILIES {
         let mut shown = String::new();
         for code in pages() {
-            if code.split('.').next() != Some(family) {
+            let of_rules = OF_RULES.contains(&code.as_str())
+                || (code.starts_with("fit.") && code != "fit.no_hinge")
+                || code.starts_with("join.") && !OF_JOINTS.contains(&code.as_str());
+            if code.split('.').next() != Some(family) || of_rules {
                 continue;
             }
             let page = explain(&code).expect("listed");

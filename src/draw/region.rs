@@ -184,10 +184,94 @@ pub fn split<'a>(s: Segment, outlines: impl Iterator<Item = &'a [Point]>) -> Vec
         .collect()
 }
 
+/// Segments not yet joined, found by the cells in which they end, so that joining many stays quick.
+struct Loose {
+    segments: Vec<Segment>,
+    cells: std::collections::BTreeMap<(i64, i64), std::collections::BTreeSet<usize>>,
+}
+
+/// Side of a cell, millimetres of paper: wider than the distance that counts as touching.
+const CELL: f64 = 0.05;
+
+impl Loose {
+    fn new(pieces: &[Segment]) -> Loose {
+        let mut loose = Loose {
+            segments: pieces.to_vec(),
+            cells: std::collections::BTreeMap::new(),
+        };
+        for i in 0..pieces.len() {
+            loose.enter(i);
+        }
+        loose
+    }
+
+    fn cell(p: Point) -> (i64, i64) {
+        ((p.0 / CELL).floor() as i64, (p.1 / CELL).floor() as i64)
+    }
+
+    fn ends(&self, i: usize) -> Vec<(i64, i64)> {
+        let segment = self.segments.get(i);
+        segment.map_or_else(Vec::new, |s| vec![Loose::cell(s.0), Loose::cell(s.1)])
+    }
+
+    fn enter(&mut self, i: usize) {
+        for cell in self.ends(i) {
+            self.cells.entry(cell).or_default().insert(i);
+        }
+    }
+
+    fn leave(&mut self, i: usize) {
+        for cell in self.ends(i) {
+            if let Some(held) = self.cells.get_mut(&cell) {
+                held.remove(&i);
+            }
+        }
+    }
+
+    fn pop(&mut self) -> Option<Segment> {
+        let last = self.segments.len().checked_sub(1)?;
+        self.leave(last);
+        self.segments.pop()
+    }
+
+    /// Takes one out; the last takes its place.
+    fn take(&mut self, i: usize) {
+        let last = self.segments.len().saturating_sub(1);
+        self.leave(i);
+        if i != last {
+            self.leave(last);
+        }
+        self.segments.swap_remove(i);
+        if i != last {
+            self.enter(i);
+        }
+    }
+
+    /// The segments that end near either point, by their index.
+    fn near(&self, a: Point, b: Point) -> Vec<(usize, Segment)> {
+        let mut found = std::collections::BTreeSet::new();
+        for (x, y) in [Loose::cell(a), Loose::cell(b)] {
+            for dx in -1..=1 {
+                for dy in -1..=1 {
+                    found.extend(
+                        self.cells
+                            .get(&(x + dx, y + dy))
+                            .into_iter()
+                            .flatten()
+                            .copied(),
+                    );
+                }
+            }
+        }
+        let segment = |i: usize| self.segments.get(i).map(|s| (i, *s));
+        found.into_iter().filter_map(segment).collect()
+    }
+}
+
 /// Joins pieces that follow each other into lines, closing those that return to their start, and
 /// drops corners on straight runs.
 pub fn steps(pieces: &[Segment]) -> Vec<Step> {
-    let mut left: Vec<Segment> = pieces.to_vec();
+    let mut left = Loose::new(pieces);
     let mut out = Vec::new();
     while let Some(first) = left.pop() {
         let mut run = std::collections::VecDeque::from([first.0, first.1]);
@@ -195,7 +279,7 @@ pub fn steps(pieces: &[Segment]) -> Vec<Step> {
             if run.len() > 2 && close(head, tail) {
                 break;
             }
-            let next = left.iter().enumerate().find_map(|(i, s)| {
+            let next = left.near(tail, head).into_iter().find_map(|(i, s)| {
                 [
                     (close(s.0, tail), true, s.1),
                     (close(s.1, tail), true, s.0),
@@ -207,7 +291,7 @@ pub fn steps(pieces: &[Segment]) -> Vec<Step> {
                 .map(|(_, back, p)| (i, back, p))
             });
             let Some((i, back, p)) = next else { break };
-            left.swap_remove(i);
+            left.take(i);
             if back {
                 run.push_back(p);
             } else {

@@ -386,7 +386,7 @@ impl Builder<'_> {
         if let Some((space, _)) = self.panels[panel].within {
             return self.space_face(space, edge);
         }
-        self.bound(self.panels[panel].body, edge)
+        self.inside_bound(self.panels[panel].body, edge)
             .map(|(place, _)| place)
     }
 
@@ -444,7 +444,10 @@ impl Builder<'_> {
         let word = match (self.panels[panel].role, axis) {
             // A cleat's width is across it, which lies front to rear.
             (Role::Cleat, Axis::Y) if stmt.has("wide") && !stmt.has("deep") => "wide",
-            (Role::Cleat, Axis::X) if stmt.has("wide") && !stmt.has("deep") => return Ok(out),
+            (Role::Cleat, Axis::X) if stmt.has("wide") && !stmt.has("deep") => {
+                self.cleat_ends(&stmt, &mut out)?;
+                return Ok(out);
+            }
             _ => extent_word(axis),
         };
         for clause in stmt.all(word).cloned().collect::<Vec<_>>() {
@@ -454,23 +457,11 @@ impl Builder<'_> {
                     clause.of.span,
                 ));
             }
+            let mut clause = clause;
+            if word == "wide" && axis == Axis::Y {
+                clause.of.tails.retain(|tail| tail.word != "between");
+            }
             self.ends_of(&clause, axis, &mut out)?;
-        }
-        if axis == Axis::X
-            && self.panels[panel].role == Role::Cleat
-            && let Some(between) = stmt.clause("between").cloned()
-        {
-            self.ends_of(
-                &Scoped {
-                    of: Clause {
-                        tails: vec![between.of.clone()],
-                        ..between.of.clone()
-                    },
-                    env: between.env,
-                },
-                axis,
-                &mut out,
-            )?;
         }
         if let (Some((from, a)), Some((to, b))) = (out.from, out.to) {
             if from >= to {
@@ -509,6 +500,16 @@ impl Builder<'_> {
             }
         }
         Ok(out)
+    }
+
+    /// `wide 60mm between left, post` of a cleat: `wide` is across it, `between` from end to end.
+    fn cleat_ends(&mut self, stmt: &super::stmt::Stmt, out: &mut Extent) -> Res<()> {
+        for clause in stmt.all("wide").cloned().collect::<Vec<_>>() {
+            let mut clause = clause;
+            clause.of.tails.retain(|tail| tail.word == "between");
+            self.ends_of(&clause, Axis::X, out)?;
+        }
+        Ok(())
     }
 
     /// Reports a size that is stated along the thickness of a panel. Its place is known all the same.

@@ -406,7 +406,7 @@ impl Builder<'_> {
 
     /// The inside of a body at an edge: its boundary panel; where there is none, rails that lie at
     /// the envelope there; else the envelope.
-    fn inside_bound(&mut self, body: usize, edge: Edge) -> Res<(Length, Option<usize>)> {
+    pub fn inside_bound(&mut self, body: usize, edge: Edge) -> Res<(Length, Option<usize>)> {
         let (place, by) = self.bound(body, edge)?;
         if by.is_some() || edge.axis() != Axis::Z {
             return Ok((place, by));
@@ -419,7 +419,7 @@ impl Builder<'_> {
             .collect();
         let (mut inner, mut bound_by) = (place, None);
         for rail in rails {
-            if self.face(rail, edge)? == place {
+            if self.face(rail, edge)? == place && self.spans(rail)? {
                 let face = self.face(rail, edge.opposite())?;
                 if bound_by.is_none()
                     || (edge.is_high() && face < inner)
@@ -431,6 +431,17 @@ impl Builder<'_> {
             }
         }
         Ok((inner, bound_by))
+    }
+
+    /// Whether a rail runs from side to side.
+    fn spans(&mut self, rail: usize) -> Res<bool> {
+        let body = self.panels[rail].body;
+        for edge in [Edge::Left, Edge::Right] {
+            if self.face(rail, edge)? != self.bound(body, edge)?.0 {
+                return Ok(false);
+            }
+        }
+        Ok(true)
     }
 
     /// Finds the places of all that stands in a division.

@@ -449,8 +449,9 @@ impl Builder<'_> {
                     );
                     b
                 };
+                // A strip is as thick as it stands out, so its groove lies in its face.
                 strip_cuts.push(cut(
-                    CutKind::EdgeGroove,
+                    CutKind::Groove,
                     vec![groove],
                     edge.opposite(),
                     along,

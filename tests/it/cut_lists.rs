@@ -1,6 +1,9 @@
 //! Complete cut lists, worked by hand from the placement rules, with the arithmetic beside each
 //! size. A part that is missing or extra fails; so does a size that is off by anything at all.
 
+mod list;
+mod pieces;
+
 use crate::support::Texts;
 use casewright::measure::{Length, Rational};
 use casewright::model::{CutKind, Hand, Part, Piece, Solid};

@@ -52,3 +52,255 @@ fn the_reports_of_the_pages_read_well() {
         });
     }
 }
+
+/// The good example, spoilt in one place.
+struct Spoilt {
+    /// How, for messages.
+    how: String,
+    /// Which of the files, and its text.
+    file: usize,
+    text: String,
+}
+
+const EXAMPLE: [(&str, &str); 3] = [
+    (
+        "score_cabinet.case",
+        include_str!("../../examples/music-school/score_cabinet.case"),
+    ),
+    (
+        "stock.case",
+        include_str!("../../examples/music-school/stock.case"),
+    ),
+    (
+        "shop.case",
+        include_str!("../../examples/music-school/shop.case"),
+    ),
+];
+
+/// Every file of the example spoilt by `how`, which gives texts and what was done to them.
+fn spoil(how: impl Fn(&str) -> Vec<(String, String)>) -> Vec<Spoilt> {
+    let mut out = Vec::new();
+    for (file, (_, text)) in EXAMPLE.iter().enumerate() {
+        for (how, text) in how(text) {
+            out.push(Spoilt { how, file, text });
+        }
+    }
+    out
+}
+
+/// Tries one of each `step` of them (all of them with `CASEWRIGHT_ALL_FAULTS` set), and tells which
+/// give more than `most` errors, or none and no model.
+fn check_spoilt(all: Vec<Spoilt>, step: usize, most: usize) {
+    let step = match std::env::var_os("CASEWRIGHT_ALL_FAULTS") {
+        Some(_) => 1,
+        None => step,
+    };
+    let mut wrong = Vec::new();
+    for spoilt in all.iter().step_by(step) {
+        let mut files = EXAMPLE;
+        files[spoilt.file].1 = &spoilt.text;
+        let fault = std::panic::catch_unwind(|| {
+            let compiled = compile(&files);
+            let errors: Vec<String> = compiled
+                .diagnostics
+                .iter()
+                .filter(|d| d.is_error())
+                .map(|d| {
+                    format!(
+                        "{} {}: {}",
+                        compiled.sources.place(d.span()),
+                        d.code.name,
+                        d.title
+                    )
+                })
+                .collect();
+            // Every report can be shown.
+            let shown = render(&compiled.diagnostics, &compiled.sources, HUMAN);
+            assert_eq!(shown.is_empty(), compiled.diagnostics.is_empty());
+            let built = compiled.model.is_some_and(|m| !m.pieces.is_empty());
+            if errors.len() > most {
+                Some(format!(
+                    "{} errors\n    {}",
+                    errors.len(),
+                    errors.join("\n    ")
+                ))
+            } else if errors.is_empty() && !built {
+                Some("no error and no model".to_owned())
+            } else {
+                None
+            }
+        });
+        match fault {
+            Ok(None) => {}
+            Ok(Some(fault)) => wrong.push(format!(
+                "{}: {}: {fault}",
+                EXAMPLE[spoilt.file].0, spoilt.how
+            )),
+            Err(_) => wrong.push(format!("{}: {}: PANIC", EXAMPLE[spoilt.file].0, spoilt.how)),
+        }
+    }
+    assert!(
+        wrong.is_empty(),
+        "{} of {}:\n{}",
+        wrong.len(),
+        all.len().div_ceil(step),
+        wrong.join("\n")
+    );
+}
+
+/// The tokens of a kind: byte ranges of runs of characters that belong to it, outside remarks.
+fn runs(
+    text: &str,
+    belongs: fn(char) -> bool,
+    starts: fn(char) -> bool,
+) -> Vec<std::ops::Range<usize>> {
+    let mut out = Vec::new();
+    let mut at = 0;
+    for line in text.split_inclusive('\n') {
+        let code = line.split("//").next().unwrap_or("");
+        let mut from = None;
+        for (i, c) in code.char_indices().chain([(code.len(), '\n')]) {
+            match from {
+                None if belongs(c) => from = Some(i),
+                Some(start) if !belongs(c) => {
+                    if code[start..].starts_with(starts) {
+                        out.push(at + start..at + i);
+                    }
+                    from = None;
+                }
+                _ => {}
+            }
+        }
+        at += line.len();
+    }
+    out
+}
+
+fn words(text: &str) -> Vec<std::ops::Range<usize>> {
+    runs(
+        text,
+        |c| c.is_alphanumeric() || c == '_' || c == '.',
+        char::is_alphabetic,
+    )
+}
+
+fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
+    runs(
+        text,
+        |c| c.is_alphanumeric() || c == '.' || c == '_' || c == '%',
+        |c| c.is_ascii_digit(),
+    )
+}
+
+fn place(text: &str, at: usize) -> String {
+    format!("line {}, byte {at}", text[..at].lines().count())
+}
+
+fn put(text: &str, range: &std::ops::Range<usize>, new: &str) -> String {
+    format!("{}{new}{}", &text[..range.start], &text[range.end..])
+}
+
+#[test]
+fn a_line_left_out() {
+    let dropped = spoil(|text| {
+        let lines: Vec<&str> = text.split_inclusive('\n').collect();
+        (0..lines.len())
+            .map(|i| {
+                let rest: String = lines
+                    .iter()
+                    .enumerate()
+                    .filter(|(j, _)| *j != i)
+                    .map(|(_, l)| *l)
+                    .collect();
+                (
+                    format!("without line {}, {:?}", i + 1, lines[i].trim()),
+                    rest,
+                )
+            })
+            .collect()
+    });
+    check_spoilt(dropped, 3, 3);
+}
+
+#[test]
+fn a_word_misspelt() {
+    let misspelt = spoil(|text| {
+        words(text)
+            .iter()
+            .map(|r| {
+                (
+                    format!("{}: {}x", place(text, r.start), &text[r.clone()]),
+                    put(text, &(r.end..r.end), "x"),
+                )
+            })
+            .collect()
+    });
+    check_spoilt(misspelt, 9, 3);
+}
+
+#[test]
+fn a_figure_replaced() {
+    let replaced = spoil(|text| {
+        let mut out = Vec::new();
+        for r in numbers(text) {
+            for new in [
+                "0mm",
+                "-5mm",
+                "100000m",
+                "1/3mm",
+                "7",
+                "3kg",
+                "0",
+                "100000000000000000000000000mm",
+                "2.5",
+                "\"ten\"",
+                "wide",
+                "45mm > 3mm",
+            ] {
+                out.push((
+                    format!("{}: {new} for {}", place(text, r.start), &text[r.clone()]),
+                    put(text, &r, new),
+                ));
+            }
+        }
+        out
+    });
+    check_spoilt(replaced, 23, 3);
+}
+
+#[test]
+fn two_words_swapped() {
+    let swapped = spoil(|text| {
+        let tokens = runs(text, |c| !c.is_whitespace(), |_| true);
+        tokens
+            .windows(2)
+            .filter(|pair| !text[pair[0].end..pair[1].start].contains('\n'))
+            .map(|pair| {
+                let (a, b) = (&pair[0], &pair[1]);
+                let new = format!(
+                    "{}{}{}",
+                    &text[b.clone()],
+                    &text[a.end..b.start],
+                    &text[a.clone()]
+                );
+                (
+                    format!("{}: {new}", place(text, a.start)),
+                    put(text, &(a.start..b.end), &new),
+                )
+            })
+            .collect()
+    });
+    check_spoilt(swapped, 9, 4);
+}
+
+#[test]
+fn the_end_cut_off() {
+    let cut = spoil(|text| {
+        (0..text.len())
+            .step_by(7)
+            .filter(|at| text.is_char_boundary(*at))
+            .map(|at| (format!("cut at {}", place(text, at)), text[..at].to_owned()))
+            .collect()
+    });
+    check_spoilt(cut, 9, 4);
+}

@@ -1,6 +1,6 @@
 //! The stages in order, from files to model and findings.
 
-use crate::diag::Diagnostic;
+use crate::diag::{Diagnostic, Label, code};
 use crate::elaborate::{self, Options, Unreadable};
 use crate::model::{Finding, Model};
 use crate::rules;
@@ -83,16 +83,40 @@ pub fn compile(files: &dyn Files, entry: &str, options: &Options) -> Result<Comp
     })
 }
 
+/// How many other places of the same mistake are pointed at; more are counted.
+const SHOWN: usize = 3;
+
 /// One mistake, one report: a line that makes many alike (an array of drawers, several copies) is
-/// reported once, with how many more there are.
+/// reported once, with how many more there are; a name that is unknown in many places once, with them.
 fn once_each(found: Vec<Diagnostic>) -> Vec<Diagnostic> {
     let mut out: IndexMap<(&str, Span), (Diagnostic, usize)> = IndexMap::new();
+    let mut unknown: IndexMap<String, (Span, Vec<Span>)> = IndexMap::new();
     for diagnostic in found {
         let key = (diagnostic.code.name, diagnostic.span());
-        match out.get_mut(&key) {
-            Some((_, more)) => *more += 1,
-            None => {
-                out.insert(key, (diagnostic, 0));
+        if let Some((_, more)) = out.get_mut(&key) {
+            *more += 1;
+            continue;
+        }
+        if *diagnostic.code == code::NAME_UNKNOWN {
+            if let Some((_, others)) = unknown.get_mut(&diagnostic.title) {
+                others.push(diagnostic.span());
+                continue;
+            }
+            let place = (diagnostic.span(), Vec::new());
+            unknown.insert(diagnostic.title.clone(), place);
+        }
+        out.insert(key, (diagnostic, 0));
+    }
+    for (first, others) in unknown.into_values() {
+        if let Some((report, _)) = out.get_mut(&(code::NAME_UNKNOWN.name, first)) {
+            for other in others.iter().take(SHOWN) {
+                report.labels.push(Label {
+                    span: *other,
+                    text: "here too".into(),
+                });
+            }
+            if let Some(more) = others.len().checked_sub(SHOWN).filter(|n| *n > 0) {
+                report.notes.push(format!("and in {more} more places"));
             }
         }
     }

@@ -71,16 +71,18 @@ impl Builder<'_> {
                 stated
             }
             (None, StockKind::Board { .. }) => {
-                self.sink.push(
-                    Diagnostic::new(
-                        &code::STOCK_THICK_MISSING,
-                        "a strip of board does not say how thick it is",
-                        line.head_span,
-                        "no `thick`",
-                    )
-                    .at(data.origin.span, "a board")
-                    .help("add `thick` with a length"),
-                );
+                if !line.damaged {
+                    self.sink.push(
+                        Diagnostic::new(
+                            &code::STOCK_THICK_MISSING,
+                            "a strip of board does not say how thick it is",
+                            line.head_span,
+                            "no `thick`",
+                        )
+                        .at(data.origin.span, "a board")
+                        .help("add `thick` with a length"),
+                    );
+                }
                 return Err(Poison);
             }
             (_, StockKind::Sheet { .. }) => {

@@ -361,7 +361,7 @@ impl Lookup for Builder<'_> {
         };
         self.project.has_holes()
             || self.excused(self.current, &strange.name)
-            || (!self.bodies.is_empty() && self.excused(0, &strange.name))
+            || self.excused(0, &strange.name)
     }
     fn source(&self, span: Span) -> String {
         self.project.sources.text(span).to_owned()
@@ -386,8 +386,16 @@ impl Builder<'_> {
 
     /// Whether a name that nothing bears may be the name of something that could not be read or made.
     fn excused(&self, body: usize, name: &str) -> bool {
-        let stmt = &self.bodies[body].stmt;
-        stmt.damaged || declared_somewhere(stmt, name)
+        let Some(body) = self.bodies.get(body) else {
+            return false;
+        };
+        // The sides of a drawer's box have no lines of their own.
+        let of_box = body.kind == AssemblyKind::Drawer
+            && matches!(name, "left" | "right" | "front" | "back");
+        self.project.has_holes()
+            || body.stmt.damaged
+            || of_box
+            || declared_somewhere(&body.stmt, name)
     }
 
     /// Declares a name in a body.
@@ -564,6 +572,8 @@ impl Builder<'_> {
     /// What a path of names gives: sizes and faces of parts, openings, cases and of the whole.
     fn geometry(&mut self, path: &[Segment]) -> Option<Res<Value>> {
         let (first, rest) = path.split_first()?;
+        // Nothing is placed before the case has its size.
+        self.bodies.get(self.current)?;
         if first.name == "overall" && !self.bodies[self.current].names.contains_key("overall") {
             let member = rest.first()?;
             return Some(match self.overall {

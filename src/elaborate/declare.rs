@@ -229,6 +229,7 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         "sheet" => {
             let nominal = size(cx, stmt, "thick")?;
             let measured = optional_size(cx, stmt, "measured")?.unwrap_or(nominal);
+            check_measured(cx, stmt, nominal, measured)?;
             let grain = match word_of(stmt, "grain") {
                 Some("wide") => SheetGrain::Wide,
                 Some("none") => SheetGrain::None,
@@ -287,6 +288,25 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         kind,
         origin: stmt.origin(),
     })
+}
+
+/// Sheet is up to a tenth or so off its name; half or one and a half times of it is a slip.
+fn check_measured(cx: &mut dyn Lookup, stmt: &Stmt, nominal: Length, measured: Length) -> Res<()> {
+    if measured * 2 >= nominal && measured * 2 <= nominal * 3 {
+        return Ok(());
+    }
+    let span = |word| stmt.clause(word).map_or(stmt.name_span(), |c| c.of.span);
+    cx.report(
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            format!("`{}` measures far from its name", stmt.name()),
+            span("measured"),
+            format!("measures {measured}"),
+        )
+        .at(span("thick"), format!("is called {nominal}"))
+        .help("write what the calipers say, in the unit that they say it in"),
+    );
+    Err(Poison)
 }
 
 /// The word that a clause holds.
@@ -388,6 +408,9 @@ fn required(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
 }
 
 fn missing(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Poison {
+    if stmt.damaged {
+        return Poison;
+    }
     cx.report(
         Diagnostic::new(
             &code::LINE_NEEDS,

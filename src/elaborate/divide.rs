@@ -106,10 +106,17 @@ impl Builder<'_> {
                 by_faces: false,
             });
             let index = self.spaces[space].index.clone();
+            let mut sound = !divide.damaged;
             for line in &divide.lines {
-                self.declare_item(body, division, space, line, &index)?;
+                sound &= self
+                    .declare_item(body, division, space, line, &index)
+                    .is_ok();
             }
             self.link_bounds(division);
+            if !sound {
+                // What is lost would be missed in the sum.
+                self.divisions[division].state = Place::Bad;
+            }
         }
         Ok(())
     }

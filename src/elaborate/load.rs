@@ -79,7 +79,10 @@ const DEEPEST: usize = 64;
 impl Loader<'_> {
     fn file(&mut self, path: &str, text: String) {
         let id = self.loaded.sources.add(Source::new(path, text));
-        let (tree, faults) = syntax::parse(&self.loaded.sources, id);
+        let (mut tree, faults) = syntax::parse(&self.loaded.sources, id);
+        super::orphans::take_out(self.loaded.sources.get(id), &faults, &mut tree.nodes);
+        // What follows a brace too few may be lost with it.
+        self.loaded.holes |= faults.iter().any(|f| *f.code == code::SYNTAX_BRACE_MISSING);
         self.loaded.diagnostics.extend(faults);
         let (entries, faults) = schema::read(&tree.nodes, Context::File);
         self.loaded.diagnostics.extend(faults);

@@ -19,6 +19,7 @@ mod joints;
 mod label;
 mod load;
 mod notes;
+mod orphans;
 mod panels;
 mod piece;
 mod place;

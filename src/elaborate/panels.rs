@@ -280,19 +280,21 @@ impl Builder<'_> {
                     })
                 }
                 None => {
-                    self.sink.push(
-                        Diagnostic::new(
-                            &code::STOCK_THICK_MISSING,
-                            format!(
-                                "`{}` is of board and does not say how thick it is planed",
-                                line.name()
-                            ),
-                            of.of.span,
-                            "boards have no one thickness",
-                        )
-                        .at(data.origin.span, "a board")
-                        .help("add `thick` with a length"),
-                    );
+                    if !line.damaged {
+                        self.sink.push(
+                            Diagnostic::new(
+                                &code::STOCK_THICK_MISSING,
+                                format!(
+                                    "`{}` is of board and does not say how thick it is planed",
+                                    line.name()
+                                ),
+                                of.of.span,
+                                "boards have no one thickness",
+                            )
+                            .at(data.origin.span, "a board")
+                            .help("add `thick` with a length"),
+                        );
+                    }
                     Err(Poison)
                 }
             },

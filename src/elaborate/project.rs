@@ -240,6 +240,24 @@ impl Project {
         if self.holes || self.broken.contains(&name.text) {
             return Poison;
         }
+        if self.stocks.is_empty()
+            && self.hardware.is_empty()
+            && self.finishes.is_empty()
+            && self.patterns.is_empty()
+            && what != "piece"
+        {
+            // One missing `use`, one report: further names are noted there.
+            cx.report(
+                Diagnostic::new(
+                    &code::NAME_UNKNOWN,
+                    "no stock, hardware, finish or pattern is declared",
+                    name.span,
+                    format!("no {what} is called `{}`", name.text),
+                )
+                .help("`use` the file that declares them, or `use std` for common ones"),
+            );
+            return Poison;
+        }
         let mut report = Diagnostic::new(
             &code::NAME_UNKNOWN,
             format!("no {what} is called `{}`", name.text),

@@ -46,11 +46,19 @@ impl Reader {
     ) -> Vec<Clause> {
         let mut open: Vec<Open> = Vec::new();
         let mut at = start;
+        // Once a word or value of the line is lost, those after it that attach to nothing do so because
+        // of it: they are not reported again.
+        let mut lost = false;
         while let Some(item) = items.get(at) {
             let word = single_name(item).filter(|word| is_clause_word(word, owner, &open));
             let Some(word) = word.and_then(table::word) else {
                 *damaged = true;
+                let told = self.faults.len();
                 at = self.stray(items, at, start, owner, names, &mut open);
+                if lost {
+                    self.faults.truncate(told);
+                }
+                lost = true;
                 continue;
             };
             match attach(word.word, owner, &open) {
@@ -82,6 +90,7 @@ impl Reader {
                         });
                     } else {
                         *damaged = true;
+                        lost = true;
                     }
                 }
                 Attached::AfterWith(kind, with) => {
@@ -96,7 +105,10 @@ impl Reader {
                     at = skip_values(items, at + 1, owner, &open);
                 }
                 Attached::Nowhere => {
-                    self.nowhere(word.word, item.span, owner, &open);
+                    if !lost {
+                        self.nowhere(word.word, item.span, owner, &open);
+                    }
+                    lost = true;
                     *damaged = true;
                     at = skip_values(items, at + 1, owner, &open);
                 }

@@ -15,11 +15,15 @@ pub fn check(view: &View, report: &mut Report) {
         if super::runner(view, drawer).is_none() {
             continue;
         }
+        let opening = view.piece.opening(drawer.opening);
+        let hidden = opening.clear.extent(Axis::X) > opening.daylight.extent(Axis::X);
+        if hidden && !super::is_packed(view, opening) {
+            continue; // `fit.runner_unpacked` speaks of it
+        }
         let room = super::room(view, drawer);
         let wide = drawer.outside.extent(Axis::X);
         let least = room.wide - Length::mm(1);
         let subject = format!("{}, reach of the runners", label(view, &drawer.path));
-        let opening = view.piece.opening(drawer.opening);
         let measured = Measured::at_least(&code::FIT_DRAWER_NARROW, subject, wide, least)
             .by(format!("{}, less 1 mm of play", room.sum))
             .from(format!("{DRAWERS}; play: common practice"))

@@ -59,7 +59,7 @@ pub fn check(view: &View, report: &mut Report) {
                 view.plain(daylight),
                 view.plain(hidden.half())
             ))
-            .help("`packed` on the runner: packing of that thickness is made")
+            .help("edging no wider than the side is thick, or a drawer that runs on wood")
         });
     }
 }

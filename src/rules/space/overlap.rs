@@ -5,7 +5,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Box3, Part};
+use crate::model::{Axis, Box3, Part, Role};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
@@ -94,7 +94,33 @@ impl Overlap<'_, '_> {
             place(self.shared.lo[1]),
             place(self.shared.lo[2])
         ))
-        .help("join the two so that one is let into the other, or move one away")
+        .help(self.way_out())
+    }
+
+    fn way_out(&self) -> String {
+        let (first, second) = (self.first, self.second);
+        let (strip, other) = match (first.role == Role::Band, second.role == Role::Band) {
+            (true, false) => (first, second),
+            (false, true) => (second, first),
+            _ => {
+                return "join the two so that one is let into the other, or move one away".into();
+            }
+        };
+        // Strips go on after the joints are cut: what enters their panel stays behind them.
+        let edge = strip.host.and_then(|host| {
+            let host = self.view.part(host);
+            let band = host.bands.iter().find(|band| band.strip == strip.id)?;
+            Some((host.lay.looks(band.side), band.thick))
+        });
+        let name = self.view.name(&other.path);
+        match edge {
+            Some((edge, thick)) => format!(
+                "give `{name}` edging at the {} as well, or set it back by {}",
+                edge.word(),
+                self.view.text(thick)
+            ),
+            None => format!("move `{name}` away from the strip"),
+        }
     }
 }
 

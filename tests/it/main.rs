@@ -11,6 +11,7 @@ mod faults;
 mod house;
 mod library;
 mod render;
+mod rules;
 mod schema;
 mod setups;
 mod support;

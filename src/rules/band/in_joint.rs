@@ -33,6 +33,7 @@ pub fn check(view: &View, report: &mut Report) {
                     part,
                     band,
                 };
+                report.tell(band.strip, part.id);
                 report.tell(band.strip, if id == joint.a { joint.b } else { joint.a });
                 let subject = format!("{}, edging at the {}", part.label, edge.word());
                 let measured = Measured::none_of(&code::BAND_IN_JOINT, subject, 1)
@@ -102,11 +103,15 @@ impl InJoint<'_, '_> {
                 format!("{} enters here", view.tick(joint.a)),
             )
         };
-        let strip = view.part(self.band.strip);
+        let strip = self.band.strip;
+        let line = view
+            .joints_of(strip)
+            .find(|glued| glued.a == strip && glued.kind == JointKind::Edging)
+            .map_or(&view.part(strip).origin, |glued| &glued.origin);
         Diagnostic::new(
             &code::BAND_IN_JOINT,
             title,
-            strip.origin.at("on"),
+            line.at("on"),
             "edging here",
         )
         .at(joint.origin.span, other)
@@ -114,7 +119,7 @@ impl InJoint<'_, '_> {
             "a {} needs the wood of the panel itself; edging would be cut away or stand in between",
             words::joint(joint.kind)
         ))
-        .help(format!("leave {edge} out of the band of {name}"))
+        .help(format!("take `{edge}` out of this band"))
     }
 }
 

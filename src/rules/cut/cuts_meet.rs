@@ -145,23 +145,14 @@ impl Meet<'_, '_> {
     fn sums(&self) -> Vec<String> {
         let (view, pair) = (self.view, self.pair);
         let Some(trap) = self.trap() else {
-            // The axis along which the least would have to give way.
-            let i = (0..3)
-                .min_by_key(|i| self.at[*i].1 - self.at[*i].0)
-                .unwrap_or(0);
-            return vec![
-                format!(
-                    "they share {} x {} x {} mm of the part",
-                    view.plain(self.at[0].1 - self.at[0].0),
-                    view.plain(self.at[1].1 - self.at[1].0),
-                    view.plain(self.at[2].1 - self.at[2].0)
-                ),
-                format!(
-                    "{} {} is taken by both",
-                    ["along it:", "across it:", "through it:"][i],
-                    view.text(self.at[i].1 - self.at[i].0)
-                ),
-            ];
+            if self.at.iter().any(|(low, high)| low >= high) {
+                return vec!["they touch: no wood is left between them".to_string()];
+            }
+            let [along, across, through] = self.at.map(|(low, high)| view.text(high - low));
+            return vec![format!(
+                "they share {along} along, {across} across and {through} through {}",
+                view.tick(pair.part.id)
+            )];
         };
         let stock = view.plain(pair.part.size.along(trap.axis));
         let (housing, groove) = if trap.housing_first {

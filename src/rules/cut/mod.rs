@@ -37,6 +37,9 @@ pub fn name(view: &View, part: &Part, cut: &Cut) -> String {
             Some(edge) => format!("the {kind} for the edging at the {}", edge.word()),
             None => format!("the {kind} for {}", view.tick(strip)),
         },
+        (Some(JointKind::Tongue | JointKind::DadoRabbet), Some(other)) if cut.filler.is_some() => {
+            format!("the groove for the tongue of {}", view.tick(other))
+        }
         (_, Some(other)) if cut.filler.is_some() => format!("the {kind} for {}", view.tick(other)),
         (_, Some(other)) => format!("the {kind} toward {}", view.tick(other)),
         (_, None) => format!("the {kind}"),

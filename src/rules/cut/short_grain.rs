@@ -66,7 +66,10 @@ impl ShortGrain<'_, '_> {
         let why = match housing.joint.kind {
             JointKind::DadoRabbet => "beyond the tongue".to_string(),
             _ if self.beyond.short => format!("across the grain, the thickness of {part}"),
-            _ => format!("along the grain, the thickness of {a} and not under 5 mm"),
+            _ => format!(
+                "along the grain, the thickness of {a} and not under {}",
+                view.text(Length::mm(5))
+            ),
         };
         let diagnostic = Diagnostic::new(
             &code::CUT_SHORT_GRAIN,

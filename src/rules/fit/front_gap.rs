@@ -7,7 +7,7 @@ use super::{label, runner};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{Edge, Leaf, LeafKind};
-use crate::rules::report::{Measured, Report};
+use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::view::View;
 
 /// Holds the least gap of every inset front against 1 mm.
@@ -31,7 +31,7 @@ pub fn check(view: &View, report: &mut Report) {
             .from("common practice")
             .lines([leaf.origin.span]);
         report.judge(measured, || {
-            Diagnostic::new(
+            let diagnostic = Diagnostic::new(
                 &code::FIT_FRONT_GAP,
                 format!(
                     "`{}` has a gap of only {} at the {}",
@@ -42,8 +42,10 @@ pub fn check(view: &View, report: &mut Report) {
                 leaf.origin.at("gap"),
                 "too little to swing or slide",
             )
-            .note(format!("an inset front needs about {}", view.text(limit)))
-            .help(format!("`gap 1.5mm on {}`", edge.word()))
+            .note(format!("an inset front needs about {}", view.text(limit)));
+            help_with(diagnostic, up(view, Length::um(1500)), |gap| {
+                format!("`gap {gap} on {}`", edge.word())
+            })
         });
     }
 }

@@ -118,9 +118,14 @@ impl Covers<'_, '_> {
                 view.text(self.cover - most)
             ))
         } else {
+            let by = view.text(least - self.cover);
+            let diagnostic = if self.leaf.inset {
+                diagnostic
+            } else {
+                diagnostic.help(format!("a `reveal` smaller by {by}"))
+            };
             diagnostic.help(format!(
-                "a hinge that covers {} less than `{}`",
-                view.text(least - self.cover),
+                "a hinge that covers {by} less than `{}`",
                 self.hinge
             ))
         }

@@ -3,7 +3,7 @@
 use super::label;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Edge, HardwareKind, PinRow, ShelfSet};
+use crate::model::{Axis, Cut, CutKind, Edge, HardwareKind, PinRow, ShelfSet};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -74,6 +74,17 @@ fn least(view: &View, row: &PinRow, radius: Length) -> (Edge, Length) {
 }
 
 impl Off<'_, '_> {
+    /// The holes of this row in the panel, which know their line.
+    fn bored(&self) -> Option<&Cut> {
+        let (panel, row) = (self.view.part(self.row.part), self.row);
+        let y = panel.finished.lo[1] + row.set_back;
+        panel.cuts.iter().find(|cut| {
+            let place = panel.to_piece(&cut.bounds());
+            let lower = place.lo[2] + place.extent(Axis::Y).half();
+            cut.kind == CutKind::PinHoles && place.middle(Axis::Y) == y && lower == row.first_z
+        })
+    }
+
     fn diagnostic(&self) -> Diagnostic {
         let (view, set) = (self.view, self.set);
         let panel = view.tick(self.row.part);
@@ -82,11 +93,10 @@ impl Off<'_, '_> {
             Edge::Top => "to",
             Edge::Left | Edge::Right | Edge::Front | Edge::Rear => "set_back",
         };
-        let place = set
-            .origin
-            .clause(clause)
-            .or_else(|| set.origin.clause("pins"))
-            .unwrap_or(set.origin.span);
+        let place = self
+            .bored()
+            .map(|cut| cut.origin.at(clause))
+            .unwrap_or_else(|| set.origin.at("pins"));
         Diagnostic::new(
             &code::FIT_PINS_OFF,
             format!(

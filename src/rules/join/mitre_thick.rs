@@ -39,6 +39,10 @@ pub fn check(view: &View, report: &mut Report) {
             )
             .at(a.origin.span, format!("measures {}", view.text(thick)))
             .at(b.origin.span, format!("measures {}", view.text(other)))
+            .note(format!(
+                "they differ by {}",
+                view.text((thick - other).abs())
+            ))
             .help("stock of one thickness")
         });
     }

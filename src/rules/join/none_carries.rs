@@ -7,10 +7,12 @@ use crate::rules::view::View;
 
 /// Looks for parts without a joint that something hangs on or lies on.
 pub fn check(view: &View, report: &mut Report) {
+    let mut clean = true;
     for part in loose(view) {
         let Some(what) = carries(view, part.id) else {
             continue;
         };
+        clean = false;
         let name = view.tick(part.id);
         let measured = Measured::none_of(
             &code::JOIN_NONE_CARRIES,
@@ -29,6 +31,15 @@ pub fn check(view: &View, report: &mut Report) {
                 "no `join` line names it",
             )
             .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+        );
+    }
+    if clean {
+        let subject = format!(
+            "{}, parts that carry and are joined to nothing",
+            view.piece.title
+        );
+        report.holds(
+            Measured::none_of(&code::JOIN_NONE_CARRIES, subject, 0).from("placement rules 1.3"),
         );
     }
 }

@@ -95,10 +95,7 @@ impl Bare<'_, '_> {
             part.origin.span,
             format!("seen {when}"),
         )
-        .note(format!(
-            "{} of the sheet's plies show",
-            view.text(self.long)
-        ))
+        .note(format!("{} of the sheet's edge show", view.text(self.long)))
         .help(format!("`band {} on {edge} …`", view.name(&part.path)))
     }
 }

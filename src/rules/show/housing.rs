@@ -5,7 +5,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{AssemblyKind, Cut, CutKind, Edge, Part, PartId, Side};
 use crate::rules::cut::{name, place};
-use crate::rules::report::{Measured, Report};
+use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::sight;
 use crate::rules::view::View;
 
@@ -115,7 +115,7 @@ impl RunsOut<'_, '_> {
         let (view, part) = (self.view, self.part);
         let (what, host) = (name(view, part, self.cut), view.tick(part.id));
         let edge = self.edge.word();
-        Diagnostic::new(
+        let diagnostic = Diagnostic::new(
             &code::SHOW_HOUSING,
             format!("{what} runs out at the {edge} of {host}"),
             place(self.cut),
@@ -125,9 +125,11 @@ impl RunsOut<'_, '_> {
             part.origin.span,
             format!("its {edge} edge shows and has no edging"),
         )
-        .note(format!("{} of the cut show", view.text(self.wide)))
-        .help(format!("`stopped 10mm on {edge}` on this joint"))
-        .help(format!(
+        .note(format!("{} of the cut show", view.text(self.wide)));
+        let diagnostic = help_with(diagnostic, up(view, Length::mm(10)), |by| {
+            format!("`stopped {by} on {edge}` on this joint")
+        });
+        diagnostic.help(format!(
             "`band {} on {edge} …` covers it",
             view.name(&part.path)
         ))

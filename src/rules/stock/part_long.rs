@@ -119,12 +119,12 @@ impl Long<'_, '_> {
         if let Some(stock) = view.stock(part) {
             diagnostic = diagnostic.at(stock.origin.span, self.sold.clone());
         }
-        let grain = if part.grain == Grain::Lengthwise {
-            " with the grain"
-        } else {
-            ""
+        let sheet = view.is_sheet(part);
+        let grain = match part.grain {
+            Grain::Lengthwise if sheet => " with the grain",
+            Grain::Lengthwise | Grain::None => "",
         };
-        diagnostic
+        let diagnostic = diagnostic
             .note(format!(
                 "{} - {} = {}",
                 view.plain(self.figure),
@@ -132,10 +132,14 @@ impl Long<'_, '_> {
                 view.plain(self.figure - self.limit)
             ))
             .help(format!(
-                "stock whose `sold` is at least {} {way}{grain}",
+                "stock that is sold at least {} {way}{grain}",
                 view.text(self.figure)
-            ))
-            .help("or divide the part, or turn its grain with `grain`")
+            ));
+        if sheet {
+            diagnostic.help("or divide the part, or turn its grain with `grain`")
+        } else {
+            diagnostic.help("or make the part of two, joined end to end or divided")
+        }
     }
 }
 

@@ -27,17 +27,17 @@ impl Builder<'_> {
     /// The drawers of a body.
     pub fn make_drawers(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in stmt.forms("drawer") {
+        for line in stmt.forms("drawer").filter(|l| !l.is_of_element()) {
             let done = self.make_drawer_line(body, line);
             self.settle(done);
         }
     }
 
     fn make_drawer_line(&mut self, body: usize, line: &Stmt) -> Res<()> {
-        // A line for one element changes that element; the array's own line makes the others.
         let name = line.name().to_owned();
         self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
+            let line = &self.element(body, line, space)?;
             self.claim_space(space, line)?;
             // One that is wrong was reported; its like in the other openings are checked too.
             let done = self.make_drawer(body, space, line);
@@ -72,8 +72,12 @@ impl Builder<'_> {
             Rc::new(face)
         });
         let face_overlay = face.as_ref().is_some_and(|f| !f.has("inset"));
-        let face_thick = match &face {
-            Some(f) if !face_overlay => self.take_stock(f, Role::Face)?.thick,
+        // The box stands behind an inset face, wherever that is set back to.
+        let behind = match &face {
+            Some(f) if !face_overlay => {
+                let set_back = clause_length(self, f, "set_back")?.unwrap_or_default();
+                self.take_stock(f, Role::Face)?.thick + set_back
+            }
             _ => Length::ZERO,
         };
         let (clear, day) = (self.space_box(space)?, self.daylight(space)?);
@@ -85,7 +89,7 @@ impl Builder<'_> {
             clear,
             day,
             face.is_some(),
-            face_thick,
+            behind,
         )?;
         if outside.is_empty() {
             let units = self.units;
@@ -194,7 +198,7 @@ impl Builder<'_> {
         clear: Box3,
         day: Box3,
         has_face: bool,
-        face_thick: Length,
+        behind: Length,
     ) -> Res<(Box3, Option<RunnerPlace>, Origin)> {
         let mut origin = line.origin();
         origin.clauses.extend(
@@ -216,7 +220,7 @@ impl Builder<'_> {
             stated(self, "high")?,
             stated(self, "deep")?,
         );
-        let front = clear.face(Edge::Front) + face_thick;
+        let front = clear.face(Edge::Front) + behind;
         let mut out = day;
         out.set_face(Edge::Front, front);
         if let Some(runner) = runner {
@@ -427,7 +431,7 @@ impl Builder<'_> {
     /// The loose shelves of a body.
     pub fn make_shelves(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in stmt.forms("shelves") {
+        for line in stmt.forms("shelves").filter(|l| !l.is_of_element()) {
             let done = self.make_shelves_line(body, line);
             self.settle(done);
         }
@@ -441,6 +445,7 @@ impl Builder<'_> {
             None => return Err(Poison),
         };
         for space in self.target_spaces(body, line)? {
+            let line = &self.element(body, line, space)?;
             let done = self.make_shelves_in(body, space, line, n);
             self.settle(done);
         }

@@ -43,19 +43,24 @@ impl Builder<'_> {
     /// Notes which spaces get overlay fronts; covers depend on their neighbours.
     pub fn declare_fronts(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in &stmt.lines {
-            let (line, face) = match line.word() {
-                "door" | "doors" => (line, Some(line)),
-                "drawer" => (line, line.forms("face").next()),
-                _ => continue,
-            };
-            let Some(face) = face.filter(|f| !f.has("inset")) else {
+        for line in stmt.lines.iter().filter(|l| !l.is_of_element()) {
+            if !matches!(line.word(), "door" | "doors" | "drawer") {
                 continue;
-            };
-            if let Ok(spaces) = self.target_spaces(body, line) {
-                let face = Rc::new(face.clone());
-                for space in spaces {
-                    self.note_overlay(space, face.clone());
+            }
+            // Most are alike, and an inset one says nothing here: its opening is looked up later.
+            if !overlaid(line)
+                && !stmt
+                    .forms(line.word())
+                    .any(|l| l.is_of_element() && l.name() == line.name())
+            {
+                continue;
+            }
+            for space in self.target_spaces(body, line).unwrap_or_default() {
+                let Ok(own) = self.element(body, line, space) else {
+                    continue;
+                };
+                if let Some(face) = face_of(&own).filter(|_| overlaid(&own)) {
+                    self.note_overlay(space, Rc::new(face.clone()));
                 }
             }
         }
@@ -110,7 +115,7 @@ impl Builder<'_> {
         for line in stmt
             .lines
             .iter()
-            .filter(|l| matches!(l.word(), "door" | "doors"))
+            .filter(|l| matches!(l.word(), "door" | "doors") && !l.is_of_element())
         {
             let done = self.make_door_line(body, &Rc::new(line.clone()));
             self.settle(done);
@@ -122,6 +127,7 @@ impl Builder<'_> {
         let name = line.name().to_owned();
         self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
+            let line = &Rc::new(self.element(body, line, space)?);
             let front = Front {
                 line: line.clone(),
                 space,
@@ -942,6 +948,19 @@ impl Builder<'_> {
         });
         Ok(())
     }
+}
+
+/// The line of a fitting's front: its own, or of a drawer its face.
+fn face_of(line: &Stmt) -> Option<&Stmt> {
+    match line.word() {
+        "drawer" => line.forms("face").next(),
+        _ => Some(line),
+    }
+}
+
+/// Whether a fitting has a front that lies before the case.
+fn overlaid(line: &Stmt) -> bool {
+    face_of(line).is_some_and(|face| !face.has("inset"))
 }
 
 /// A name without indices.

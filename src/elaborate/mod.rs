@@ -11,6 +11,7 @@ mod declare;
 mod divide;
 mod dovetail;
 mod drawers;
+mod elements;
 mod env;
 mod freeze;
 mod fronts;

@@ -53,6 +53,18 @@ impl Builder<'_> {
             if role_of(line.word()).is_none() {
                 continue;
             }
+            if line.is_of_element() {
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::NAME_LATER,
+                        "one part of an array can't be changed by this edition",
+                        line.name_span(),
+                        "not built yet",
+                    )
+                    .help("state the openings one by one, with this part between them"),
+                );
+                continue;
+            }
             let line = Rc::new(line.clone());
             if line.names.is_empty() {
                 let done = self.declare_panel(body, &line, None, None, Vec::new());
@@ -82,7 +94,12 @@ impl Builder<'_> {
         self.check_edge_word(line, role, &text, span, edge)?;
         let taken = self.take_stock(line, role)?;
         let upright = line.has("upright");
+        let inward = within
+            .and_then(|(_, division)| self.divisions.get(division?))
+            .is_some_and(|division| division.axis == Axis::Y);
         let (axis, pos) = match role {
+            // Between openings one behind the other, a divider stands across.
+            Role::Divider if inward => (Axis::Y, Axis::Y),
             Role::Side | Role::Divider | Role::DrawerSide => (Axis::X, Axis::X),
             Role::Front | Role::Back | Role::Kick | Role::DrawerFront | Role::DrawerBack => {
                 (Axis::Y, Axis::Y)
@@ -351,8 +368,12 @@ impl Builder<'_> {
             return Ok(stated);
         }
         let inward = !taken.sheet && role == Role::Side && self.dovetailed(body, line);
+        let drawer = self.bodies[body].kind == AssemblyKind::Drawer;
         Ok(match role {
             Role::Side if inward => Axis::Y,
+            // The walls in a box are low and long: their grain runs with its sides, or across.
+            Role::Divider if drawer && axis == Axis::X => Axis::Y,
+            Role::Divider if drawer => Axis::X,
             Role::Side | Role::Divider | Role::Stile => Axis::Z,
             Role::Back if taken.sheet => Axis::Z,
             Role::DrawerSide => Axis::Y,

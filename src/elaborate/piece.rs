@@ -355,10 +355,11 @@ fn build_piece(
         &env,
         &name,
     );
-    let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
-    for line in stmt.forms("let") {
+    // Before `like` is expanded: its arguments may use them.
+    for line in want.form.forms("let") {
         bind_let(&env, line.names.first(), line.set.as_ref());
     }
+    let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
     bound?;
     let units = read_units(&mut cx, &stmt);
     let finish = match stmt.forms("finish").next().and_then(|l| l.names.first()) {
@@ -566,6 +567,7 @@ impl Builder<'_> {
         self.declare_panels(body);
         self.declare_inside(body);
         self.declare_divisions(body);
+        self.check_elements(body);
         self.declare_fronts(body);
         self.finish_panels(body);
         self.declare_bands(body);

@@ -157,8 +157,20 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
             depth: 0,
             sink,
         };
-        let stmt = Stmt::new(form, &project.globals);
+        if matches!(form.head.word, "piece" | "commission") {
+            continue; // expanded when it is built, by its own parameters
+        }
+        let mut stmt = Stmt::new(form, &project.globals);
         let name = stmt.name().to_owned();
+        if let Some(head) = form.patterned {
+            // It is tried with its defaults; a pattern that is like another is a thing of its head.
+            let scope = Env::within(&project.globals);
+            for line in form.forms("param").chain(form.forms("let")) {
+                bind_let(&scope, line.names.first(), line.set.as_ref());
+            }
+            stmt = Stmt::new(form, &scope);
+            stmt.head = head;
+        }
         let Ok(stmt) = expand(&mut cx, &project, &stmt) else {
             project.broken.push(name);
             continue;

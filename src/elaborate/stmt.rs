@@ -176,6 +176,10 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
     );
     for line in &changes.lines {
         let matches = |other: &Stmt| {
+            // A line for one element stands beside the line of the array.
+            if line.is_of_element() || other.is_of_element() {
+                return false;
+            }
             if line.names.is_empty() && other.names.is_empty() {
                 // Joins, bands and divisions are told apart by what they speak of.
                 return other.word() == line.word();

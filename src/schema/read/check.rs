@@ -27,7 +27,7 @@ impl Reader {
         self.doubled(&form.clauses);
         self.prepositions(form, sound);
         if sound && self.faults.len() == count {
-            let partial = partial || form.has("like") || form.patterned.is_some();
+            let partial = partial || changes(form) || form.patterned.is_some();
             self.faults.extend(lacks_subject(form, row, partial));
             if !partial && self.faults.len() == count {
                 self.faults.extend(lacks_clauses(form, row));
@@ -82,6 +82,11 @@ impl Reader {
             self.faults.push(fault::no_second(kind, form.head_span));
         }
     }
+}
+
+/// Whether a line changes what stands elsewhere: a pattern, or the line of its array.
+pub(super) fn changes(form: &Form) -> bool {
+    form.has("like") || form.names.iter().any(|name| !name.index.is_empty())
 }
 
 fn lacks_subject(form: &Form, row: &'static Head, partial: bool) -> Option<Diagnostic> {

@@ -248,7 +248,7 @@ impl Reader {
                 None => self.faults.push(fault::no_block(row.word, block.span)),
                 Some(context) => {
                     let pattern = form.patterned.is_some();
-                    let partial = scope.partial || pattern || form.has("like");
+                    let partial = scope.partial || pattern || check::changes(&form);
                     let inner = Scope {
                         context,
                         pattern,

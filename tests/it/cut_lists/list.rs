@@ -9,12 +9,12 @@
 //! ```
 //!
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
-//! finished part in the piece. `cut` lines under a part name every cut but bores by the box round it,
-//! in the piece; `uncut` says that there is none. Further lines: `opening`, `row`, `hinges`, `places`, `alike`,
-//! `hands`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
+//! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
+//! round it, in the piece; `uncut` says that there is none. Further lines: `opening`, `row`, `hinges`, `places`, `alike`,
+//! `hands`, `mirrored`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
 
 use casewright::measure::{Length, Rational};
-use casewright::model::{Box3, Group, Hand, Model, Part, PartId, Piece, Solid};
+use casewright::model::{Box3, CutKind, Group, Hand, Model, Part, PartId, Piece, Solid};
 use std::collections::BTreeSet;
 
 /// Works out a sum: `742.4 + 6`, `(864.8 + 2 * 16.1 - 3) / 2`, `29 1/4in`, `441.64375mm`.
@@ -327,7 +327,7 @@ impl<'m> Sheet<'m> {
                 let wanted: Vec<Length> = figures.split(';').flat_map(|p| list(p, ",")).collect();
                 self.same(name, &wanted, &places);
             }
-            "alike" | "unlike" | "hands" => {
+            "alike" | "unlike" | "hands" | "mirrored" => {
                 let (a, b) = rest.split_once(',').unwrap();
                 let (a, b) = (self.find(a.trim()), self.find(b.trim()));
                 let (Some(a), Some(b)) = (a, b) else {
@@ -338,6 +338,7 @@ impl<'m> Sheet<'m> {
                 let found = match (g.mark == h.mark, p, q) {
                     (false, _, _) => "unlike",
                     (true, p, q) if p == q => "alike",
+                    (true, Some(_), Some(_)) if word == "mirrored" => "mirrored",
                     (true, Some(Hand::Left), Some(Hand::Right)) => "hands",
                     _ => "hands the other way",
                 };
@@ -369,7 +370,8 @@ impl<'m> Sheet<'m> {
         let mut found = Vec::new();
         for cut in &part.cuts {
             for solid in &cut.solids {
-                if !matches!(solid, Solid::Bore { .. }) {
+                let practice = matches!(cut.kind, CutKind::Tails | CutKind::Sockets);
+                if !practice && !matches!(solid, Solid::Bore { .. }) {
                     let kind = format!("{:?}", cut.kind);
                     let around = part.to_piece(&solid.bounds());
                     found.push(cut_text(&kind, &corners(&around)));

@@ -52,4 +52,10 @@ pieces! {
     edging
     fronts
     joints
+    drawers
+    shelves
+    patterns
+    alike
+    practice
+    desk_box
 }

@@ -1,17 +1,27 @@
-//! The pieces of `tests/pieces`: each file against its list.
+//! The pieces of `tests/pieces`, and the examples: each file against its list.
 
 use super::list::compare;
 use crate::support::Texts;
 use std::path::Path;
 
 fn check(name: &str) {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/pieces");
-    let list = std::fs::read_to_string(folder.join(format!("{name}.list"))).unwrap();
-    let entry = format!("{name}.case");
-    let read = |name: &str| std::fs::read_to_string(folder.join(name)).unwrap();
-    let (stock, text) = (read("stock.case"), read(&entry));
-    let files = Texts::of(&[("stock.case", &stock), (&entry, &text)]);
-    let compiled = casewright::compile(&files, &entry, &Default::default()).unwrap();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let list = root.join("tests/pieces").join(format!("{name}.list"));
+    let list = std::fs::read_to_string(list).unwrap();
+    let (folder, entry) = match name {
+        "score_cabinet" => ("examples/music-school", "score_cabinet.case".to_owned()),
+        "first_shelf" => ("examples", "first-shelf.case".to_owned()),
+        _ => ("tests/pieces", format!("{name}.case")),
+    };
+    let folder = root.join(folder);
+    let mut texts = Vec::new();
+    for name in [entry.as_str(), "stock.case", "shop.case"] {
+        if let Ok(text) = std::fs::read_to_string(folder.join(name)) {
+            texts.push((name, text));
+        }
+    }
+    let texts: Vec<(&str, &str)> = texts.iter().map(|(n, t)| (*n, t.as_str())).collect();
+    let compiled = casewright::compile(&Texts::of(&texts), &entry, &Default::default()).unwrap();
     let errors: Vec<_> = compiled
         .diagnostics
         .iter()
@@ -58,4 +68,21 @@ pieces! {
     alike
     practice
     desk_box
+    press
+    chest
+    score_cabinet
+    first_shelf
+}
+
+/// Whoever begins with it should find nothing to mend.
+#[test]
+fn the_first_shelf_has_no_caution() {
+    let text = include_str!("../../../examples/first-shelf.case");
+    let files = Texts::of(&[("first-shelf.case", text)]);
+    let compiled = casewright::compile(&files, "first-shelf.case", &Default::default()).unwrap();
+    assert!(
+        compiled.diagnostics.is_empty(),
+        "{:#?}",
+        compiled.diagnostics
+    );
 }

@@ -6,6 +6,7 @@ use crate::diag::{Code, Diagnostic, Severity, code};
 use crate::measure::Length;
 use crate::model::{Allowed, Finding, Model, Outcome, PartId, Sense, Value};
 use crate::source::Span;
+use indexmap::IndexSet;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// What came of checking.
@@ -137,7 +138,7 @@ impl Measured {
 struct Said {
     diagnostic: Diagnostic,
     /// Of whom it is said.
-    subjects: Vec<String>,
+    subjects: IndexSet<String>,
 }
 
 /// Collects findings and messages of all pieces.
@@ -226,15 +227,13 @@ impl<'m> Report<'m> {
         let key = (diagnostic.code.name, diagnostic.span());
         match self.places.get(&key).and_then(|i| self.said.get_mut(*i)) {
             Some(said) => {
-                if !said.subjects.contains(&subject) {
-                    said.subjects.push(subject);
-                }
+                said.subjects.insert(subject);
             }
             None => {
                 self.places.insert(key, self.said.len());
                 self.said.push(Said {
                     diagnostic,
-                    subjects: vec![subject],
+                    subjects: IndexSet::from([subject]),
                 });
             }
         }

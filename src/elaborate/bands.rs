@@ -343,12 +343,17 @@ impl Builder<'_> {
         seen.set_face(p.axis.high(), band.across.1);
         let mut mitres = Vec::new();
         for end in [along.low(), along.high()] {
-            if let Some((j, other)) = p.bands.iter().enumerate().find(|(_, b)| b.edge == end) {
-                if band.mitred && other.mitred {
-                    mitres.push((end, other.thick));
-                } else if j > i {
-                    seen.grow(end, -other.thick); // the later strip covers this one's end
+            let beside = p.bands.iter().enumerate().find(|(_, b)| b.edge == end);
+            match beside.filter(|(_, other)| other.early || !band.early) {
+                Some((_, other)) if band.mitred && other.mitred => mitres.push((end, other.thick)),
+                // The later strip covers this one's end; an early one is there before all others.
+                Some((j, other)) if j > i && other.early == band.early => {
+                    seen.grow(end, -other.thick)
                 }
+                Some(_) => {}
+                // An early strip is cut and let in with the core; other strips go over its ends.
+                None if band.early => seen.set_face(end, p.core.face(end)),
+                None => {}
             }
         }
         let mut blank = seen;

@@ -240,8 +240,8 @@ pub struct Division {
     pub state: Place,
     /// The line.
     pub span: Span,
-    /// `by faces`: overlay fronts are equal.
-    pub by_faces: bool,
+    /// `by faces`: the items of such a line, from one to before another.
+    pub by_faces: Vec<(usize, usize)>,
 }
 
 /// An item of a division.

@@ -103,7 +103,7 @@ impl Builder<'_> {
                 items: Vec::new(),
                 state: Place::Todo,
                 span: divide.span,
-                by_faces: false,
+                by_faces: Vec::new(),
             });
             let index = self.spaces[space].index.clone();
             let mut sound = !divide.damaged;
@@ -136,9 +136,7 @@ impl Builder<'_> {
                     Some(count) => value::count(self, &line.env, count)?,
                     None => return Err(Poison),
                 };
-                if line.clause("by").is_some() {
-                    self.divisions[division].by_faces = true;
-                }
+                let first = self.divisions[division].items.len();
                 let between: Vec<&Stmt> = line.lines.iter().filter(|l| is_part(l.word())).collect();
                 for i in 1..=n {
                     let mut at = index.to_vec();
@@ -149,6 +147,10 @@ impl Builder<'_> {
                             self.declare_between(body, division, space, part, at.clone())?;
                         }
                     }
+                }
+                if line.clause("by").is_some() {
+                    let d = &mut self.divisions[division];
+                    d.by_faces.push((first, d.items.len()));
                 }
                 Ok(())
             }
@@ -535,16 +537,19 @@ impl Builder<'_> {
             self.sink.push(report);
             return Err(Poison);
         }
-        if self.divisions[division].by_faces {
-            self.equal_faces(division, &items, &mut sizes, total)?;
+        for (item, size) in items.iter().zip(&mut sizes) {
+            if let (Item::Opening { share, .. }, None) = (item, &size) {
+                *size = Some(rest.scale(*share / shares));
+            }
+        }
+        for (first, end) in self.divisions[division].by_faces.clone() {
+            if let (Some(items), Some(sizes)) = (items.get(first..end), sizes.get_mut(first..end)) {
+                self.equal_faces(division, items, sizes)?;
+            }
         }
         let mut at = if downward { high } else { low };
         for (item, size) in items.iter().zip(&sizes) {
-            let size = match (size, item) {
-                (Some(size), _) => *size,
-                (None, Item::Opening { share, .. }) => rest.scale(*share / shares),
-                (None, Item::Part(_)) => return Err(Poison),
-            };
+            let size = size.ok_or(Poison)?;
             let next = if downward { at - size } else { at + size };
             let (lo, hi) = (at.min(next), at.max(next));
             let faces = match item {
@@ -635,50 +640,30 @@ impl Builder<'_> {
         }
     }
 
-    /// `by faces` (placement rules 2.4): openings such that the overlay fronts before them are equal.
+    /// `by faces` (placement rules 2.4): what these openings have together is so shared that the overlay
+    /// fronts before them are equal. Each front is its opening and what it covers at both ends.
     fn equal_faces(
         &mut self,
         division: usize,
         items: &[Item],
         sizes: &mut [Option<Length>],
-        total: Length,
     ) -> Res<()> {
         let axis = self.divisions[division].axis;
-        let openings: Vec<usize> = items
-            .iter()
-            .filter_map(|i| {
-                if let Item::Opening { space, .. } = i {
-                    Some(*space)
-                } else {
-                    None
-                }
-            })
-            .collect();
-        let (Some(first), Some(last)) = (openings.first(), openings.last()) else {
-            return Ok(());
-        };
-        let (head, tail) = if self.divisions[division].downward {
-            (axis.high(), axis.low())
-        } else {
-            (axis.low(), axis.high())
-        };
-        let mut sum = total;
-        for (space, edge) in [(*first, head), (*last, tail)] {
-            sum += self.cover_of(space, edge)?;
-        }
-        let mut gaps = Length::ZERO;
-        for pair in openings.windows(2) {
-            if let [a, _] = pair {
-                let (_, gap, _) = self.front_air(*a, tail)?;
-                gaps += gap;
-            }
-        }
-        let n = openings.len() as i64;
-        let face = (sum - gaps) / n;
-        for (item, size) in items.iter().zip(sizes.iter_mut()) {
+        let mut covers = Vec::new();
+        let mut sum = Length::ZERO;
+        for (item, size) in items.iter().zip(sizes.iter()) {
             if let Item::Opening { space, .. } = item {
-                *size = Some(face - self.cover_of(*space, head)? - self.cover_of(*space, tail)?);
+                let cover =
+                    self.cover_of(*space, axis.high())? + self.cover_of(*space, axis.low())?;
+                sum += size.ok_or(Poison)? + cover;
+                covers.push(cover);
             }
+        }
+        let n = i64::try_from(covers.len()).map_err(|_| Poison)?;
+        let openings = items.iter().zip(sizes.iter_mut());
+        let openings = openings.filter(|(item, _)| matches!(item, Item::Opening { .. }));
+        for ((_, size), cover) in openings.zip(covers) {
+            *size = Some(sum / n - cover);
         }
         Ok(())
     }

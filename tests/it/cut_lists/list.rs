@@ -10,11 +10,11 @@
 //!
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
 //! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
-//! round it, in the piece; `uncut` says that there is none. Further lines: `opening`, `row`, `hinges`, `places`, `alike`,
+//! round it, in the piece; `bore` lines every mouth of the bores of their kinds; `uncut` says that there is none. Further lines: `opening`, `row`, `hinges`, `places`, `alike`,
 //! `hands`, `mirrored`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
 
 use casewright::measure::{Length, Rational};
-use casewright::model::{Box3, CutKind, Group, Hand, Model, Part, PartId, Piece, Solid};
+use casewright::model::{Box3, CutKind, Group, Hand, LocalBox, Model, Part, PartId, Piece, Solid};
 use std::collections::BTreeSet;
 
 /// Works out a sum: `742.4 + 6`, `(864.8 + 2 * 16.1 - 3) / 2`, `29 1/4in`, `441.64375mm`.
@@ -170,6 +170,7 @@ struct Sheet<'m> {
     listed: BTreeSet<&'m str>,
     part: Option<&'m Part>,
     cuts: Option<Vec<String>>,
+    bores: Vec<(String, String)>,
     wrong: Vec<String>,
 }
 
@@ -184,6 +185,7 @@ impl<'m> Sheet<'m> {
             listed: BTreeSet::new(),
             part: None,
             cuts: None,
+            bores: Vec::new(),
             wrong: Vec::new(),
         }
     }
@@ -266,6 +268,11 @@ impl<'m> Sheet<'m> {
                     .collect();
                 let text = cut_text(kind, &corners);
                 self.cuts.get_or_insert_default().push(text);
+            }
+            "bore" => {
+                let (kind, figures) = rest.split_once(' ').unwrap_or((rest, ""));
+                let text = cut_text(kind, &list(figures, ","));
+                self.bores.push((kind.to_owned(), text));
             }
             "opening" | "daylight" => {
                 let path = format!("body.{name}");
@@ -362,9 +369,32 @@ impl<'m> Sheet<'m> {
         found.expect("every part has a number")
     }
 
-    /// Compares the boxes that are cut from the part whose lines end here.
+    /// Compares what is cut from the part whose lines end here.
     fn close_cuts(&mut self) {
-        let (Some(part), Some(mut wanted)) = (self.part.take(), self.cuts.take()) else {
+        let (cuts, bores) = (self.cuts.take(), std::mem::take(&mut self.bores));
+        let Some(part) = self.part.take() else {
+            return;
+        };
+        let mut mouths = Vec::new();
+        for cut in &part.cuts {
+            let kind = format!("{:?}", cut.kind);
+            for solid in &cut.solids {
+                if let Solid::Bore { mouth, .. } = solid
+                    && bores.iter().any(|(k, _)| *k == kind)
+                {
+                    let at = LocalBox {
+                        lo: *mouth,
+                        hi: *mouth,
+                    };
+                    mouths.push(cut_text(&kind, &part.to_piece(&at).lo));
+                }
+            }
+        }
+        if !bores.is_empty() {
+            let wanted = bores.into_iter().map(|(_, text)| text).collect();
+            self.same_cuts(part, wanted, mouths);
+        }
+        let Some(wanted) = cuts else {
             return;
         };
         let mut found = Vec::new();
@@ -378,6 +408,10 @@ impl<'m> Sheet<'m> {
                 }
             }
         }
+        self.same_cuts(part, wanted, found);
+    }
+
+    fn same_cuts(&mut self, part: &Part, mut wanted: Vec<String>, mut found: Vec<String>) {
         wanted.sort();
         found.sort();
         for text in &wanted {

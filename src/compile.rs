@@ -87,28 +87,31 @@ pub fn compile(files: &dyn Files, entry: &str, options: &Options) -> Result<Comp
 const SHOWN: usize = 3;
 
 /// One mistake, one report: a line that makes many alike (an array of drawers, several copies) is
-/// reported once, with how many more there are; a name that is unknown in many places once, with them.
+/// reported once, with how many more there are; a name that is unknown in many places, and a circle,
+/// once with these places.
 fn once_each(found: Vec<Diagnostic>) -> Vec<Diagnostic> {
-    let mut out: IndexMap<(&str, Span), (Diagnostic, usize)> = IndexMap::new();
-    let mut unknown: IndexMap<String, (Span, Vec<Span>)> = IndexMap::new();
+    type Key<'a> = (&'a str, Span);
+    let mut out: IndexMap<Key<'_>, (Diagnostic, usize)> = IndexMap::new();
+    let mut places: IndexMap<String, (Key<'_>, Vec<Span>)> = IndexMap::new();
     for diagnostic in found {
         let key = (diagnostic.code.name, diagnostic.span());
         if let Some((_, more)) = out.get_mut(&key) {
             *more += 1;
             continue;
         }
-        if *diagnostic.code == code::NAME_UNKNOWN {
-            if let Some((_, others)) = unknown.get_mut(&diagnostic.title) {
+        let told_once = [&code::NAME_UNKNOWN, &code::VALUE_CYCLE];
+        if told_once.contains(&diagnostic.code) {
+            if let Some((_, others)) = places.get_mut(&diagnostic.title) {
                 others.push(diagnostic.span());
                 continue;
             }
-            let place = (diagnostic.span(), Vec::new());
-            unknown.insert(diagnostic.title.clone(), place);
+            let place = (key, Vec::new());
+            places.insert(diagnostic.title.clone(), place);
         }
         out.insert(key, (diagnostic, 0));
     }
-    for (first, others) in unknown.into_values() {
-        if let Some((report, _)) = out.get_mut(&(code::NAME_UNKNOWN.name, first)) {
+    for (first, others) in places.into_values() {
+        if let Some((report, _)) = out.get_mut(&first) {
             for other in others.iter().take(SHOWN) {
                 report.labels.push(Label {
                     span: *other,

@@ -61,13 +61,20 @@ impl Files for Disk {
 /// # Errors
 /// When the folder is missing or can't be written; the target is then as it was.
 pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
+    // A link stays a link, what it leads to is written.
+    let real = target.canonicalize();
+    let target = real.as_deref().unwrap_or(target);
+    if target.is_dir() {
+        return Err(std::io::Error::other("it is a folder"));
+    }
+    if std::fs::metadata(target).is_ok_and(|data| !data.is_file()) {
+        // A pipe or a device can't be renamed over.
+        return std::fs::write(target, text);
+    }
     let folder = match target.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
-    if target.is_dir() {
-        return Err(std::io::Error::other("it is a folder"));
-    }
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     {

@@ -72,6 +72,18 @@ impl Output {
         self.tell(&render(reports, sources, style));
     }
 
+    /// Reports as JSON values.
+    pub fn as_json(&self, reports: &[Diagnostic], sources: &Sources) -> Vec<serde_json::Value> {
+        serde_json::from_str(&render(reports, sources, Style::Json))
+            .expect("reports are written as an array of objects")
+    }
+
+    /// Prints values as one JSON array.
+    pub fn print_json(&self, values: &[serde_json::Value]) {
+        let text = serde_json::to_string_pretty(values).expect("values hold no odd keys");
+        self.print(&format!("{text}\n"));
+    }
+
     /// Whether reports are JSON, so that nothing else may be printed on standard output.
     pub fn is_json(&self) -> bool {
         self.args.format == Format::Json

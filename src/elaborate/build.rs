@@ -2,7 +2,7 @@
 
 use super::env::{Env, Segment};
 use super::project::Project;
-use super::stmt::Stmt;
+use super::stmt::{Scoped, Stmt};
 use super::value::{Lookup, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
@@ -11,7 +11,7 @@ use crate::model::{
     AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
     JointKind, Leaf, Origin, PartId, Role, ShelfSet, StockId,
 };
-use crate::schema::NameUse;
+use crate::schema::{Clause, NameUse};
 use crate::source::Span;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -253,8 +253,8 @@ pub enum Item {
         space: usize,
         /// Where its size is stated, or its name.
         span: Span,
-        /// Stated clear size.
-        size: Option<Length>,
+        /// Stated clear size, computed when the division is solved.
+        size: Option<Rc<Scoped<Clause>>>,
         /// Its share of the rest.
         share: crate::measure::Rational,
     },
@@ -327,6 +327,8 @@ pub struct Builder<'a> {
     pub current: usize,
     /// Known when all is placed.
     pub overall: Option<Box3>,
+    /// How many holes, slots and fittings it has so far.
+    pub holes: u32,
     /// How many values and places wait for the one that is being found.
     pub depth: usize,
 }
@@ -359,9 +361,7 @@ impl Lookup for Builder<'_> {
         let Some(strange) = path.iter().find(|s| !known(&s.name)) else {
             return false;
         };
-        self.project.has_holes()
-            || self.excused(self.current, &strange.name)
-            || self.excused(0, &strange.name)
+        self.excused(self.current, &strange.name) || self.excused(0, &strange.name)
     }
     fn source(&self, span: Span) -> String {
         self.project.sources.text(span).to_owned()
@@ -386,7 +386,9 @@ impl Builder<'_> {
 
     /// Whether a name that nothing bears may be the name of something that could not be read or made.
     fn excused(&self, body: usize, name: &str) -> bool {
-        let Some(body) = self.bodies.get(body) else {
+        // Nothing is excused before a fault was told.
+        let told = self.sink.iter().any(Diagnostic::is_error);
+        let Some(body) = self.bodies.get(body).filter(|_| told) else {
             return false;
         };
         // The sides of a drawer's box have no lines of their own.

@@ -39,10 +39,22 @@ fn optional_size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Len
 }
 
 /// `from A to B` of a clause.
-pub fn range(cx: &mut dyn Lookup, clause: &Scoped<Clause>) -> Res<Option<(Length, Length)>> {
+fn range(cx: &mut dyn Lookup, stmt: &Stmt, clause: &Scoped<Clause>) -> Res<(Length, Length)> {
     let (Some(from), Some(to)) = (tail_value(&clause.of, "from"), tail_value(&clause.of, "to"))
     else {
-        return Ok(None);
+        if !stmt.damaged {
+            let word = clause.of.word;
+            cx.report(
+                Diagnostic::new(
+                    &code::LINE_NEEDS,
+                    format!("`{word}` of `{}` lacks an end", stmt.name()),
+                    clause.of.span,
+                    "not from one figure to another",
+                )
+                .help(format!("write `{word} from … to …`")),
+            );
+        }
+        return Err(Poison);
     };
     let (low, high) = (
         value::length_not_negative(cx, &clause.env, from)?,
@@ -60,7 +72,7 @@ pub fn range(cx: &mut dyn Lookup, clause: &Scoped<Clause>) -> Res<Option<(Length
         );
         return Err(Poison);
     }
-    Ok(Some((low, high)))
+    Ok((low, high))
 }
 
 fn tail_value<'a>(clause: &'a Clause, word: &str) -> Option<&'a Expr> {
@@ -238,7 +250,7 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             let mut sizes = Vec::new();
             for sold in stmt.forms("sold") {
                 let long = size(cx, sold, "long")?;
-                let wide = size(cx, sold, "wide")?;
+                let wide = required(cx, sold, "wide")?;
                 sizes.push(SheetSize {
                     long,
                     wide,
@@ -261,7 +273,7 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             }
             rough.sort();
             let mut span_of = |word| match stmt.clause(word) {
-                Some(clause) => range(cx, clause),
+                Some(clause) => range(cx, stmt, clause).map(Some),
                 None => Ok(None),
             };
             let (wide, long) = (span_of("wide")?, span_of("long")?);
@@ -386,7 +398,7 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => Length::mm(4), // common practice: 3 to 7 mm
     };
     let covers = match stmt.clause("covers") {
-        Some(clause) => range(cx, clause)?,
+        Some(clause) => Some(range(cx, stmt, clause)?),
         None => None,
     };
     let stand_off = clause_length(cx, stmt, "stand_off")?.unwrap_or_default();
@@ -418,7 +430,7 @@ fn missing(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Poison {
             stmt.name_span(),
             "needs one",
         )
-        .help(format!("add a line `{word} …`")),
+        .help(format!("add `{word}` with a figure")),
     );
     Poison
 }
@@ -523,14 +535,15 @@ fn leading_length(cx: &mut dyn Lookup, line: &Stmt) -> Res<Length> {
     value::length_not_negative(cx, &line.env, value)
 }
 
-/// The shop's lines over its defaults.
-pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> Shop {
+/// The shop's lines over its defaults, and whether all of them are sound: one that is not was reported,
+/// and the others still count.
+pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> (Shop, bool) {
     let mut shop = Shop::default();
+    let mut sound = true;
     for line in &stmt.lines {
-        // A line that is wrong was reported; the others still count.
-        let _ = shop_line(cx, &mut shop, line);
+        sound &= shop_line(cx, &mut shop, line).is_ok();
     }
-    shop
+    (shop, sound)
 }
 
 fn seconds(value: Rational) -> u32 {

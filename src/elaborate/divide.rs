@@ -2,13 +2,13 @@
 //! the clear size.
 
 use super::build::{Builder, Division, Item, Place, Space, ThingKind, extent_word};
-use super::stmt::Stmt;
+use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Dimension, Length, Rational};
 use crate::model::{Axis, Edge, Origin, Role};
-use crate::schema::NameUse;
+use crate::schema::{Clause, NameUse};
 use std::rc::Rc;
 
 impl Builder<'_> {
@@ -108,9 +108,8 @@ impl Builder<'_> {
             let index = self.spaces[space].index.clone();
             let mut sound = !divide.damaged;
             for line in &divide.lines {
-                sound &= self
-                    .declare_item(body, division, space, line, &index)
-                    .is_ok();
+                let done = self.declare_item(body, division, space, line, &index);
+                sound &= self.settle(done).is_some() && !line.damaged;
             }
             self.link_bounds(division);
             if !sound {
@@ -171,14 +170,6 @@ impl Builder<'_> {
     ) -> Res<()> {
         let word = extent_word(self.divisions[division].axis);
         let size_clause = line.clause(word).cloned();
-        let size = match &size_clause {
-            Some(clause) => Some(value::positive_length(
-                self,
-                &clause.env,
-                clause.of.value().ok_or(Poison)?,
-            )?),
-            None => None,
-        };
         for other in ["wide", "high", "deep"] {
             if other != word
                 && let Some(clause) = line.clause(other)
@@ -228,11 +219,11 @@ impl Builder<'_> {
             origin: line.origin(),
         });
         let space = self.spaces.len() - 1;
-        let span = size_clause.map_or(line.name_span(), |c| c.of.span);
+        let span = size_clause.as_ref().map_or(line.name_span(), |c| c.of.span);
         self.divisions[division].items.push(Item::Opening {
             space,
             span,
-            size,
+            size: size_clause.map(Rc::new),
             share,
         });
         let name = line.name().to_owned();
@@ -491,6 +482,20 @@ impl Builder<'_> {
         solved
     }
 
+    /// The stated size of an opening within a space; names in it are those of the space's body.
+    fn stated_size(&mut self, space: usize, size: Option<&Scoped<Clause>>) -> Res<Option<Length>> {
+        let Some(clause) = size else { return Ok(None) };
+        let body = self.spaces[space].body;
+        let before = std::mem::replace(&mut self.current, body);
+        let size = clause
+            .of
+            .value()
+            .ok_or(Poison)
+            .and_then(|v| value::positive_length(self, &clause.env, v));
+        self.current = before;
+        size.map(Some)
+    }
+
     fn solve_now(&mut self, division: usize) -> Res<()> {
         let (space, axis, downward) = {
             let d = &self.divisions[division];
@@ -512,7 +517,7 @@ impl Builder<'_> {
                     if size.is_none() {
                         shares = shares + *share;
                     }
-                    *size
+                    self.stated_size(space, size.as_deref())?
                 }
             };
             fixed += size.unwrap_or_default();

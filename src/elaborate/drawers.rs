@@ -7,7 +7,7 @@ use super::stmt::{Stmt, merge};
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
-use crate::measure::{Dimension, Length, Rational};
+use crate::measure::{Dimension, Length, Rational, Unit};
 use crate::model::{
     AssemblyId, AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, HardwareKind, HardwareUse,
     LeafKind, OpeningId, Origin, PinRow, Role, Runner, RunnerPlace, ShelfSet,
@@ -473,6 +473,7 @@ impl Builder<'_> {
             format!("{} shelf", super::label::words(line.name()))
         };
         let mut parts = Vec::new();
+        let mut shelf = None;
         let shared = Rc::new(line.clone());
         for i in 1..=n {
             // Drawn equally spaced, each on the nearest hole.
@@ -523,11 +524,12 @@ impl Builder<'_> {
             if let Some(panel) = self.bodies[made].panels.first() {
                 parts.push(part_id(*panel));
             }
+            shelf = Some(b);
             self.make_strips(made);
         }
-        let load = match line.clause("load").cloned() {
-            Some(load) => self.load_of(&load)?,
-            None => None,
+        let load = match (line.clause("load").cloned(), shelf) {
+            (Some(load), Some(shelf)) => Some(self.load_of(&load, &shelf)?),
+            _ => None,
         };
         let mut set = ShelfSet {
             path,
@@ -560,22 +562,34 @@ impl Builder<'_> {
         Ok(())
     }
 
-    /// `load 60kg per m2`, in kilograms a square metre; a plain mass is kept out.
-    fn load_of(&mut self, load: &super::stmt::Scoped<Clause>) -> Res<Option<f64>> {
-        let q = value::quantity(self, &load.env, load.of.value().ok_or(Poison)?)?;
-        if q.dimension != Dimension::MASS {
-            self.sink.push(
-                Diagnostic::new(
-                    &code::TYPE_MISMATCH,
-                    "a load is a mass",
-                    load.of.span,
-                    format!("this is a {}", q.dimension),
-                )
-                .help("write `load 60kg per m2`"),
-            );
-            return Err(Poison);
-        }
-        Ok(load.of.tail("per").is_some().then(|| q.value.to_f64()))
+    /// `load 60kg per m2`, `load 40kg per m`, `load 25kg` on each shelf: in kilograms a square metre.
+    fn load_of(&mut self, load: &super::stmt::Scoped<Clause>, shelf: &Box3) -> Res<f64> {
+        let amount = load.of.value().ok_or(Poison)?;
+        let mass = value::quantity_not_negative(self, &load.env, amount, Dimension::MASS)?;
+        let metres = |axis: Axis| shelf.extent(axis).as_mm() / Rational::int(1000);
+        let (wide, deep) = (metres(Axis::X), metres(Axis::Y));
+        let per = load.of.tail("per").and_then(Clause::value);
+        let unit = per.and_then(|p| p.as_name()).and_then(Unit::find);
+        let spread = match (per, unit.map(|u| u.of(Rational::ONE))) {
+            (None, _) => wide * deep,
+            (_, Some(q)) if q.dimension == Dimension::AREA => q.value / Rational::int(1_000_000),
+            (_, Some(q)) if q.dimension == Dimension::LENGTH => {
+                q.value / Rational::int(1000) * deep
+            }
+            (Some(per), _) => {
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::TYPE_MISMATCH,
+                        "a load is for an area or a length of shelf",
+                        per.span,
+                        "neither",
+                    )
+                    .help("write `load 60kg per m2`, `load 40kg per m`, or `load 25kg` for each shelf"),
+                );
+                return Err(Poison);
+            }
+        };
+        Ok((mass / spread).to_f64())
     }
 
     fn pin_rows(
@@ -690,6 +704,7 @@ impl Builder<'_> {
         pins: &Stmt,
     ) -> Res<Vec<PinRow>> {
         let mut out = Vec::new();
+        self.room_for_holes(4 * rows.count, rows.span)?;
         for edge in [Edge::Left, Edge::Right] {
             let Some(panel) = self.bounding(space, edge)? else {
                 self.sink.push(Diagnostic::new(

@@ -513,6 +513,7 @@ impl Builder<'_> {
         finished: Box3,
         role: Role,
     ) -> Res<usize> {
+        self.room_for_more(line.head_span)?;
         let taken = self.take_stock(line, role)?;
         let kind = if role == Role::LooseShelf {
             AssemblyKind::Shelf
@@ -696,6 +697,7 @@ impl Builder<'_> {
             Some(count) => value::count(self, &line.env, count)?,
             None => return Err(Poison),
         };
+        self.room_for_holes(n, line.head_span)?;
         let high = finished.extent(Axis::Z);
         let end = Length::mm(HINGE_END_MM).min(high / 6);
         let mut heights: Vec<Length> = match n {
@@ -877,6 +879,7 @@ impl Builder<'_> {
             .stated_height(line, high)?
             .unwrap_or_else(|| high.half());
         let across = self.stated_across(line, wide, hung)?;
+        self.room_for_holes(n, line.head_span)?;
         let mut holes = Vec::new();
         for i in 0..n {
             let from_left = match (across, hung, n) {

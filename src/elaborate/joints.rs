@@ -462,6 +462,7 @@ impl Builder<'_> {
             self.sink.push(report);
             return Err(Poison);
         }
+        self.room_for_holes(n, line.head_span)?;
         let mut out = Vec::new();
         for i in 0..n {
             let along = if n == 1 {

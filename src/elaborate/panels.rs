@@ -14,6 +14,9 @@ use std::rc::Rc;
 /// The most panels and openings of a piece: far above any furniture, and quickly refused.
 const MOST_THINGS: usize = 100_000;
 
+/// The most holes, slots and fittings of a piece.
+const MOST_HOLES: u32 = 1_000_000;
+
 /// The heads that are panels of a case, with their roles.
 pub fn role_of(word: &str) -> Option<Role> {
     Some(match word {
@@ -165,6 +168,25 @@ impl Builder<'_> {
                 "one too many here",
             )
             .note(format!("a piece holds at most {MOST_THINGS}"))
+            .help("look for a count that is too large"),
+        );
+        Err(Poison)
+    }
+
+    /// Of holes, slots and fittings a piece has so many at most.
+    pub fn room_for_holes(&mut self, more: u32, span: crate::source::Span) -> Res<()> {
+        self.holes = self.holes.saturating_add(more);
+        if self.holes <= MOST_HOLES {
+            return Ok(());
+        }
+        self.sink.push(
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "more holes and slots than a piece can have",
+                span,
+                "too many with these",
+            )
+            .note(format!("a piece holds at most {MOST_HOLES}"))
             .help("look for a count that is too large"),
         );
         Err(Poison)

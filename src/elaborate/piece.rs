@@ -429,6 +429,7 @@ fn build_piece(
         filled: BTreeMap::new(),
         current: 0,
         overall: None,
+        holes: 0,
         depth: 0,
     };
     let before = builder.sink.iter().filter(|d| d.is_error()).count();

@@ -190,6 +190,7 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
                 project.finishes.entry(name.clone()).or_insert(finish);
             }),
             "shop" => {
+                let mut kept = Ok(());
                 match shop {
                     Some(first) => sink.push(
                         Diagnostic::new(
@@ -201,16 +202,24 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
                         .at(first, "the first stands here"),
                     ),
                     None => {
-                        project.shop = declare::shop(&mut cx, &stmt);
+                        let sound;
+                        (project.shop, sound) = declare::shop(&mut cx, &stmt);
                         shop = Some(form.head_span);
+                        if !sound {
+                            kept = Err(Poison);
+                        }
                     }
                 }
-                Ok(())
+                kept
             }
             "edition" => edition(&mut cx, &stmt).map(|edition| project.edition = edition),
             _ => Ok(()),
         };
         if kept.is_err() {
+            debug_assert!(
+                sink.iter().any(Diagnostic::is_error),
+                "what is poisoned was reported"
+            );
             project.broken.push(name);
         }
     }
@@ -589,17 +598,26 @@ pub fn check_bounds(
         };
         let bound = value::eval(cx, scope, bound_expr)?;
         let (value::Value::Quantity(v), value::Value::Quantity(b)) = (&value, &bound) else {
-            continue;
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` and its bound are not both quantities", name.text),
+                    given.unwrap_or(name.span),
+                    format!("this is {}", value.kind()),
+                )
+                .at(bound_expr.span, format!("the bound is {}", bound.kind())),
+            );
+            return Err(Poison);
         };
         if v.dimension != b.dimension {
             cx.report(
                 Diagnostic::new(
                     &code::TYPE_DIMENSION,
                     format!("`{}` and its bound do not measure the same", name.text),
-                    bound_expr.span,
-                    format!("this is a {}", b.dimension),
+                    given.unwrap_or(name.span),
+                    format!("this is a {}", v.dimension),
                 )
-                .at(name.span, format!("this is a {}", v.dimension)),
+                .at(bound_expr.span, format!("the bound is a {}", b.dimension)),
             );
             return Err(Poison);
         }

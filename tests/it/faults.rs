@@ -97,6 +97,9 @@ fn all_faults() -> bool {
 fn plan_and_write(files: &[(&str, &str)]) {
     let compiled = compile(files);
     let model = compiled.model.expect("it has no errors");
+    if model.pieces.is_empty() {
+        return;
+    }
     let plans = casewright::plan::make(&model);
     let facts = casewright::book::Facts {
         model: &model,
@@ -107,7 +110,7 @@ fn plan_and_write(files: &[(&str, &str)]) {
         date: None,
     };
     let book = casewright::book::write(&facts, &casewright::book::Templates::built_in());
-    assert!(book.is_ok_and(|text| text.ends_with("</html>\n")));
+    assert!(book.is_ok_and(|text| text.ends_with("</html>")));
 }
 
 /// Tries one of each `step` of them (all of them with `CASEWRIGHT_ALL_FAULTS` set), and tells which

@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod book;
+mod cli;
 mod cut_lists;
 mod draw;
 mod explain;

@@ -1,9 +1,10 @@
 //! `casewright book`.
 
 use super::{SourceArgs, compile_file};
+use crate::Compiled;
 use crate::book::{self, Facts, Paper, Templates};
 use crate::cli::output::Output;
-use crate::cli::{FILES, FINE, MISTAKE, disk};
+use crate::cli::{FILES, FINE, MISTAKE, USAGE, disk};
 use crate::model::Finding;
 use crate::plan;
 use clap::{Args, ValueEnum};
@@ -60,11 +61,19 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         Ok(compiled) => compiled,
         Err(code) => return code,
     };
-    output.reports(&compiled.diagnostics, &compiled.sources);
+    if let Some(read) = would_overwrite(args, &compiled) {
+        output.problem(&format!(
+            "{}: the book would overwrite `{read}`, which it is made from",
+            args.output.display()
+        ));
+        return USAGE;
+    }
     let Some(model) = compiled.model.as_ref().filter(|_| !compiled.has_errors()) else {
+        output.reports(&compiled.diagnostics, &compiled.sources);
         return MISTAKE;
     };
     if model.pieces.is_empty() {
+        output.reports(&compiled.diagnostics, &compiled.sources);
         output.problem(&format!(
             "{}: there is no piece and no commission in this file, so there is nothing to build",
             args.source.file.display()
@@ -93,10 +102,12 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         Ok(text) => text,
         Err(fault) => {
             let report = fault.diagnostic(&mut compiled.sources);
-            output.reports(&[report], &compiled.sources);
+            compiled.diagnostics.push(report);
+            output.reports(&compiled.diagnostics, &compiled.sources);
             return MISTAKE;
         }
     };
+    output.reports(&compiled.diagnostics, &compiled.sources);
     match disk::write_whole(&args.output, &text) {
         Ok(()) => {
             output.tell(&format!("{}: the book is written\n", args.output.display()));
@@ -110,4 +121,17 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
             FILES
         }
     }
+}
+
+/// The file of the project that the book would overwrite.
+fn would_overwrite(args: &BookArgs, compiled: &Compiled) -> Option<String> {
+    let target = args.output.canonicalize().ok()?;
+    let folder = args.source.file.canonicalize().ok()?;
+    let folder = folder.parent()?;
+    compiled
+        .sources
+        .iter()
+        .map(|(_, source)| &source.path)
+        .find(|path| folder.join(path.as_str()).canonicalize().ok().as_ref() == Some(&target))
+        .cloned()
 }

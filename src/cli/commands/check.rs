@@ -19,6 +19,8 @@ pub struct CheckArgs {
 /// Checks each file and tells how it went.
 pub fn run(args: &CheckArgs, output: &Output) -> u8 {
     let mut worst = FINE;
+    // Of several files one array is printed, as of one.
+    let mut all: Vec<serde_json::Value> = Vec::new();
     for file in &args.files {
         let compiled = match compile_file(file, &args.set, output) {
             Ok(compiled) => compiled,
@@ -27,7 +29,11 @@ pub fn run(args: &CheckArgs, output: &Output) -> u8 {
                 continue;
             }
         };
-        output.reports(&compiled.diagnostics, &compiled.sources);
+        if output.is_json() {
+            all.extend(output.as_json(&compiled.diagnostics, &compiled.sources));
+        } else {
+            output.reports(&compiled.diagnostics, &compiled.sources);
+        }
         let errors = compiled.diagnostics.iter().filter(|d| d.is_error()).count();
         let cautions = compiled.diagnostics.len() - errors;
         if errors > 0 {
@@ -40,6 +46,9 @@ pub fn run(args: &CheckArgs, output: &Output) -> u8 {
                 tally(errors, cautions, compiled.findings.len())
             ));
         }
+    }
+    if output.is_json() {
+        output.print_json(&all);
     }
     worst
 }

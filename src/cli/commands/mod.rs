@@ -61,7 +61,11 @@ pub struct SetArgs {
 
 fn read_set(text: &str) -> Result<(String, String), String> {
     match text.split_once('=') {
-        Some((name, value)) if !name.trim().is_empty() && !value.trim().is_empty() => {
+        Some((name, value))
+            if !name.trim().is_empty()
+                && !value.trim().is_empty()
+                && !value.contains(['\n', '\r']) =>
+        {
             Ok((name.trim().to_owned(), value.trim().to_owned()))
         }
         _ => Err("write NAME=VALUE, as in width=800mm".into()),

@@ -81,7 +81,16 @@ impl Reader {
                             tails: Vec::new(),
                             span: end,
                         };
-                        let tails = value.kind.map_or(word.tails, |kind| kind.clauses);
+                        let tails = match value.kind {
+                            Some(kind) => kind.clauses,
+                            // A plain length has no ends to be stated.
+                            None if shape == Shape::Length
+                                && takes(word.tails, "between").is_some() =>
+                            {
+                                &[]
+                            }
+                            None => word.tails,
+                        };
                         open.push(Open {
                             clause,
                             parent,

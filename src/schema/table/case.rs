@@ -8,9 +8,15 @@ const PART: &[Use] = &[
     req("of").says("the stock"),
     opt("thick").says("of a part of board: its planed thickness; a sheet has its own"),
     opt("grain"),
-    opt("wide").says("another extent from left to right, whole or one end"),
-    opt("high").says("another extent from bottom to top, whole or one end"),
-    opt("deep").says("another extent from front to rear, whole or one end"),
+    opt("wide")
+        .takes(Shape::Extent)
+        .says("another extent from left to right, whole or one end"),
+    opt("high")
+        .takes(Shape::Extent)
+        .says("another extent from bottom to top, whole or one end"),
+    opt("deep")
+        .takes(Shape::Extent)
+        .says("another extent from front to rear, whole or one end"),
     opt("at"),
     opt("set_back"),
     opt("set_in"),

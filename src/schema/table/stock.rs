@@ -98,8 +98,12 @@ const STOCKS: &[Kind] = &[
         &[
             opt("species"),
             req("rough").says("the thicknesses that are sold"),
-            opt("wide").says("`from` to `to`: the widths that are sold"),
-            opt("long").says("`from` to `to`: the lengths that are sold"),
+            opt("wide")
+                .takes(Shape::Extent)
+                .says("`from` to `to`: the widths that are sold"),
+            opt("long")
+                .takes(Shape::Extent)
+                .says("`from` to `to`: the lengths that are sold"),
             opt("moisture"),
             later("density"),
             opt("price").says("`per` volume"),

@@ -97,7 +97,7 @@ pub static WORDS: &[Word] = &[
     ),
     word(
         "deep",
-        Shape::Extent,
+        Shape::Length,
         EXTENT,
         "size from front to rear; of a joint, how far the part enters; of a hole, how deep",
     ),
@@ -168,7 +168,7 @@ pub static WORDS: &[Word] = &[
         &[],
         "the outer part of the tenon is shorter",
     ),
-    word("high", Shape::Extent, EXTENT, "size from bottom to top"),
+    word("high", Shape::Length, EXTENT, "size from bottom to top"),
     word(
         "hung",
         Shape::Choice(&["left", "right"]),
@@ -213,7 +213,7 @@ pub static WORDS: &[Word] = &[
         PER,
         "what it carries: a mass, or a mass `per m2`",
     ),
-    word("long", Shape::Extent, EXTENT, "size along its length"),
+    word("long", Shape::Length, EXTENT, "size along its length"),
     word(
         "measured",
         Shape::Length,
@@ -359,7 +359,7 @@ pub static WORDS: &[Word] = &[
     word("wedged", Shape::Flag, &[], "wedges spread the tenon"),
     word(
         "wide",
-        Shape::Extent,
+        Shape::Length,
         EXTENT,
         "size from left to right; of a strip or rail, across it",
     ),

@@ -332,6 +332,29 @@ fn the_end_cut_off() {
     check_spoilt(cut, 5, 8);
 }
 
+/// The example of every head, put after every line: where it has no place it is told so, where it
+/// has, it does what it says.
+#[test]
+fn a_line_put_in() {
+    let put_in = spoil(|text| {
+        let lines: Vec<&str> = text.split_inclusive('\n').collect();
+        let mut out = Vec::new();
+        for i in 0..lines.len() {
+            for head in casewright::schema::table::heads().filter(|head| !head.example.is_empty()) {
+                let mut new = lines.clone();
+                let line = format!("{}\n", head.example);
+                new.insert(i + 1, &line);
+                out.push((
+                    format!("`{}` after line {}", head.example, i + 1),
+                    new.concat(),
+                ));
+            }
+        }
+        out
+    });
+    check_spoilt(put_in, 83, 6);
+}
+
 /// Words and signs that a hand may put in the wrong place.
 const STRAY: &[&str] = &[
     " ",
@@ -415,6 +438,9 @@ proptest::proptest! {
         let asked = files[0].1.lines().any(|line| line.starts_with("piece "));
         let built = compiled.model.as_ref().is_some_and(|m| m.pieces.is_empty() != asked);
         proptest::prop_assert!(built || compiled.has_errors(), "neither a model nor an error");
+        if all_faults() && !compiled.has_errors() {
+            plan_and_write(&files);
+        }
         let shown = render(&compiled.diagnostics, &compiled.sources, Style::Plain);
         proptest::prop_assert_eq!(shown.is_empty(), compiled.diagnostics.is_empty());
     }

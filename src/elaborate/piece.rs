@@ -122,6 +122,7 @@ pub fn build(
             model.pieces.push(piece);
         }
     }
+    print_file_notes(project, &mut model, sink);
     for (set, _) in sets.iter().zip(&used).filter(|(_, used)| !**used) {
         let known: Vec<String> = wanted
             .iter()
@@ -147,6 +148,30 @@ pub fn build(
     }
     groups::group_parts(&mut model);
     Some(model)
+}
+
+/// Notes at the top of the first file: of the commission, or of its first piece.
+fn print_file_notes(project: &Project, model: &mut Model, sink: &mut Vec<Diagnostic>) {
+    let mut cx = TopLevel {
+        sources: &project.sources,
+        holes: project.has_holes(),
+        depth: 0,
+        sink,
+    };
+    let mut notes = Vec::new();
+    for form in &project.notes {
+        let stmt = Stmt::new(form, &project.globals);
+        if let Some((markdown, span)) = &stmt.title {
+            let mut origin = stmt.origin();
+            origin.span = *span;
+            notes.push(notes::note(&mut cx, &stmt.env, Units::Mm, markdown, origin));
+        }
+    }
+    match (&mut model.commission, model.pieces.first_mut()) {
+        (Some(commission), _) => commission.notes.extend(notes),
+        (None, Some(piece)) => piece.notes.extend(notes),
+        (None, None) => {}
+    }
 }
 
 /// Letters for copies: A to Z, then AA and so on.
@@ -462,9 +487,6 @@ fn build_piece(
             return Err(Poison);
         }
         (Some(case), None) => {
-            for line in case.forms("let") {
-                bind_let(&line.env, line.names.first(), line.set.as_ref());
-            }
             builder.build_case(&Rc::new(case.clone()))?;
         }
     }

@@ -31,6 +31,8 @@ pub struct Project {
     pub pieces: IndexMap<String, (FileId, Rc<Form>)>,
     /// Commissions, with their files.
     pub commissions: Vec<(FileId, Rc<Form>)>,
+    /// Notes at the top of the first file.
+    pub notes: Vec<Rc<Form>>,
     /// The shop.
     pub shop: Shop,
     /// Names whose declaration is broken: their users stay quiet.
@@ -91,6 +93,7 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
         patterns: IndexMap::new(),
         pieces: IndexMap::new(),
         commissions: Vec::new(),
+        notes: Vec::new(),
         shop: Shop::default(),
         broken: Vec::new(),
         holes,
@@ -144,11 +147,17 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
                     .pieces
                     .insert(name.text.clone(), (file, Rc::new(form.clone())));
             }
+            ("note", _) if file == FileId(0) => project.notes.push(Rc::new(form.clone())),
             ("commission", _) => project.commissions.push((file, Rc::new(form.clone()))),
             _ => {}
         }
     }
     let mut shop: Option<Span> = None;
+    // A stock may be like a stock, hardware like hardware, a finish like a finish.
+    let goods: Vec<Stmt> = ordered()
+        .filter(|(_, form)| matches!(form.head.word, "stock" | "hardware" | "finish"))
+        .map(|(_, form)| Stmt::new(form, &project.globals))
+        .collect();
     for (_, form) in ordered() {
         let texts = project.sources.clone();
         let mut cx = TopLevel {
@@ -171,7 +180,7 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
             stmt = Stmt::new(form, &scope);
             stmt.head = head;
         }
-        let Ok(stmt) = expand(&mut cx, &project, &stmt) else {
+        let Ok(stmt) = expand_within(&mut cx, &project, &stmt, &goods, 0) else {
             project.broken.push(name);
             continue;
         };
@@ -400,6 +409,7 @@ fn expand_within(
     siblings: &[Stmt],
     depth: usize,
 ) -> Res<Stmt> {
+    names_once(cx, stmt)?;
     let mut whole = match stmt.clause("like") {
         None => stmt.clone(),
         Some(like) => {
@@ -434,6 +444,29 @@ fn expand_within(
         }
     }
     Ok(whole)
+}
+
+/// A value is named once in a block.
+fn names_once(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
+    let mut seen: Vec<&NameUse> = Vec::new();
+    let mut fine = Ok(());
+    for line in stmt
+        .lines
+        .iter()
+        .filter(|l| matches!(l.word(), "let" | "param"))
+    {
+        let Some(name) = line.names.first() else {
+            continue;
+        };
+        match seen.iter().find(|first| first.text == name.text) {
+            Some(first) => {
+                cx.report(twice(&name.text, name.span, first.span));
+                fine = Err(Poison);
+            }
+            None => seen.push(name),
+        }
+    }
+    fine
 }
 
 /// What `like NAME(args)` names: a pattern, a thing of the top level, or a line beside this one.

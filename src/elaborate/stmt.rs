@@ -39,6 +39,9 @@ pub struct Stmt {
     pub pattern: Option<String>,
 }
 
+/// The heads whose own `let` lines are bound in a scope of theirs; pieces and patterns have one anyway.
+const SCOPES: &[&str] = &["case", "door", "doors", "drawer", "face", "shelves"];
+
 /// A thing with the scope of its expressions.
 #[derive(Clone, Debug)]
 pub struct Scoped<T> {
@@ -50,7 +53,17 @@ pub struct Scoped<T> {
 
 impl Stmt {
     /// A statement of a form in one scope; conditionals are not of this edition and were reported.
+    ///
+    /// What a `let` in a case, leaf, drawer or set of shelves names is known in all of it.
     pub fn new(form: &Form, env: &Rc<Env>) -> Stmt {
+        let mut inner = env.clone();
+        if SCOPES.contains(&form.head.word) && form.forms("let").next().is_some() {
+            inner = Env::within(env);
+            for line in form.forms("let") {
+                super::project::bind_let(&inner, line.names.first(), line.set.as_ref());
+            }
+        }
+        let env = &inner;
         Stmt {
             head: form.head,
             head_span: form.head_span,

@@ -445,3 +445,159 @@ proptest::proptest! {
         proptest::prop_assert_eq!(shown.is_empty(), compiled.diagnostics.is_empty());
     }
 }
+
+/// The codes that one text gives.
+fn codes(text: &str) -> Vec<&'static str> {
+    let compiled = compile(&[(PAGE, text)]);
+    compiled.diagnostics.iter().map(|d| d.code.name).collect()
+}
+
+/// Each of these was once taken without a word, and something was left out or made up in silence.
+#[test]
+fn nothing_is_lost_in_silence() {
+    let rack = |lines: &str| {
+        format!(
+            "stock ash board {{\n    rough 27mm\n}}\nstock ply12 sheet {{\n    thick 12mm\n}}\n\
+             hardware pin5 pin {{\n    thick 5mm deep 10mm\n}}\npiece rack {{\n    case body {{\n        \
+             size wide 600mm high 400mm deep 300mm\n        side left, right of ash thick 18mm\n        \
+             bottom floor of ash thick 18mm\n        join floor to left, right with butt\n{lines}    }}\n}}\n"
+        )
+    };
+    assert_eq!(codes(&rack("")), Vec::<&str>::new());
+    for (text, code) in [
+        // A size of sheet without its width.
+        (
+            "stock ply sheet {\n    thick 6mm\n    sold long 2440mm\n}\n".to_owned(),
+            "line.needs",
+        ),
+        // A size by one end, where no ends are.
+        (
+            rack("").replace("wide 600mm", "wide from 600mm"),
+            "line.no_value",
+        ),
+        (
+            rack(
+                "        divide inside downward {\n            opening a high 100mm from 3mm\n            opening b\n        }\n",
+            ),
+            "line.stray_tail",
+        ),
+        // Openings whose sizes follow from each other.
+        (
+            rack(
+                "        divide inside downward {\n            opening a high b.high\n            opening b high a.high\n        }\n",
+            ),
+            "place.cycle",
+        ),
+        // The name of a head is no name.
+        (
+            rack(
+                "        shelf deck of ash thick 18mm at 200mm\n        join deck to left, right with butt\n        join shelf to left with butt\n",
+            ),
+            "name.unknown",
+        ),
+        // A part of a drawer is none of the case.
+        (
+            rack(
+                "        drawer tray in inside {\n            box of ply12 high 100mm\n            front of ply12\n        }\n        join front to left with butt\n",
+            ),
+            "name.unknown",
+        ),
+        // A range with one end.
+        (
+            "stock ash board {\n    rough 27mm\n    wide from 100mm\n}\n".to_owned(),
+            "line.needs",
+        ),
+        // A row of holes beyond counting.
+        (
+            rack(
+                "        shelves loose 1 of ash thick 18mm in inside {\n            pins 4 of pin5 pitch 0.0000001mm set_back 57mm from 96mm to 300mm\n        }\n",
+            ),
+            "value.range",
+        ),
+        // A load of something else.
+        (
+            rack(
+                "        shelves loose 1 of ash thick 18mm in inside {\n            pins 4 of pin5 pitch 32mm set_back 57mm from 96mm to 288mm\n            load 60kg per h\n        }\n",
+            ),
+            "type.mismatch",
+        ),
+        // Figures of the shop and the stock that can't be.
+        (
+            "shop {\n    relief groove -5mm\n}\n".to_owned(),
+            "value.range",
+        ),
+        ("shop {\n    waste 100%\n}\n".to_owned(), "value.range"),
+        (
+            "shop {\n    hours from 17h to 8h\n}\n".to_owned(),
+            "value.range",
+        ),
+        (
+            "shop {\n    climate dry 65% damp 30%\n}\n".to_owned(),
+            "value.range",
+        ),
+        (
+            "stock ply sheet {\n    thick 18mm measured 1.76mm\n}\n".to_owned(),
+            "value.range",
+        ),
+        (
+            "finish oil {\n    coat oil 1 dry 2h covers 10m2 per 0L\n}\n".to_owned(),
+            "value.range",
+        ),
+        // A name given twice.
+        (
+            rack("        let a = 3mm\n        let a = 4mm\n"),
+            "name.twice",
+        ),
+        // Words that nothing is made of yet.
+        (
+            "commission c {\n    allow show.bare_edge \"seen by nobody\"\n    make 1 of r\n}\n"
+                .to_owned()
+                + &rack("").replace("piece rack", "piece r"),
+            "name.misplaced",
+        ),
+    ] {
+        assert_eq!(codes(&text), [code], "{text}");
+    }
+}
+
+/// Lines may stand in any order, and what is said at any level counts.
+#[test]
+fn names_reach_as_far_as_they_should() {
+    let text = "\
+note \"\"\"Made for {tall}.\"\"\"
+let tall = 400mm
+stock pine board like ash {
+    rough 35mm
+}
+stock ash board {
+    rough 27mm
+    moisture 9%
+}
+piece rack {
+    case body {
+        let t = 18mm
+        size   wide 600mm high tall deep 300mm
+        side   left, right of pine thick t
+        bottom floor of ash thick t
+        divide low downward {
+            opening a high upper.high / 3
+            shelf   ledge of ash thick t
+            opening b
+        }
+        divide inside downward {
+            opening upper high 100mm
+            shelf   deck of ash thick t
+            opening low
+        }
+        join   floor, deck, ledge to left, right with butt
+    }
+    expect body.a.high = 100mm / 3
+}
+";
+    let compiled = compile(&[(PAGE, text)]);
+    let shown = render(&compiled.diagnostics, &compiled.sources, HUMAN);
+    assert_eq!(shown, "");
+    let model = compiled.model.expect("no errors");
+    assert_eq!(model.pieces[0].notes[0].markdown, "Made for 400 mm.");
+    assert_eq!(model.pieces[0].stated.len(), 1);
+}

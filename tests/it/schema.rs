@@ -389,11 +389,11 @@ fn a_clause_may_be_a_line_of_its_block() {
 
 #[test]
 fn a_pattern_takes_parameters_and_the_lines_of_its_head() {
-    let text = "pattern drawer small {\n    param tall = 80mm\n    box of birch12 high tall\n    load 5kg\n}";
+    let text = "pattern drawer small {\n    param tall = 80mm\n    box of birch12 high tall\n    gap 2mm\n}";
     let pattern = form(text, Context::File);
     assert_eq!(pattern.forms("param").count(), 1);
     assert_eq!(pattern.forms("box").count(), 1);
-    assert!(pattern.has("load"));
+    assert!(pattern.has("gap"));
 }
 
 /// Each mistake gives one report with the code of the mistake.

@@ -61,7 +61,7 @@ const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];
 const FASTENED: &[Use] = &[
     req("of").says("the hardware"),
     opt("from_ends"),
-    opt("slotted").says("in slots, so that solid wood can move"),
+    later("slotted").says("in slots, so that solid wood can move"),
     DRY,
 ];
 const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];

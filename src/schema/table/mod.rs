@@ -87,7 +87,6 @@ const EVERY_BLOCK: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
-    Context::Commission,
 ];
 
 /// Where values may be named and conditions be set.

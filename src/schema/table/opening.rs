@@ -24,7 +24,7 @@ const LEAF: &[Use] = &[
 /// Where a fitting sits.
 const FITTING: &[Use] = &[
     opt("at").says("where it sits; one for each direction"),
-    opt("set_back").says("from the finished front edge of what is bored"),
+    later("set_back").says("from the finished front edge of what is bored"),
 ];
 
 pub(super) const HEADS: &[Head] = &[
@@ -55,7 +55,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             req("in").says("the opening, or an array of openings: then one in each"),
             opt("gap").says("of a drawer whose front is its own: the air between it and the opening"),
-            opt("load").says("what it carries"),
+            later("load").says("what it carries"),
             opt("like").says("a pattern of a drawer, or another drawer, that this one repeats"),
         ]],
         block: Some(Context::Drawer),

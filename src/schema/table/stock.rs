@@ -134,14 +134,14 @@ const HARDWARE: &[Kind] = &[
                 .says("of a cup hinge: the cup; `set_in` is from the edge of the leaf to its rim"),
             opt("covers").says("of a cup hinge: the overlays that it allows"),
             opt("stand_off").says("the air that it leaves behind an overlay door"),
-            opt("set_back")
+            later("set_back")
                 .says("from the front edge of the case's side to the screws of the plate"),
             opt("long").says("of a butt hinge: its length"),
             opt("wide").says("of a butt hinge: one leaf, from the pin to the edge"),
             opt("thick").says("of a butt hinge: one leaf"),
         ],
         "A hinge: with a cup that is bored into the door, or a butt hinge that is let in.",
-        "hardware cup_hinge hinge {\n    mounts cup\n    bore 35mm deep 13mm set_in 4mm\n    covers from 14mm to 18mm\n    set_back 37mm\n    price 3.2EUR per piece\n}",
+        "hardware cup_hinge hinge {\n    mounts cup\n    bore 35mm deep 13mm set_in 4mm\n    covers from 14mm to 18mm\n    price 3.2EUR per piece\n}",
     ),
     kind(
         "runner",

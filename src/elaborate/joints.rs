@@ -168,6 +168,13 @@ impl Builder<'_> {
                 );
             }
         }
+        let named = line.names.iter().fold(line.head_span, |all, n| {
+            if all == line.head_span {
+                n.span
+            } else {
+                all.to(n.span)
+            }
+        });
         for (name, list) in &second {
             for b in list.iter().filter(|b| !met_second.contains(b)) {
                 if first
@@ -179,7 +186,7 @@ impl Builder<'_> {
                         *b,
                         name.span,
                         first.iter().flat_map(|(_, l)| l).copied().collect(),
-                        line.head_span,
+                        named,
                     );
                 }
             }

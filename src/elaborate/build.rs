@@ -442,29 +442,10 @@ impl Builder<'_> {
     /// The panels that a name of a body stands for.
     pub fn panels_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
         let index = self.indices(name, env)?;
-        match self.bodies[body]
-            .names
-            .get(&name.text)
-            .map(|t| t.kind.clone())
-        {
-            Some(ThingKind::Panels(list)) => {
-                let list: Vec<usize> = list
-                    .into_iter()
-                    .filter(|p| self.panels[*p].index.starts_with(&index))
-                    .collect();
-                if list.is_empty() {
-                    self.sink.push(Diagnostic::new(
-                        &code::NAME_UNKNOWN,
-                        format!(
-                            "there is no `{}`",
-                            super::label::indexed(&name.text, &index)
-                        ),
-                        name.span,
-                        "no such element",
-                    ));
-                    return Err(Poison);
-                }
-                Ok(list)
+        match self.thing_kind(body, name) {
+            Some(ThingKind::Panels(mut list)) => {
+                list.retain(|p| self.panels[*p].index.starts_with(&index));
+                self.elements(list, name, &index)
             }
             other => Err(self.unknown(body, name, "part", other.is_some())),
         }
@@ -473,32 +454,32 @@ impl Builder<'_> {
     /// The spaces that a name of a body stands for.
     pub fn spaces_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
         let index = self.indices(name, env)?;
-        match self.bodies[body]
-            .names
-            .get(&name.text)
-            .map(|t| t.kind.clone())
-        {
-            Some(ThingKind::Spaces(list)) => {
-                let list: Vec<usize> = list
-                    .into_iter()
-                    .filter(|s| self.spaces[*s].index.starts_with(&index))
-                    .collect();
-                if list.is_empty() {
-                    self.sink.push(Diagnostic::new(
-                        &code::NAME_UNKNOWN,
-                        format!(
-                            "there is no `{}`",
-                            super::label::indexed(&name.text, &index)
-                        ),
-                        name.span,
-                        "no such element",
-                    ));
-                    return Err(Poison);
-                }
-                Ok(list)
+        match self.thing_kind(body, name) {
+            Some(ThingKind::Spaces(mut list)) => {
+                list.retain(|s| self.spaces[*s].index.starts_with(&index));
+                self.elements(list, name, &index)
             }
             other => Err(self.unknown(body, name, "opening", other.is_some())),
         }
+    }
+
+    fn thing_kind(&self, body: usize, name: &NameUse) -> Option<ThingKind> {
+        let thing = self.bodies[body].names.get(&name.text);
+        thing.map(|thing| thing.kind.clone())
+    }
+
+    /// The elements that an index leaves; none is a report.
+    fn elements(&mut self, list: Vec<usize>, name: &NameUse, index: &[u32]) -> Res<Vec<usize>> {
+        if list.is_empty() {
+            self.sink.push(Diagnostic::new(
+                &code::NAME_UNKNOWN,
+                format!("there is no `{}`", super::label::indexed(&name.text, index)),
+                name.span,
+                "no such element",
+            ));
+            return Err(Poison);
+        }
+        Ok(list)
     }
 
     /// Reports a name that is not a part or opening of a body.

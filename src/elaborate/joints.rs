@@ -1,41 +1,34 @@
 //! Joints (placement rules 2): who meets whom, growth, then cuts in both as long as the cores meet.
 
-use super::bands::shoulders_round;
-use super::build::{Builder, CutWork, JointWork, Work};
-use super::dovetail;
+use super::build::{Builder, JointWork};
 use super::project::name_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
-use crate::model::{
-    Axis, Box3, CutKind, Edge, HardwareId, HardwareKind, HardwareUse, JointId, JointKind, Origin,
-};
+use crate::model::{Axis, Box3, Edge, HardwareId, HardwareKind, HardwareUse, JointKind, Origin};
 use crate::schema::Clause;
 use std::rc::Rc;
 
 /// A joint of a line, with its options read, before its cuts are made.
 pub struct Pending {
-    joint: usize,
-    options: Rc<Options>,
+    pub joint: usize,
+    pub options: Rc<Options>,
 }
 
 /// What stands after `with`.
 #[derive(Debug, Default)]
-struct Options {
-    thick: Option<Length>,
-    flush: Option<Edge>,
-    fit: Option<Length>,
-    stopped: Vec<(Length, Vec<Edge>)>,
-    run_out: bool,
-    tails: u32,
-    slope: Rational,
-    lap: Length,
+pub struct Options {
+    pub thick: Option<Length>,
+    pub flush: Option<Edge>,
+    pub fit: Option<Length>,
+    pub stopped: Vec<(Length, Vec<Edge>)>,
+    pub run_out: bool,
+    pub tails: u32,
+    pub slope: Rational,
+    pub lap: Length,
 }
-
-/// Least pitch of common practice for tails when a line does not say how many: one each 35 mm or so.
-const TAIL_PITCH_MM: i64 = 35;
 
 impl Builder<'_> {
     /// Makes the joints of a body: all growth first, then all cuts.
@@ -70,7 +63,7 @@ impl Builder<'_> {
             .ok_or(Poison)?
             .to_owned();
         let kind = kind_of(&kind_word, &with.of).ok_or(Poison)?;
-        let options = Rc::new(self.joint_options(body, line, &with, kind)?);
+        let options = Rc::new(self.joint_options(line, &with, kind)?);
         let deep = match kind {
             JointKind::Dado
             | JointKind::Groove
@@ -79,7 +72,7 @@ impl Builder<'_> {
             | JointKind::Tongue => self.option_length(&with, "deep", line)?,
             _ => Length::ZERO,
         };
-        let fastener = self.fastener(&with, kind, line)?;
+        let fastener = self.fastener(&with, kind)?;
         let mut first = Vec::new();
         for name in &line.names {
             first.push((name, self.panels_of(body, name, &line.env)?));
@@ -209,12 +202,10 @@ impl Builder<'_> {
 
     fn joint_options(
         &mut self,
-        body: usize,
         line: &Stmt,
         with: &Scoped<Clause>,
         kind: JointKind,
     ) -> Res<Options> {
-        let _ = body;
         let mut out = Options {
             run_out: with.of.tail("run_out").is_some(),
             slope: Rational::int(7),
@@ -280,7 +271,6 @@ impl Builder<'_> {
         &mut self,
         with: &Scoped<Clause>,
         kind: JointKind,
-        line: &Stmt,
     ) -> Res<Option<(HardwareId, u32, Option<Length>)>> {
         if !matches!(
             kind,
@@ -327,7 +317,6 @@ impl Builder<'_> {
             Some(value) => Some(value::length_not_negative(self, &with.env, value)?),
             None => None,
         };
-        let _ = line;
         Ok(Some((id, n, from_ends)))
     }
 
@@ -523,7 +512,7 @@ impl Builder<'_> {
     }
 
     /// The end of `b` at the corner that it makes with `a`.
-    fn corner(&self, a: usize, b: usize) -> Edge {
+    pub fn corner(&self, a: usize, b: usize) -> Edge {
         let (fa, fb) = (&self.panels[a].finished, &self.panels[b].finished);
         let axis = self.panels[a].axis;
         let off = |edge: Edge| (fa.face(edge) - fb.face(edge)).abs();
@@ -569,436 +558,6 @@ impl Builder<'_> {
             }
         }
     }
-
-    fn cut_joint(&mut self, pending: &Pending) {
-        let j = self.joints[pending.joint].clone();
-        let id = JointId(pending.joint as u32);
-        let o = &pending.options;
-        match j.kind {
-            JointKind::Dado | JointKind::Groove => self.cut_housing(&j, id, o, None),
-            JointKind::Rabbet => self.cut_rabbet(&j, id, o),
-            JointKind::DadoRabbet => {
-                let thick = o.thick.unwrap_or_else(|| self.panels[j.a].thick.half());
-                self.cut_housing(&j, id, o, Some((thick, TongueAt::Inner)));
-            }
-            JointKind::Tongue => {
-                let at = o.flush.map_or(TongueAt::Middle, TongueAt::Flush);
-                self.cut_housing(&j, id, o, Some((o.thick.unwrap_or_default(), at)));
-            }
-            JointKind::Mitre => self.cut_mitre(&j, id),
-            JointKind::DovetailThrough | JointKind::DovetailHalfBlind => {
-                let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
-                let pitch = Length::mm(TAIL_PITCH_MM);
-                let along = j.edge.axis().third(a.axis);
-                let run = a.core.extent(along).min(b.core.extent(along));
-                let tails = if o.tails > 0 {
-                    o.tails
-                } else {
-                    u32::try_from(run.ratio(pitch).round().unwrap_or(1).max(1)).unwrap_or(1)
-                };
-                let layout =
-                    dovetail::lay_out(&a.core, a.axis, &b.core, b.axis, j.edge, tails, o.slope);
-                match layout {
-                    Some(layout) => {
-                        let (in_a, in_b) = dovetail::cuts(&layout, id, j.a, &j.origin);
-                        self.panels[j.a].cuts.push(in_a);
-                        self.panels[j.b].cuts.push(in_b);
-                    }
-                    None => {
-                        let report = Diagnostic::new(
-                            &code::JOIN_NO_ROOM,
-                            format!("no room for {tails} tails on `{}`", a.name),
-                            j.origin.at("tails"),
-                            "the tails run into each other",
-                        )
-                        .note(format!(
-                            "{} tails in {}, sloped 1 in {}",
-                            tails,
-                            self.units.text(run),
-                            o.slope
-                        ))
-                        .help("cut fewer tails, or a gentler slope");
-                        self.sink.push(report);
-                    }
-                }
-            }
-            JointKind::Biscuits => self.cut_biscuits(&j, id),
-            JointKind::Screws => self.cut_screws(&j, id),
-            JointKind::Butt | JointKind::Nails | JointKind::Edging => {}
-        }
-    }
-
-    /// A housing in `b`, and what is cut from `a`: shoulders of a tongue, a notch where it is stopped.
-    fn cut_housing(
-        &mut self,
-        j: &JointWork,
-        id: JointId,
-        o: &Options,
-        tongue: Option<(Length, TongueAt)>,
-    ) {
-        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
-        let shop = &self.project.shop;
-        let (fit, relief) = (o.fit.unwrap_or(shop.fit), shop.relief_groove);
-        let Some(whole) = a.core.meet(&b.core) else {
-            return;
-        };
-        let along = j.edge.axis().third(a.axis);
-        let mut entering = whole;
-        if let Some((thick, at)) = tongue {
-            let (low, high) = (a.core.face(a.axis.low()), a.core.face(a.axis.high()));
-            let (lo, hi) = match at {
-                TongueAt::Middle => ((low + high - thick).half(), (low + high + thick).half()),
-                TongueAt::Flush(face) if face.is_high() => (high - thick, high),
-                TongueAt::Flush(_) => (low, low + thick),
-                // On the half away from the nearer end of `b`.
-                TongueAt::Inner => {
-                    let (to_low, to_high) = (
-                        low - b.core.face(a.axis.low()),
-                        b.core.face(a.axis.high()) - high,
-                    );
-                    if to_low <= to_high {
-                        (high - thick, high)
-                    } else {
-                        (low, low + thick)
-                    }
-                }
-            };
-            entering.set_face(a.axis.low(), lo);
-            entering.set_face(a.axis.high(), hi);
-        }
-        let mut housing = entering;
-        let mut notches = Vec::new();
-        for (by, edges) in &o.stopped {
-            for edge in [along.low(), along.high()]
-                .into_iter()
-                .filter(|e| edges.is_empty() || edges.contains(e))
-            {
-                let stop = if edge.is_high() {
-                    housing.face(edge) - *by
-                } else {
-                    housing.face(edge) + *by
-                };
-                let mut notch = entering;
-                notch.set_face(edge, a.core.face(edge));
-                notch.set_face(edge.opposite(), stop);
-                if !notch.is_empty() {
-                    notches.push(notch);
-                }
-                housing.set_face(edge, stop);
-            }
-        }
-        if o.run_out {
-            housing.set_face(along.low(), b.core.face(along.low()));
-            housing.set_face(along.high(), b.core.face(along.high()));
-        }
-        housing.grow(j.edge, relief);
-        // The wall on which the part bears is exact; the room to slide in lies beyond it. Near the
-        // far end of `b` both ends are set from their own end, so there the outer wall is exact.
-        let to_far = b.core.face(a.axis.high()) - housing.face(a.axis.high());
-        let room = if to_far < a.thick * 2
-            && to_far < housing.face(a.axis.low()) - b.core.face(a.axis.low())
-        {
-            a.axis.low()
-        } else {
-            a.axis.high()
-        };
-        housing.grow(room, fit);
-        let kind = if j.edge.axis() != b.axis {
-            CutKind::EdgeGroove
-        } else if along == b.grain {
-            CutKind::Groove
-        } else {
-            CutKind::Dado
-        };
-        let mut cuts_a = Vec::new();
-        if tongue.is_some() {
-            let shoulders = shoulders_round(&a.core, &entering, j.edge, j.deep, a.axis);
-            let kind = if shoulders.len() == 1 {
-                CutKind::Rabbet
-            } else {
-                CutKind::Tongue
-            };
-            if !shoulders.is_empty() {
-                let width = if kind == CutKind::Rabbet {
-                    shoulders[0].extent(a.axis)
-                } else {
-                    entering.extent(a.axis)
-                };
-                cuts_a.push(work(
-                    kind, shoulders, j.edge, along, width, j.deep, id, None, &j.origin,
-                ));
-            }
-        }
-        if !notches.is_empty() {
-            let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            cuts_a.push(work(
-                CutKind::Notch,
-                notches,
-                j.edge,
-                along,
-                size,
-                j.deep,
-                id,
-                None,
-                &j.origin,
-            ));
-        }
-        let width = housing.extent(a.axis);
-        let depth = j.deep + relief;
-        let mut in_b = work(
-            kind,
-            vec![housing],
-            j.edge.opposite(),
-            along,
-            width,
-            depth,
-            id,
-            Some(j.a),
-            &j.origin,
-        );
-        in_b.fit = fit;
-        in_b.relief = relief;
-        self.panels[j.a].cuts.extend(cuts_a);
-        self.panels[j.b].cuts.push(in_b);
-    }
-
-    fn cut_rabbet(&mut self, j: &JointWork, id: JointId, o: &Options) {
-        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
-        let Some(mut step) = a.core.meet(&b.core) else {
-            return;
-        };
-        let along = j.edge.axis().third(a.axis);
-        let mut notches = Vec::new();
-        for (by, edges) in &o.stopped {
-            for edge in [along.low(), along.high()]
-                .into_iter()
-                .filter(|e| edges.is_empty() || edges.contains(e))
-            {
-                let stop = if edge.is_high() {
-                    step.face(edge) - *by
-                } else {
-                    step.face(edge) + *by
-                };
-                let mut notch = step;
-                notch.set_face(edge.opposite(), stop);
-                notches.push(notch);
-                step.set_face(edge, stop);
-            }
-        }
-        if o.run_out {
-            step.set_face(along.low(), b.core.face(along.low()));
-            step.set_face(along.high(), b.core.face(along.high()));
-        }
-        let width = step.extent(a.axis);
-        let cut = work(
-            CutKind::Rabbet,
-            vec![step],
-            j.edge.opposite(),
-            along,
-            width,
-            j.deep,
-            id,
-            Some(j.a),
-            &j.origin,
-        );
-        if !notches.is_empty() {
-            let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            let notch = work(
-                CutKind::Notch,
-                notches,
-                j.edge,
-                along,
-                size,
-                j.deep,
-                id,
-                None,
-                &j.origin,
-            );
-            self.panels[j.a].cuts.push(notch);
-        }
-        self.panels[j.b].cuts.push(cut);
-    }
-
-    /// Both ends at 45 degrees (for equal thicknesses), from the inner corner to the outer one.
-    fn cut_mitre(&mut self, j: &JointWork, id: JointId) {
-        let corner = self.corner(j.a, j.b);
-        let (fa, fb) = (self.panels[j.a].finished, self.panels[j.b].finished);
-        let along = j.edge.axis().third(self.panels[j.a].axis);
-        let inner = |f: &Box3, edge: Edge| f.face(edge.opposite());
-        let point = |e: Length, c: Length| {
-            let mut p = [Length::ZERO; 3];
-            p[j.edge.axis().index()] = e;
-            p[corner.axis().index()] = c;
-            p
-        };
-        let outer_point = point(fb.face(j.edge), fa.face(corner));
-        let inner_point = point(inner(&fb, j.edge), inner(&fa, corner));
-        // Each loses the triangle on its inner side of the line from the inner to the outer corner.
-        let of_a = vec![
-            outer_point,
-            inner_point,
-            point(fb.face(j.edge), inner(&fa, corner)),
-        ];
-        let of_b = vec![
-            outer_point,
-            inner_point,
-            point(inner(&fb, j.edge), fa.face(corner)),
-        ];
-        for (panel, outline, end, across) in [
-            (j.a, of_a, j.edge, j.edge.axis()),
-            (j.b, of_b, corner, corner.axis()),
-        ] {
-            let core = self.panels[panel].core;
-            let thick = self.panels[panel].thick;
-            let depth = if across == j.edge.axis() {
-                fb.extent(across)
-            } else {
-                fa.extent(across)
-            };
-            let cut = CutWork {
-                kind: CutKind::Mitre,
-                solids: vec![Work::Prism {
-                    axis: along,
-                    outline,
-                    lo: core.face(along.low()),
-                    hi: core.face(along.high()),
-                }],
-                entry: end,
-                along,
-                width: thick,
-                depth,
-                fit: Length::ZERO,
-                relief: Length::ZERO,
-                joint: Some(id),
-                filler: None,
-                origin: j.origin.clone(),
-            };
-            self.panels[panel].cuts.push(cut);
-        }
-    }
-
-    fn cut_biscuits(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else {
-            return;
-        };
-        let Some(HardwareKind::Biscuit { long, wide, thick }) = self
-            .project
-            .hardware
-            .get_index(hardware.0 as usize)
-            .map(|(_, h)| h.kind.clone())
-        else {
-            return;
-        };
-        let along = longest_axis(&j.contact);
-        let across = j.edge.axis().third(along);
-        for (panel, into) in [(j.a, j.edge.opposite()), (j.b, j.edge)] {
-            let slots: Vec<Box3> = places
-                .iter()
-                .map(|at| {
-                    let mut slot = Box3 { lo: *at, hi: *at };
-                    for (axis, size) in [(along, long), (across, thick)] {
-                        slot.grow(axis.low(), size.half());
-                        slot.grow(axis.high(), size.half());
-                    }
-                    slot.grow(into, wide.half());
-                    slot
-                })
-                .collect();
-            let other = if panel == j.a { j.b } else { j.a };
-            let cut = work(
-                CutKind::BiscuitSlot,
-                slots,
-                into.opposite(),
-                along,
-                thick,
-                wide.half(),
-                id,
-                Some(other),
-                &j.origin,
-            );
-            self.panels[panel].cuts.push(cut);
-        }
-    }
-
-    /// Clearance through the part that is met with its face, a pilot in the one that holds.
-    fn cut_screws(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else {
-            return;
-        };
-        let Some(HardwareKind::Screw { long, thick }) = self
-            .project
-            .hardware
-            .get_index(hardware.0 as usize)
-            .map(|(_, h)| h.kind.clone())
-        else {
-            return;
-        };
-        // The one whose face is met is gone through; between two faces, the first named.
-        let through_b =
-            self.panels[j.b].axis == j.edge.axis() && self.panels[j.a].axis != j.edge.axis();
-        let (through, holds, into) = if through_b {
-            (j.b, j.a, j.edge.opposite())
-        } else {
-            (j.a, j.b, j.edge)
-        };
-        let passed = self.panels[through].finished.extent(j.edge.axis());
-        let mut head = Vec::new();
-        let mut pilot = Vec::new();
-        for at in places {
-            let mut mouth = *at;
-            mouth[into.axis().index()] = self.panels[through].finished.face(into.opposite());
-            head.push(Work::Bore {
-                mouth,
-                entry: into.opposite(),
-                diameter: thick,
-                depth: passed,
-            });
-            // Pilot 7/10 of the shank: common practice between softwood and hardwood.
-            pilot.push(Work::Bore {
-                mouth: *at,
-                entry: into.opposite(),
-                diameter: thick.scale(Rational::new(7, 10)),
-                depth: long - passed,
-            });
-        }
-        let along = longest_axis(&j.contact);
-        let mut in_through = work(
-            CutKind::ScrewHole,
-            Vec::new(),
-            into.opposite(),
-            along,
-            thick,
-            passed,
-            id,
-            None,
-            &j.origin,
-        );
-        in_through.solids = head;
-        self.panels[through].cuts.push(in_through);
-        if long > passed {
-            let mut in_holds = work(
-                CutKind::ScrewHole,
-                Vec::new(),
-                into.opposite(),
-                along,
-                thick.scale(Rational::new(7, 10)),
-                long - passed,
-                id,
-                None,
-                &j.origin,
-            );
-            in_holds.solids = pilot;
-            self.panels[holds].cuts.push(in_holds);
-        }
-    }
-}
-
-/// Where a tongue sits in the thickness.
-#[derive(Clone, Copy)]
-enum TongueAt {
-    Middle,
-    Flush(Edge),
-    Inner,
 }
 
 fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
@@ -1028,34 +587,4 @@ pub fn longest_axis(b: &Box3) -> Axis {
         }
     }
     best
-}
-
-#[expect(
-    clippy::too_many_arguments,
-    reason = "one line for each figure of a cut"
-)]
-fn work(
-    kind: CutKind,
-    boxes: Vec<Box3>,
-    entry: Edge,
-    along: Axis,
-    width: Length,
-    depth: Length,
-    id: JointId,
-    filler: Option<usize>,
-    origin: &Origin,
-) -> CutWork {
-    CutWork {
-        kind,
-        solids: boxes.into_iter().map(Work::Box).collect(),
-        entry,
-        along,
-        width,
-        depth,
-        fit: Length::ZERO,
-        relief: Length::ZERO,
-        joint: Some(id),
-        filler,
-        origin: origin.clone(),
-    }
 }

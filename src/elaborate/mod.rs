@@ -16,8 +16,10 @@ mod env;
 mod freeze;
 mod fronts;
 mod groups;
+mod joint_cuts;
 mod joints;
 mod label;
+mod leaf_fittings;
 mod load;
 mod notes;
 mod orphans;
@@ -25,6 +27,7 @@ mod panels;
 mod piece;
 mod place;
 mod project;
+mod shelves;
 mod stmt;
 mod value;
 

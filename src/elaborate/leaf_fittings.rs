@@ -1,0 +1,290 @@
+//! What is fitted to fronts: hinges with their bores or recesses, and pulls (placement rules 2.4, 2.6).
+
+use super::build::{Builder, CutWork, Work};
+use super::stmt::Stmt;
+use super::value;
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Length, Rational};
+use crate::model::{
+    AssemblyId, Axis, Box3, CutKind, Edge, HardwareKind, HardwareUse, Hinge, HingePlace, Leaf,
+    PullPlace,
+};
+use crate::schema::Clause;
+
+/// A pull on a door sits 40 mm from its free edge unless said (common practice).
+const PULL_IN_MM: i64 = 40;
+/// The end hinges of a door are this far from its ends, or a sixth of it if less (common practice).
+const HINGE_END_MM: i64 = 100;
+
+impl Builder<'_> {
+    /// Hinges up the hung edge, with their bores or recesses.
+    pub fn hang(
+        &mut self,
+        panel: usize,
+        edge: Edge,
+        line: &Stmt,
+        finished: Box3,
+        leaf: &mut Leaf,
+        assembly: AssemblyId,
+    ) -> Res<()> {
+        let (id, kind) = self.hardware_of(line)?;
+        let n = match &line.count {
+            Some(count) => value::count(self, &line.env, count)?,
+            None => return Err(Poison),
+        };
+        self.room_for_holes(n, line.head_span)?;
+        let high = finished.extent(Axis::Z);
+        let end = Length::mm(HINGE_END_MM).min(high / 6);
+        let mut heights: Vec<Length> = match n {
+            1 => vec![high.half()],
+            _ => (0..n)
+                .map(|i| {
+                    end + (high - end * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                })
+                .collect(),
+        };
+        // A stated place is that of the first hinge; the last one mirrors it.
+        if let Some(first) = self.stated_height(line, high)? {
+            heights = match n {
+                1 => vec![first],
+                _ => (0..n)
+                    .map(|i| {
+                        first
+                            + (high - first * 2)
+                                .scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                    })
+                    .collect(),
+            };
+        }
+        let mut bores = Vec::new();
+        for above in &heights {
+            let z = finished.face(Edge::Bottom) + *above;
+            leaf.hinges.push(HingePlace {
+                hardware: id,
+                above_leaf: *above,
+                z,
+            });
+            match &kind {
+                HardwareKind::Hinge(Hinge::Cup {
+                    diameter,
+                    deep,
+                    rim,
+                    ..
+                }) => {
+                    let from_edge = *rim + diameter.half();
+                    let x = if edge.is_high() {
+                        finished.face(edge) - from_edge
+                    } else {
+                        finished.face(edge) + from_edge
+                    };
+                    bores.push(Work::Bore {
+                        mouth: [x, finished.face(Edge::Rear), z],
+                        entry: Edge::Rear,
+                        diameter: *diameter,
+                        depth: *deep,
+                    });
+                }
+                HardwareKind::Hinge(Hinge::Butt { long, wide, thick }) => {
+                    let mut recess = finished;
+                    recess.set_face(Edge::Bottom, z - long.half());
+                    recess.set_face(Edge::Top, z + long.half());
+                    recess.set_face(
+                        edge.opposite(),
+                        if edge.is_high() {
+                            finished.face(edge) - *thick
+                        } else {
+                            finished.face(edge) + *thick
+                        },
+                    );
+                    recess.set_face(Edge::Front, finished.face(Edge::Rear) - *wide);
+                    bores.push(Work::Box(recess));
+                }
+                _ => {}
+            }
+        }
+        let (cut_kind, entry, width, depth) = match &kind {
+            HardwareKind::Hinge(Hinge::Cup { diameter, deep, .. }) => {
+                (CutKind::CupBore, Edge::Rear, *diameter, *deep)
+            }
+            HardwareKind::Hinge(Hinge::Butt { thick, wide, .. }) => {
+                (CutKind::HingeRecess, edge, *wide, *thick)
+            }
+            _ => return Err(Poison),
+        };
+        self.panels[panel].cuts.push(CutWork {
+            kind: cut_kind,
+            solids: bores,
+            entry,
+            along: Axis::Z,
+            width,
+            depth,
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            joint: None,
+            filler: None,
+            origin: line.origin(),
+        });
+        self.hardware.push(HardwareUse {
+            hardware: id,
+            count: n,
+            reason: format!("{}, hinges", self.bodies[assembly.0 as usize].label),
+            assembly,
+        });
+        Ok(())
+    }
+
+    /// `at L from top` or `from bottom` of a fitting: its height above the leaf's lower edge.
+    fn stated_height(&mut self, line: &Stmt, high: Length) -> Res<Option<Length>> {
+        for at in line.all("at").cloned().collect::<Vec<_>>() {
+            let from = at
+                .of
+                .tail("from")
+                .and_then(Clause::value)
+                .and_then(|v| v.as_name())
+                .unwrap_or("bottom")
+                .to_owned();
+            let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
+            match from.as_str() {
+                "top" => return Ok(Some(high - value)),
+                "bottom" => return Ok(Some(value)),
+                _ => {}
+            }
+        }
+        Ok(None)
+    }
+
+    fn stated_across(
+        &mut self,
+        line: &Stmt,
+        wide: Length,
+        hung: Option<Edge>,
+    ) -> Res<Option<Length>> {
+        for at in line.all("at").cloned().collect::<Vec<_>>() {
+            let Some(from) = at
+                .of
+                .tail("from")
+                .and_then(Clause::value)
+                .and_then(|v| v.as_name())
+            else {
+                continue;
+            };
+            let from = from.to_owned();
+            let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
+            let edge = match (from.as_str(), hung) {
+                ("left", _) => Edge::Left,
+                ("right", _) => Edge::Right,
+                ("meeting", Some(edge)) => edge.opposite(),
+                ("meeting", None) => {
+                    self.sink.push(Diagnostic::new(
+                        &code::NAME_UNKNOWN_EDGE,
+                        "`meeting` is an edge of a pair of doors",
+                        at.of.span,
+                        "this is not one of a pair",
+                    ));
+                    return Err(Poison);
+                }
+                _ => continue,
+            };
+            return Ok(Some(if edge.is_high() { wide - value } else { value }));
+        }
+        Ok(None)
+    }
+
+    /// Pulls on a front: where the line says; else on a door near its free edge, on a face spread
+    /// over the width, at half height.
+    pub fn place_pulls(
+        &mut self,
+        panel: usize,
+        hung: Option<Edge>,
+        line: &Stmt,
+        finished: Box3,
+        leaf: &mut Leaf,
+        body: usize,
+    ) -> Res<()> {
+        let (id, kind) = self.hardware_of(line)?;
+        let HardwareKind::Pull { bore, centres } = kind else {
+            return Err(Poison);
+        };
+        let n = match &line.count {
+            Some(count) => value::count(self, &line.env, count)?,
+            None => return Err(Poison),
+        };
+        let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
+        let height = self
+            .stated_height(line, high)?
+            .unwrap_or_else(|| high.half());
+        let across = self.stated_across(line, wide, hung)?;
+        self.room_for_holes(n, line.head_span)?;
+        let mut holes = Vec::new();
+        for i in 0..n {
+            let from_left = match (across, hung, n) {
+                (Some(first), _, 1) => first,
+                (Some(first), _, _) => {
+                    first
+                        + (wide - first * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                }
+                (None, Some(edge), 1) => {
+                    let inward = Length::mm(PULL_IN_MM).min(wide.half());
+                    if edge == Edge::Left {
+                        wide - inward
+                    } else {
+                        inward
+                    }
+                }
+                // Each in the middle of its share of the width.
+                _ => wide.scale(Rational::new(2 * i128::from(i) + 1, 2 * i128::from(n))),
+            };
+            leaf.pulls.push(PullPlace {
+                hardware: id,
+                from_left,
+                from_bottom: height,
+            });
+            // A handle's two holes stand one above the other on a door, side by side on a drawer.
+            let half = centres.unwrap_or_default().half();
+            let offsets: Vec<Length> = if centres.is_some() {
+                vec![-half, half]
+            } else {
+                vec![Length::ZERO]
+            };
+            for off in offsets {
+                let (dx, dz) = if hung.is_some() {
+                    (Length::ZERO, off)
+                } else {
+                    (off, Length::ZERO)
+                };
+                let mouth = [
+                    finished.face(Edge::Left) + from_left + dx,
+                    finished.face(Edge::Front),
+                    finished.face(Edge::Bottom) + height + dz,
+                ];
+                holes.push(Work::Bore {
+                    mouth,
+                    entry: Edge::Front,
+                    diameter: bore,
+                    depth: finished.extent(Axis::Y),
+                });
+            }
+        }
+        self.panels[panel].cuts.push(CutWork {
+            kind: CutKind::PullHole,
+            solids: holes,
+            entry: Edge::Front,
+            along: Axis::X,
+            width: bore,
+            depth: finished.extent(Axis::Y),
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            joint: None,
+            filler: None,
+            origin: line.origin(),
+        });
+        self.hardware.push(HardwareUse {
+            hardware: id,
+            count: n,
+            reason: format!("{}, pulls", self.bodies[body].label),
+            assembly: AssemblyId(body as u32),
+        });
+        Ok(())
+    }
+}

@@ -21,7 +21,15 @@ pub struct Code {
     pub title: &'static str,
 }
 
+/// Cautions that touch safety: the book always shows them.
+const SAFETY: &[&str] = &["shop.part_small"];
+
 impl Code {
+    /// Whether a maker may decide to live with it: a caution, and not one about safety.
+    pub fn may_be_allowed(&self) -> bool {
+        self.severity == Severity::Caution && !SAFETY.contains(&self.name)
+    }
+
     /// The row with this name.
     pub fn find(name: &str) -> Option<&'static Code> {
         CODES.iter().copied().find(|code| code.name == name)
@@ -133,7 +141,7 @@ codes! {
     FIT_NO_HINGE Error "fit.no_hinge" "a door has no hinges";
     REQUIRE_FAILS Error "require.fails" "a requirement of the maker's does not hold";
     EXPECT_FAILS Error "expect.fails" "a figure is not what the maker expects";
-    ALLOW_ERROR Error "allow.error" "an error can't be allowed";
+    ALLOW_ERROR Error "allow.error" "an error, or a caution about safety, can't be allowed";
     ALLOW_UNKNOWN Error "allow.unknown" "a code that does not exist is allowed";
     NOTE_EXPRESSION Error "note.expression" "something in a note can't be computed";
     FIT_DRAWER_WIDE Error "fit.drawer_wide" "a drawer box is too wide for its room";

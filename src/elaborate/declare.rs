@@ -149,7 +149,18 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
     };
     let amount_expr = clause.of.value().ok_or(Poison)?;
     let amount = value::quantity_not_negative(cx, &clause.env, amount_expr, Dimension::MONEY)?;
-    let currency = currency_of(cx, amount_expr).unwrap_or_else(|| "EUR".into());
+    let Some(currency) = currency_of(cx, amount_expr) else {
+        cx.report(
+            Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "a price whose currency can't be seen",
+                amount_expr.span,
+                "written elsewhere",
+            )
+            .help("write the amount with its currency here, as in `price 118EUR`"),
+        );
+        return Err(Poison);
+    };
     let Some(per) = clause.of.tail("per") else {
         return Ok(Some(Price {
             amount,

@@ -70,8 +70,8 @@ pub fn elaborate(files: &dyn Files, entry: &str, options: &Options) -> Result<Ou
     let mut loaded = load::load(files, entry)?;
     let mut sink = std::mem::take(&mut loaded.diagnostics);
     let sets = piece::read_sets(&mut loaded.sources, &options.set, &mut sink);
-    let project = project::gather(loaded, &mut sink);
-    let model = piece::build(&project, entry, &sets, &mut sink);
+    let project = project::gather(loaded, &sets, &mut sink);
+    let model = piece::build(&project, &sets, &mut sink);
     let model = model.filter(|_| !sink.iter().any(Diagnostic::is_error));
     Ok(Outcome {
         sources: project.sources,

@@ -310,7 +310,7 @@ impl Builder<'_> {
             }
             .unwrap_or_default();
             match Code::find(&name) {
-                Some(found) if found.severity == Severity::Caution => {
+                Some(found) if found.may_be_allowed() => {
                     let why = line
                         .title
                         .as_ref()
@@ -322,6 +322,15 @@ impl Builder<'_> {
                         origin: line.origin(),
                     });
                 }
+                Some(found) if found.severity == Severity::Caution => self.sink.push(
+                    Diagnostic::new(
+                        &code::ALLOW_ERROR,
+                        format!("`{name}` is about safety, and can't be allowed"),
+                        expr.span,
+                        "always told",
+                    )
+                    .note("the book shows it to whoever stands at the machine"),
+                ),
                 Some(_) => self.sink.push(
                     Diagnostic::new(
                         &code::ALLOW_ERROR,
@@ -334,7 +343,7 @@ impl Builder<'_> {
                 None => {
                     let known = crate::diag::CODES
                         .iter()
-                        .filter(|c| c.severity == Severity::Caution)
+                        .filter(|c| c.may_be_allowed())
                         .map(|c| c.name);
                     let mut report = Diagnostic::new(
                         &code::ALLOW_UNKNOWN,

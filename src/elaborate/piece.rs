@@ -4,7 +4,7 @@ use super::build::{Body, Builder};
 use super::env::Env;
 use super::freeze::unfit_line;
 use super::notes::{self, read_expr};
-use super::project::{Project, TopLevel, bind_let, bind_params, expand, name_use};
+use super::project::{Project, Set, TopLevel, bind_let, bind_params, expand, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
 use super::{Poison, Res, groups, label};
@@ -16,12 +16,6 @@ use crate::source::{FileId, Sources};
 use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
 use std::collections::BTreeMap;
 use std::rc::Rc;
-
-/// A parameter set from outside.
-pub struct Set {
-    name: String,
-    value: Expr,
-}
 
 /// Reads `--set NAME=VALUE`; each becomes a text of its own, so that messages can show it.
 pub fn read_sets(
@@ -49,12 +43,7 @@ struct Wanted {
 }
 
 /// Builds every piece that the first file asks for: its commission, or else each of its pieces once.
-pub fn build(
-    project: &Project,
-    entry: &str,
-    sets: &[Set],
-    sink: &mut Vec<Diagnostic>,
-) -> Option<Model> {
+pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Option<Model> {
     let first = FileId(0);
     let mut model = Model {
         edition: project.edition,
@@ -71,14 +60,10 @@ pub fn build(
         finishes: project.finishes.values().cloned().collect(),
         shop: project.shop.clone(),
     };
-    let _ = entry;
-    let mut used = vec![false; sets.len()];
-    for (set, used) in sets.iter().zip(&mut used) {
-        if project.globals.binds(&set.name) {
-            project.globals.bind(&set.name, set.value.clone(), None);
-            *used = true;
-        }
-    }
+    let mut used: Vec<bool> = sets
+        .iter()
+        .map(|set| project.globals.binds(&set.name))
+        .collect();
     let commissions: Vec<&Rc<Form>> = project
         .commissions
         .iter()

@@ -13,6 +13,14 @@ use crate::syntax::tree::{Arg, Expr, ExprKind};
 use indexmap::IndexMap;
 use std::rc::Rc;
 
+/// A parameter set from outside.
+pub struct Set {
+    /// Its name.
+    pub name: String,
+    /// What it is set to.
+    pub value: Expr,
+}
+
 /// The declarations of a project.
 pub struct Project {
     /// The texts, for what is printed as written.
@@ -77,7 +85,9 @@ impl Lookup for TopLevel<'_> {
 }
 
 /// Gathers the declarations of all files.
-pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
+///
+/// Parameters of files take their values from outside before anything is computed from them.
+pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Project {
     let Loaded {
         sources,
         entries: files,
@@ -152,6 +162,27 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
             _ => {}
         }
     }
+    for set in sets {
+        if project.globals.binds(&set.name) {
+            project.globals.bind(&set.name, set.value.clone(), None);
+        }
+    }
+    let texts = project.sources.clone();
+    for (_, form) in ordered().filter(|(_, form)| form.head.word == "param") {
+        let mut cx = TopLevel {
+            sources: &texts,
+            holes,
+            depth: 0,
+            sink,
+        };
+        let Some(name) = form.names.first() else {
+            continue;
+        };
+        // Out of bounds is reported once; its users stay quiet.
+        if check_bounds(&mut cx, form, &project.globals, None).is_err() {
+            project.globals.set(&name.text, Slot::Bad);
+        }
+    }
     let mut shop: Option<Span> = None;
     // A stock may be like a stock, hardware like hardware, a finish like a finish.
     let goods: Vec<Stmt> = ordered()
@@ -159,7 +190,6 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
         .map(|(_, form)| Stmt::new(form, &project.globals))
         .collect();
     for (_, form) in ordered() {
-        let texts = project.sources.clone();
         let mut cx = TopLevel {
             sources: &texts,
             holes,
@@ -184,10 +214,6 @@ pub fn gather(loaded: Loaded, sink: &mut Vec<Diagnostic>) -> Project {
             project.broken.push(name);
             continue;
         };
-        if form.head.word == "param" {
-            // Reported where it is out of bounds; its users see the value all the same.
-            let _ = check_bounds(&mut cx, form, &project.globals, None);
-        }
         let kept = match form.head.word {
             "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
                 project.stocks.entry(name.clone()).or_insert(stock);

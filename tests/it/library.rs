@@ -72,3 +72,46 @@ fn sizes_are_those_of_the_trade() {
         (Length::mm(53), Length::mm(19), Length::mm(4))
     );
 }
+
+const SET: &str = "param sheet = 18mm from 6mm to 25mm\nstock ply sheet {\n    thick 18mm measured sheet\n    sold long 2440mm wide 1220mm price 60USD\n}\n";
+
+fn set(value: &str) -> casewright::Compiled {
+    let options = casewright::elaborate::Options {
+        set: vec![("sheet".into(), value.into())],
+    };
+    casewright::compile(&Texts::of(&[("a.case", SET)]), "a.case", &options).unwrap()
+}
+
+/// A parameter of a file that is set from outside reaches the stock, within its bounds.
+#[test]
+fn a_set_parameter_reaches_the_stock() {
+    let model = set("17.4mm").model.unwrap();
+    let casewright::model::StockKind::Sheet {
+        measured, sizes, ..
+    } = &model.stocks[0].kind
+    else {
+        panic!("a sheet")
+    };
+    assert_eq!(*measured, Length::um(17_400));
+    assert_eq!(sizes[0].price.as_ref().unwrap().currency, "USD");
+    let codes: Vec<_> = set("99mm")
+        .diagnostics
+        .iter()
+        .map(|d| d.code.name)
+        .collect();
+    assert_eq!(codes, ["value.bounds"]);
+}
+
+/// A price never takes a currency that the maker did not write beside it.
+#[test]
+fn a_price_shows_its_currency() {
+    let text = SET.replace("price 60USD", "price cost") + "let cost = 60USD\n";
+    let compiled = casewright::compile(
+        &Texts::of(&[("a.case", &text)]),
+        "a.case",
+        &Default::default(),
+    )
+    .unwrap();
+    let codes: Vec<_> = compiled.diagnostics.iter().map(|d| d.code.name).collect();
+    assert_eq!(codes, ["type.mismatch"]);
+}

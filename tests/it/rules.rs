@@ -6,7 +6,7 @@
 
 use crate::support::Texts;
 use casewright::Compiled;
-use casewright::diag::{CODES, Severity, Style, render};
+use casewright::diag::{CODES, Style, render};
 use casewright::model::Outcome;
 use std::path::{Path, PathBuf};
 
@@ -196,7 +196,7 @@ fn each_caution_can_be_allowed() {
         let code = code_of(&name);
         let caution = CODES
             .iter()
-            .any(|c| c.name == code && c.severity == Severity::Caution && code != "allow.unused");
+            .any(|c| c.name == code && c.may_be_allowed() && code != "allow.unused");
         if !caution {
             continue;
         }
@@ -215,6 +215,19 @@ fn each_caution_can_be_allowed() {
         assert!(noted, "{name}: the decision is not noted");
     }
     assert!(tried > 8, "only {tried} cautions tried");
+}
+
+/// A caution about safety is always told: `allow` is refused.
+#[test]
+fn safety_can_not_be_allowed() {
+    let text = read("fails", "shop/part_small").replacen(
+        "    case body {",
+        "    case body {\n        allow shop.part_small \"steady hands\"",
+        1,
+    );
+    let compiled = compile(&text);
+    let codes: Vec<&str> = compiled.diagnostics.iter().map(|d| d.code.name).collect();
+    assert_eq!(codes, ["allow.error"]);
 }
 
 #[test]

@@ -23,7 +23,7 @@ const FINISH_ROW: Head = Head {
     ..ROW
 };
 const BUYING: &[Use] = &[
-    opt("covers").says("what a litre or a kilogram covers in one coat"),
+    opt("covers").says("what a litre covers in one coat; of a coat 10m2 per L unless said"),
     opt("price").says("`per` litre or `per` container: `per 750ml`"),
 ];
 /// The sorts of cutter.

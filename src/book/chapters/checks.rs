@@ -199,7 +199,7 @@ fn row(finding: &Finding, units: Units) -> Row {
         Outcome::Allowed(why) => ("allowed", Some(why.clone())),
     };
     Row {
-        subject: finding.subject.clone(),
+        subject: in_print(&finding.subject),
         quoted: false,
         figure: Some(compared.figure),
         sense: compared.sense,
@@ -207,8 +207,8 @@ fn row(finding: &Finding, units: Units) -> Row {
         unit: compared.unit,
         bar: compared.bar,
         margin: compared.margin,
-        source: finding.source.clone(),
-        arithmetic: html::arithmetic(&finding.arithmetic),
+        source: in_print(&finding.source),
+        arithmetic: html::arithmetic(&in_print(&finding.arithmetic)),
         outcome,
         words,
     }
@@ -371,7 +371,7 @@ fn narrowest(facts: &Facts) -> Option<Narrowest> {
     best.map(|(_, finding, rest)| {
         let units = units(facts, finding.piece.map(|i| i as usize));
         Narrowest {
-            subject: finding.subject.clone(),
+            subject: in_print(&finding.subject),
             margin: html::figure(units, rest),
             unit: units.name().to_owned(),
         }
@@ -398,6 +398,11 @@ fn decided(facts: &Facts) -> Vec<Decided> {
         }
     }
     out
+}
+
+/// Words of a message as they stand in print, where names need no marks of code.
+fn in_print(text: &str) -> String {
+    text.replace('`', "")
 }
 
 #[cfg(test)]

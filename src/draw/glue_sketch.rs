@@ -10,7 +10,7 @@ use super::text::Content;
 use super::view::{Camera, Sight, View};
 use crate::measure::Units;
 use crate::model::{Axis, Box3, Edge, Hand, Part, PartId, Piece};
-use crate::plan::glue_up::{Diagonal, Stage, seen_box};
+use crate::plan::glue_up::{Diagonal, Stage, seen_boxes};
 
 /// What a part is called on the sketch.
 pub type Marks<'a> = &'a dyn Fn(PartId) -> Option<(u32, Option<Hand>)>;
@@ -65,7 +65,7 @@ pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
         .moves
         .iter()
         .flat_map(|m| &m.joints)
-        .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
+        .map(|id| piece.joint(*id))
     {
         let (lo, hi) = corners(&joint.contact);
         let at = |p: Spot, s: Spot| [p[0] + s[0], p[1] + s[1], p[2] + s[2]];
@@ -131,7 +131,7 @@ fn shifts(piece: &Piece, stage: &Stage) -> Vec<(PartId, Spot)> {
         let others: Vec<f64> = step
             .joints
             .iter()
-            .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
+            .map(|id| piece.joint(*id))
             .map(|j| if step.parts.contains(&j.a) { j.b } else { j.a })
             .map(|other| find(&out, other)[i])
             .collect();
@@ -320,10 +320,11 @@ pub fn diagonals(
 ) -> Scene {
     let mut scene = Scene::new(0.0, 0.0, "Both diagonals of the frame");
     let (u, v) = (diagonal.axes.0.index(), diagonal.axes.1.index());
+    let seen = seen_boxes(piece);
     let boxes: Vec<(PartId, Box3)> = stage
         .body
         .iter()
-        .map(|id| (*id, seen_box(piece, *id)))
+        .filter_map(|id| Some((*id, *seen.get(id.0 as usize)?)))
         .collect();
     let Some(hull) = boxes.iter().map(|(_, b)| *b).reduce(|a, b| a.union(&b)) else {
         return scene;
@@ -414,7 +415,7 @@ fn clamps(
         .filter_map(|m| Some((m.way?.axis(), m)))
         .flat_map(|(axis, m)| m.joints.iter().map(move |id| (axis, id)));
     for (axis, joint) in closing
-        .filter_map(|(axis, id)| Some((axis, piece.joints.iter().find(|j| j.id == *id)?)))
+        .map(|(axis, id)| (axis, piece.joint(*id)))
         .filter(|(_, j)| j.glued)
     {
         let (lo, hi) = corners(&joint.contact);

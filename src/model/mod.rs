@@ -20,6 +20,7 @@ mod part;
 mod piece;
 mod shop;
 mod stock;
+pub mod tree;
 
 pub use finding::{Finding, Outcome, Sense, Value};
 pub use fitting::{

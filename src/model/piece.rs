@@ -1,8 +1,8 @@
 //! Pieces, their cases and openings, and the whole commission.
 
 use super::{
-    Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, Leaf, Part,
-    PartId, PartRef, ShelfSet, Shop, Stock,
+    Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, JointId, Leaf,
+    Part, PartId, PartRef, ShelfSet, Shop, Stock,
 };
 use crate::measure::{Length, Units};
 use crate::source::Span;
@@ -171,6 +171,13 @@ impl Piece {
         self.parts
             .get(id.0 as usize)
             .expect("a part id comes from its own piece")
+    }
+
+    /// A joint of this piece.
+    pub fn joint(&self, id: JointId) -> &Joint {
+        self.joints
+            .get(id.0 as usize)
+            .expect("a joint id comes from its own piece")
     }
 
     /// An assembly of this piece.

@@ -18,7 +18,6 @@ mod space;
 mod stock;
 #[cfg(test)]
 mod testing;
-mod tree;
 mod view;
 mod words;
 

@@ -4,9 +4,9 @@
 
 use super::cut::pairs::{self, Pair};
 use super::solids::{self, Taken};
-use super::tree::Tree;
 use super::words;
 use crate::measure::{Length, Units};
+use crate::model::tree::Tree;
 use crate::model::{
     AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
     LocalAxis, Model, Part, PartId, Piece, Stock, StockKind,

@@ -344,8 +344,7 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
 }
 
 fn joints<'a>(piece: &'a Piece, ids: &'a [JointId]) -> impl Iterator<Item = &'a Joint> {
-    ids.iter()
-        .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
+    ids.iter().map(|id| piece.joint(*id))
 }
 
 fn all_joints<'a>(piece: &'a Piece, stage: &'a Stage) -> impl Iterator<Item = &'a Joint> {

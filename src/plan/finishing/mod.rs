@@ -11,7 +11,7 @@ mod steps;
 #[cfg(test)]
 mod tests;
 
-pub use areas::{AreaClass, AreaRow, face_areas};
+pub use areas::{AreaClass, AreaRow, Faces};
 pub use calendar::{Calendar, Moment, Slot};
 pub use steps::{CoatNeed, Step, StepKind, litres};
 

@@ -61,7 +61,7 @@ fn of(rows: &[(AreaClass, Rational)], class: AreaClass) -> Rational {
 fn a_sides_surfaces() {
     let model = finished();
     let piece = &model.pieces[0];
-    let rows = face_areas(piece, piece.part(id::LEFT));
+    let rows = Faces::of(piece).areas(piece.part(id::LEFT));
     assert_eq!(of(&rows, AreaClass::Outside), Rational::int(327_424));
     assert_eq!(of(&rows, AreaClass::Inside), Rational::new(2_636_512, 10));
 }
@@ -72,7 +72,7 @@ fn a_sides_surfaces() {
 fn a_loose_shelf_is_coated_all_round() {
     let model = finished();
     let piece = &model.pieces[0];
-    let rows = face_areas(piece, piece.part(id::SHELF));
+    let rows = Faces::of(piece).areas(piece.part(id::SHELF));
     assert_eq!(rows, [(AreaClass::Shelves, Rational::new(44_118_096, 100))]);
 }
 
@@ -81,7 +81,7 @@ fn a_loose_shelf_is_coated_all_round() {
 fn the_back_is_inside_in_front_and_outside_behind() {
     let model = finished();
     let piece = &model.pieces[0];
-    let rows = face_areas(piece, piece.part(id::BACK));
+    let rows = Faces::of(piece).areas(piece.part(id::BACK));
     // Seen between the rabbets it is 564.8 x 720; behind 406,656, with ends 2 x 564.8 x 6 = 6,777.6.
     assert_eq!(of(&rows, AreaClass::Outside) - Rational::new(67_776, 10), {
         // In front, below the floor nothing stands before it: 90 x 564.8 = 50,832 more. Behind

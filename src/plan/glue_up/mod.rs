@@ -22,7 +22,7 @@ pub mod verify;
 pub use edging::{EdgingBatch, EdgingSession, EdgingUnit};
 pub use glue::GlueInUse;
 pub use joints::{glued_area, needs_clamps};
-pub use stage::seen_box;
+pub use stage::seen_boxes;
 pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
 
 use crate::measure::{Length, Rational};

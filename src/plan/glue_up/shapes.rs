@@ -5,6 +5,7 @@
 //! After Wilson and Latombe, "Geometric reasoning about mechanical assembly" (Artificial Intelligence
 //! 71, 1994): a set of parts can leave in a direction if none of it is blocked by the rest.
 
+use crate::model::tree::Tree;
 use crate::model::{Axis, Box3, Edge, Part, PartId, Piece, Solid};
 
 /// A part with the strips on it: it moves as one.
@@ -68,20 +69,37 @@ fn less(whole: &Box3, gone: &Box3) -> Vec<Box3> {
     out
 }
 
-/// Whether `b` stands in the way of `a` when `a` leaves toward `way`.
-pub(super) fn blocks(a: &Unit, b: &Unit, way: Edge) -> bool {
-    let i = way.axis().index();
-    a.boxes.iter().any(|p| {
-        b.boxes.iter().any(|q| {
-            let beside = (0..3)
-                .filter(|k| *k != i)
-                .all(|k| p.lo[k] < q.hi[k] && q.lo[k] < p.hi[k]);
-            let ahead = if way.is_high() {
-                q.hi[i] > p.lo[i]
-            } else {
-                q.lo[i] < p.hi[i]
-            };
-            beside && ahead
+/// For each edge in the order of [`Edge::ALL`] and each unit, by index: the units that stand in its
+/// way when it leaves toward that edge, smallest first.
+pub(super) fn in_the_way(units: &[Unit]) -> Vec<Vec<Vec<usize>>> {
+    let (owners, boxes): (Vec<usize>, Vec<Box3>) = units
+        .iter()
+        .enumerate()
+        .flat_map(|(unit, u)| u.boxes.iter().map(move |b| (unit, *b)))
+        .unzip();
+    let hull = boxes.iter().copied().reduce(|a, b| a.union(&b));
+    let tree = Tree::new(boxes.clone());
+    Edge::ALL
+        .iter()
+        .map(|edge| {
+            let mut ahead = vec![Vec::new(); units.len()];
+            for (unit, wood) in owners.iter().zip(&boxes) {
+                let mut swept = *wood;
+                if let Some(hull) = &hull {
+                    swept.set_face(*edge, hull.face(*edge));
+                }
+                let found = tree.touching(&swept).into_iter();
+                ahead[*unit].extend(
+                    found
+                        .filter(|b| owners[*b] != *unit && swept.overlaps(&boxes[*b]))
+                        .map(|b| owners[b]),
+                );
+            }
+            for found in &mut ahead {
+                found.sort_unstable();
+                found.dedup();
+            }
+            ahead
         })
-    })
+        .collect()
 }

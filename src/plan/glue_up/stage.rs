@@ -3,7 +3,7 @@
 use super::glue::GlueInUse;
 use super::joints::{faces, flat, glued_area, needs_clamps};
 use super::shapes::units;
-use super::take_apart::{Join, joins};
+use super::take_apart::{Body, Join, joins, parts};
 use super::{clamp_pitch, jaws};
 use crate::measure::{Length, Rational};
 use crate::model::{
@@ -120,36 +120,36 @@ pub(super) fn stages(
         .iter()
         .filter(|j| j.assembly == assembly.id && j.kind != JointKind::Edging)
         .collect();
-    let parts: Vec<PartId> = joints
-        .iter()
-        .flat_map(|j| [j.a, j.b])
-        .collect::<BTreeSet<PartId>>()
-        .into_iter()
-        .collect();
+    let touched: BTreeSet<PartId> = joints.iter().flat_map(|j| [j.a, j.b]).collect();
+    let touched: Vec<PartId> = touched.into_iter().collect();
     if joints.is_empty() {
         return Vec::new();
     }
-    let maker = Maker {
+    let mut maker = Maker {
         model,
         piece,
         index,
         assembly,
         glue,
-        joints: &joints,
+        joins: joins(piece, &units(piece, &touched), &joints),
+        joints,
+        seen: seen_boxes(piece),
+        used: BTreeSet::new(),
+        closed: false,
     };
     let mut out: Vec<Stage> = Vec::new();
-    let mut run: Vec<Join> = Vec::new();
-    for join in joins(piece, &units(piece, &parts), &joints) {
-        if !maker.belongs(&run, &join) {
+    let mut run: Vec<usize> = Vec::new();
+    for join in 0..maker.joins.len() {
+        if !maker.belongs(&run, join) {
             // What is dry waits for the glue that holds it in.
             let dry = maker.cut_dry_end(&mut run);
-            out.extend(maker.stage(std::mem::replace(&mut run, dry), &out));
+            out.extend(maker.stage(std::mem::replace(&mut run, dry)));
         }
         run.push(join);
     }
     let dry = maker.cut_dry_end(&mut run);
-    out.extend(maker.stage(run, &out));
-    out.extend(maker.stage(dry, &out));
+    out.extend(maker.stage(run));
+    out.extend(maker.stage(dry));
     for stage in out.iter().filter(|s| s.kind == StageKind::Glued) {
         maker.report(stage, findings);
     }
@@ -162,46 +162,53 @@ struct Maker<'a> {
     index: usize,
     assembly: &'a Assembly,
     glue: &'a GlueInUse,
-    joints: &'a [&'a Joint],
+    joints: Vec<&'a Joint>,
+    joins: Vec<Join>,
+    /// What is seen of each part of the piece, by its index.
+    seen: Vec<Box3>,
+    /// Parts of the stages made so far.
+    used: BTreeSet<PartId>,
+    /// Whether one of them closed a ring of parts.
+    closed: bool,
 }
 
 impl Maker<'_> {
-    fn joint(&self, id: JointId) -> Option<&Joint> {
-        self.joints.iter().find(|j| j.id == id).copied()
-    }
-
     fn glued<'b>(&'b self, joints: impl Iterator<Item = &'b JointId>) -> Vec<&'b Joint> {
         joints
-            .filter_map(|id| self.joint(*id))
+            .map(|id| self.piece.joint(*id))
             .filter(|j| j.glued)
             .collect()
     }
 
+    fn run<'b>(&'b self, run: &'b [usize]) -> impl Iterator<Item = &'b Join> {
+        run.iter().map(|join| &self.joins[*join])
+    }
+
     /// Whether a join goes into the stage that `run` makes up so far.
-    fn belongs(&self, run: &[Join], join: &Join) -> bool {
-        let before = self.glued(run.iter().flat_map(|j| &j.joints));
-        let more = self.glued(join.joints.iter());
+    fn belongs(&self, run: &[usize], join: usize) -> bool {
+        let before = self.glued(self.run(run).flat_map(|j| &j.joints));
+        let next = &self.joins[join];
+        let more = self.glued(next.joints.iter());
         if before.is_empty() || more.is_empty() {
             return true;
         }
         let Some(last) = run.last() else { return true };
-        let whole: BTreeSet<PartId> = last.base.union(&last.body).copied().collect();
-        let chain = join.base == whole || join.body == whole;
+        let chain = next.bodies.contains(&Body::Joined(*last));
         // Small boxes are glued in one go from all sides; a case goes together side by side.
         let same = self.assembly.kind != AssemblyKind::Case
-            || run
-                .iter()
+            || self
+                .run(run)
                 .filter(|j| !j.joints.is_empty())
-                .all(|j| j.way.map(Edge::axis) == join.way.map(Edge::axis));
+                .all(|j| j.way.map(Edge::axis) == next.way.map(Edge::axis));
         let all: Vec<&Joint> = before.into_iter().chain(more).collect();
         chain && same && self.seconds(&all).2 <= self.glue.open
     }
 
     /// Takes the joins without glue off the end of a run.
-    fn cut_dry_end(&self, run: &mut Vec<Join>) -> Vec<Join> {
+    fn cut_dry_end(&self, run: &mut Vec<usize>) -> Vec<usize> {
         let last = run
             .iter()
-            .rposition(|j| !self.glued(j.joints.iter()).is_empty());
+            .rposition(|join| !self.glued(self.joins[*join].joints.iter()).is_empty());
         run.split_off(last.map_or(0, |i| i + 1))
     }
 
@@ -215,31 +222,54 @@ impl Maker<'_> {
         (area, spread, spread.saturating_add(assemble))
     }
 
-    fn stage(&self, run: Vec<Join>, done: &[Stage]) -> Option<Stage> {
-        if run.iter().all(|j| j.joints.is_empty()) {
+    fn stage(&mut self, run: Vec<usize>) -> Option<Stage> {
+        if self.run(&run).all(|j| j.joints.is_empty()) {
             return None;
         }
-        let glued = self.glued(run.iter().flat_map(|j| &j.joints));
+        let glued = self.glued(self.run(&run).flat_map(|j| &j.joints));
         let (area, spread, all) = self.seconds(&glued);
         let kind = if glued.is_empty() {
             StageKind::Dry
         } else {
             StageKind::Glued
         };
-        let mut body: BTreeSet<PartId> = BTreeSet::new();
-        for join in &run {
-            body.extend(join.base.iter().chain(&join.body));
-        }
-        let first: Vec<PartId> = run
-            .first()
-            .map(|j| if j.way.is_some() { &j.base } else { &j.body })
-            .map(|set| set.iter().copied().collect())
+        let parts = |body: &Body| parts(&self.joins, *body);
+        let moves: Vec<Move> = self
+            .run(&run)
+            .map(|join| {
+                let brought = if join.way.is_some() { 1 } else { 0 };
+                let mut moved: Vec<PartId> =
+                    join.bodies[brought..].iter().flat_map(parts).collect();
+                moved.sort_unstable();
+                Move {
+                    parts: moved,
+                    way: join.way,
+                    joints: join.joints.clone(),
+                }
+            })
+            .collect();
+        let first: Vec<PartId> = self
+            .run(&run)
+            .next()
+            .map(|join| match join.way {
+                Some(_) => join.bodies.first().map_or(Vec::new(), parts),
+                None => join.bodies.iter().flat_map(parts).collect(),
+            })
             .unwrap_or_default();
-        let used: BTreeSet<PartId> = done.iter().flat_map(|s| &s.body).copied().collect();
+        let body: BTreeSet<PartId> = self
+            .run(&run)
+            .flat_map(|join| {
+                join.bodies
+                    .iter()
+                    .filter(|b| !matches!(b, Body::Joined(i) if run.contains(i)))
+            })
+            .flat_map(parts)
+            .collect();
         let mut fresh: Vec<PartId> = Vec::new();
-        let moved = run.iter().flat_map(|j| &j.body);
+        let mut had = std::mem::take(&mut self.used);
+        let moved = moves.iter().flat_map(|m| &m.parts);
         for part in first.iter().chain(moved).chain(&body) {
-            if !used.contains(part) && !fresh.contains(part) {
+            if had.insert(*part) {
                 fresh.push(*part);
             }
         }
@@ -247,7 +277,7 @@ impl Maker<'_> {
             self.assembly.kind,
             AssemblyKind::Case | AssemblyKind::Drawer
         );
-        Some(Stage {
+        let stage = Stage {
             number: 0,
             kind,
             piece: self.index as u32,
@@ -259,37 +289,28 @@ impl Maker<'_> {
             spread,
             assemble: all - spread,
             clamps: self.clamps(&run, &body),
-            diagonal: self.diagonal(&body, done),
-            all_at_once: run.iter().any(|j| j.way.is_none()),
+            diagonal: self.diagonal(&body),
+            all_at_once: self.run(&run).any(|j| j.way.is_none()),
             body: body.into_iter().collect(),
-            moves: run
-                .into_iter()
-                .map(|j| Move {
-                    parts: j.body.into_iter().collect(),
-                    way: j.way,
-                    joints: j.joints,
-                })
-                .collect(),
-        })
-    }
-
-    /// A part as it looks when put together: without what is inside others.
-    fn seen(&self, id: PartId) -> Box3 {
-        seen_box(self.piece, id)
+            moves,
+        };
+        self.used = had;
+        self.closed |= stage.diagonal.is_some();
+        Some(stage)
     }
 
     fn hull(&self, parts: impl IntoIterator<Item = PartId>) -> Option<Box3> {
         parts
             .into_iter()
-            .map(|p| self.seen(p))
+            .filter_map(|p| self.seen.get(p.0 as usize).copied())
             .reduce(|a, b| a.union(&b))
     }
 
-    fn clamps(&self, run: &[Join], body: &BTreeSet<PartId>) -> Vec<ClampNeed> {
+    fn clamps(&self, run: &[usize], body: &BTreeSet<PartId>) -> Vec<ClampNeed> {
         // Clamps press in the direction in which a joint closes: of a rabbet that need not be the
         // one in which its parts meet.
-        let joints: Vec<(Axis, &Joint)> = run
-            .iter()
+        let joints: Vec<(Axis, &Joint)> = self
+            .run(run)
             .flat_map(|join| {
                 let way = join.way.map(Edge::axis);
                 self.glued(join.joints.iter())
@@ -324,22 +345,19 @@ impl Maker<'_> {
     }
 
     /// The square check: at the stage that first closes a ring of parts.
-    fn diagonal(&self, body: &BTreeSet<PartId>, done: &[Stage]) -> Option<Diagonal> {
-        let ring = |parts: &BTreeSet<PartId>| {
-            let edges = self
-                .joints
-                .iter()
-                .filter(|j| j.glued && parts.contains(&j.a) && parts.contains(&j.b))
-                .count();
-            // A connected body without a ring has one joint less than it has parts.
-            edges >= parts.len() && parts.len() > 2
-        };
-        let before = done.iter().any(|s| ring(&s.body.iter().copied().collect()));
+    fn diagonal(&self, body: &BTreeSet<PartId>) -> Option<Diagonal> {
+        let edges = self
+            .joints
+            .iter()
+            .filter(|j| j.glued && body.contains(&j.a) && body.contains(&j.b))
+            .count();
+        // A connected body without a ring has one joint less than it has parts.
+        let ring = edges >= body.len() && body.len() > 2;
         let axes = match self.assembly.kind {
             AssemblyKind::Case | AssemblyKind::Leaf => (Axis::X, Axis::Z),
             AssemblyKind::Drawer | AssemblyKind::Shelf => (Axis::X, Axis::Y),
         };
-        if before || !ring(body) {
+        if self.closed || !ring {
             return None;
         }
         let hull = self.hull(body.iter().copied())?;
@@ -375,7 +393,7 @@ impl Maker<'_> {
             .moves
             .iter()
             .flat_map(|m| &m.joints)
-            .filter_map(|id| Some(self.joint(*id)?.origin.span))
+            .map(|id| self.piece.joint(*id).origin.span)
             .collect();
         findings.push(open_time(
             self.piece,
@@ -465,16 +483,15 @@ pub(super) fn take(model: &Model, needs: &mut [ClampNeed]) {
     }
 }
 
-/// The extent of a part as seen when it is together: finished, less what enters its neighbours.
-pub fn seen_box(piece: &Piece, id: PartId) -> Box3 {
-    let mut seen = piece.part(id).finished;
-    for joint in piece
-        .joints
-        .iter()
-        .filter(|j| j.a == id && !j.deep.is_zero())
-    {
-        let axis = flat(joint);
-        let i = axis.index();
+/// The extent of each part as seen when all is together, by its index: finished, less what enters
+/// its neighbours.
+pub fn seen_boxes(piece: &Piece) -> Vec<Box3> {
+    let mut boxes: Vec<Box3> = piece.parts.iter().map(|part| part.finished).collect();
+    for joint in piece.joints.iter().filter(|j| !j.deep.is_zero()) {
+        let Some(seen) = boxes.get_mut(joint.a.0 as usize) else {
+            continue;
+        };
+        let i = flat(joint).index();
         let plane = joint.contact.lo[i];
         if plane <= seen.lo[i] || plane >= seen.hi[i] {
             continue;
@@ -485,7 +502,7 @@ pub fn seen_box(piece: &Piece, id: PartId) -> Box3 {
             seen.hi[i] = plane;
         }
     }
-    seen
+    boxes
 }
 
 /// The square root of `a² + b²` to the nearest nanometre, by whole numbers.

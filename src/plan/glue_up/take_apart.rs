@@ -1,131 +1,219 @@
 //! An order of assembly, found by taking the piece apart.
 //!
 //! Again and again something is taken off that can leave in one direction: nothing blocks it, and
-//! each glued joint that opens is one that closes in that direction. What is only dry comes off
-//! first (so it goes in last), then backs, then what lies over, then what is between. Read backwards
-//! the list is an order in which each part still can get in. Where nothing can come off alone, the
-//! rest is closed all at once and marked so.
+//! each glued joint that opens is one that closes in that direction. Single parts come off first;
+//! where none can, the smallest group that can. What is only dry comes off before what is glued (so
+//! it goes in last), then backs, then what lies over, then what is between. Read backwards the list
+//! is an order in which each part still can get in. Where nothing can come off, the rest is closed
+//! all at once and marked so.
+//!
+//! A group that can leave toward an edge is one that leads to nothing outside itself in the graph
+//! "stands in the way, or is held by a glued joint that does not open that way". The smallest such
+//! groups are the strongly connected components without a way out (Halperin, Latombe and Wilson, "A
+//! general framework for assembly planning", Algorithmica 26, 2000).
 
 use super::joints::closes;
-use super::shapes::{Unit, blocks};
+use super::shapes::{Unit, in_the_way};
 use crate::model::{Axis, Edge, Joint, JointId, PartId, Piece};
-use std::collections::BTreeSet;
+use petgraph::algo::kosaraju_scc;
+use petgraph::graph::{DiGraph, NodeIndex};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Something that is one while it is moved.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Body {
+    /// A part by itself.
+    Part(PartId),
+    /// What a join, by its index in the list, made one.
+    Joined(usize),
+}
 
 /// One coming together.
 #[derive(Clone, Debug)]
 pub(super) struct Join {
-    /// What is there already.
-    pub(super) base: BTreeSet<PartId>,
-    /// What is brought to it.
-    pub(super) body: BTreeSet<PartId>,
-    /// The way in which `body` moves; `None` where all closes at once.
+    /// What is there already and what is brought to it; where all closes at once, all of it.
+    pub(super) bodies: Vec<Body>,
+    /// The way in which the second moves; `None` where all closes at once.
     pub(super) way: Option<Edge>,
     /// Joints that close, glued and dry.
     pub(super) joints: Vec<JointId>,
 }
 
-/// The search below looks at every set that can come off, which grows with the fourth power of the
-/// number of parts; an assembly of more is closed all at once and marked so, for its maker to order.
-const MOST_UNITS: usize = 48;
+/// The parts of a body, smallest first.
+pub(super) fn parts(joins: &[Join], body: Body) -> Vec<PartId> {
+    let (mut found, mut open) = (Vec::new(), vec![body]);
+    while let Some(body) = open.pop() {
+        match body {
+            Body::Part(part) => found.push(part),
+            Body::Joined(join) => open.extend(&joins[join].bodies),
+        }
+    }
+    found.sort_unstable();
+    found
+}
 
 /// The joins of an assembly in the order of work.
 pub(super) fn joins(piece: &Piece, units: &[Unit], joints: &[&Joint]) -> Vec<Join> {
-    if units.len() > MOST_UNITS {
-        return vec![Join {
-            base: BTreeSet::new(),
-            body: units.iter().map(|unit| unit.part).collect(),
-            way: None,
-            joints: joints.iter().map(|joint| joint.id).collect(),
-        }];
+    let index: BTreeMap<PartId, usize> =
+        units.iter().enumerate().map(|(i, u)| (u.part, i)).collect();
+    let mut held = vec![Vec::new(); units.len()];
+    for joint in joints {
+        if let (Some(a), Some(b)) = (index.get(&joint.a), index.get(&joint.b)) {
+            held[*a].push((*b, *joint));
+            held[*b].push((*a, *joint));
+        }
     }
-    let way: Vec<Vec<Vec<bool>>> = Edge::ALL
-        .iter()
-        .map(|edge| {
-            units
-                .iter()
-                .map(|a| {
-                    units
-                        .iter()
-                        .map(|b| a.part != b.part && blocks(a, b, *edge))
-                        .collect()
-                })
-                .collect()
-        })
-        .collect();
     let work = Work {
         piece,
         units,
-        joints,
-        way,
+        held,
+        way: in_the_way(units),
     };
     let mut out = Vec::new();
-    work.split((0..units.len()).collect(), &mut out);
+    work.put_together(&(0..units.len()).collect(), &mut out);
     out
 }
 
 struct Work<'a> {
     piece: &'a Piece,
     units: &'a [Unit],
-    joints: &'a [&'a Joint],
-    /// By edge, moving unit, standing unit.
-    way: Vec<Vec<Vec<bool>>>,
+    /// By unit: the joints that it has, and with which other unit.
+    held: Vec<Vec<(usize, &'a Joint)>>,
+    /// By edge, moving unit: the units that stand in its way.
+    way: Vec<Vec<Vec<usize>>>,
 }
 
+/// A taking off: what, toward which edge, and the joints that it opened.
+struct Off {
+    units: BTreeSet<usize>,
+    edge: Edge,
+    joints: Vec<JointId>,
+}
+
+/// Smaller comes off earlier: dry before glued before loose; front and rear before up and down
+/// before left and right; few parts; few joints; what enters before what receives; then by index.
+type Rank = (u8, u8, usize, usize, usize, usize, Edge);
+
 impl Work<'_> {
-    /// Takes a set apart to single units, and writes down the joins in the order of work.
-    fn split(&self, set: BTreeSet<usize>, out: &mut Vec<Join>) {
-        if set.len() < 2 {
-            return;
-        }
-        let Some((edge, off)) = self.best(&set) else {
-            let parts: BTreeSet<PartId> = self.parts(&set);
-            let joints = self.within(&set);
+    /// Takes a set apart to single units and writes down the joins in the order of work; what they
+    /// make in the end.
+    fn put_together(&self, set: &BTreeSet<usize>, out: &mut Vec<Join>) -> Option<Body> {
+        let (rest, offs) = self.take_apart(set);
+        let mut made = self.all_at_once(&rest, out)?;
+        for off in offs.iter().rev() {
+            let brought = self.put_together(&off.units, out)?;
             out.push(Join {
-                base: BTreeSet::new(),
-                body: parts,
-                way: None,
-                joints: joints.iter().map(|j| j.id).collect(),
+                bodies: vec![made, brought],
+                way: Some(off.edge.opposite()),
+                joints: off.joints.clone(),
             });
-            return;
-        };
-        let rest: BTreeSet<usize> = set.difference(&off).copied().collect();
-        let joints = self.across(&rest, &off);
-        self.split(rest.clone(), out);
-        self.split(off.clone(), out);
-        out.push(Join {
-            base: self.parts(&rest),
-            body: self.parts(&off),
-            way: Some(edge.opposite()),
-            joints: joints.iter().map(|j| j.id).collect(),
-        });
+            made = Body::Joined(out.len() - 1);
+        }
+        Some(made)
     }
 
-    /// What is best taken off a set, and toward which side.
-    fn best(&self, set: &BTreeSet<usize>) -> Option<(Edge, BTreeSet<usize>)> {
-        let mut found: Option<(Rank, Edge, BTreeSet<usize>)> = None;
-        for (e, edge) in Edge::ALL.into_iter().enumerate() {
-            for unit in set {
-                let off = self.with(e, *unit, set);
-                if off.len() == set.len() || !self.is_one(&off) {
-                    continue;
-                }
-                let rest: BTreeSet<usize> = set.difference(&off).copied().collect();
-                let open = self.across(&rest, &off);
-                if !open.iter().all(|j| closes(self.piece, j, edge.axis())) {
-                    continue;
-                }
-                let rank = self.rank(edge, &off, &open);
-                if found.as_ref().is_none_or(|(r, _, _)| rank < *r) {
-                    found = Some((rank, edge, off));
-                }
+    /// A single unit, or several that nothing can be taken off.
+    fn all_at_once(&self, set: &BTreeSet<usize>, out: &mut Vec<Join>) -> Option<Body> {
+        let bodies: Vec<Body> = set
+            .iter()
+            .map(|u| Body::Part(self.units[*u].part))
+            .collect();
+        if bodies.len() < 2 {
+            return bodies.first().copied();
+        }
+        let joints: BTreeSet<JointId> = set
+            .iter()
+            .flat_map(|u| &self.held[*u])
+            .filter(|(other, _)| set.contains(other))
+            .map(|(_, joint)| joint.id)
+            .collect();
+        out.push(Join {
+            bodies,
+            way: None,
+            joints: joints.into_iter().collect(),
+        });
+        Some(Body::Joined(out.len() - 1))
+    }
+
+    /// What comes off a set, in that order, and what remains.
+    fn take_apart(&self, set: &BTreeSet<usize>) -> (BTreeSet<usize>, Vec<Off>) {
+        let mut bench = Bench::new(self, set);
+        let mut offs = Vec::new();
+        while bench.rest.len() > 1 {
+            let Some((edge, units)) = bench.single().or_else(|| bench.group()) else {
+                break;
+            };
+            let joints = bench.open(&units);
+            let mut joints: Vec<JointId> = joints.into_iter().map(|j| j.id).collect();
+            joints.sort_unstable();
+            offs.push(Off {
+                units: units.clone(),
+                edge,
+                joints,
+            });
+            bench.take(&units);
+        }
+        (bench.rest, offs)
+    }
+}
+
+/// What is not yet taken apart, with what holds each unit counted, so that taking one off costs no
+/// more than it has neighbours.
+struct Bench<'a> {
+    work: &'a Work<'a>,
+    rest: BTreeSet<usize>,
+    /// By edge and unit: how many hold it from leaving that way.
+    holds: Vec<Vec<usize>>,
+    /// What can leave alone, best first.
+    free: BTreeSet<(Rank, usize)>,
+    /// By unit: its ranks in `free`.
+    ranked: Vec<Vec<Rank>>,
+}
+
+impl<'a> Bench<'a> {
+    fn new(work: &'a Work<'a>, set: &BTreeSet<usize>) -> Bench<'a> {
+        let mut bench = Bench {
+            work,
+            rest: set.clone(),
+            holds: vec![vec![0; work.units.len()]; Edge::ALL.len()],
+            free: BTreeSet::new(),
+            ranked: vec![Vec::new(); work.units.len()],
+        };
+        for unit in set {
+            for (e, edge) in Edge::ALL.into_iter().enumerate() {
+                bench.holds[e][*unit] = bench.held_by(e, edge, *unit).count();
             }
         }
-        found.map(|(_, edge, off)| (edge, off))
+        for unit in set {
+            bench.rank_again(*unit);
+        }
+        bench
     }
 
-    fn rank(&self, edge: Edge, off: &BTreeSet<usize>, open: &[&Joint]) -> Rank {
-        let glue = open.iter().any(|j| j.glued);
-        let kind = match (open.is_empty(), glue) {
+    /// What keeps a unit from leaving toward an edge: what stands in its way, and what a glued joint
+    /// that does not open that way holds.
+    fn held_by(&self, e: usize, edge: Edge, unit: usize) -> impl Iterator<Item = usize> {
+        let rigid = self.work.held[unit]
+            .iter()
+            .filter(move |(_, joint)| !closes(self.work.piece, joint, edge.axis()));
+        let ahead = self.work.way[e][unit].iter().copied();
+        ahead
+            .chain(rigid.map(|(other, _)| *other))
+            .filter(|other| self.rest.contains(other))
+    }
+
+    /// The joints between a set and the rest of what is there.
+    fn open(&self, off: &BTreeSet<usize>) -> Vec<&'a Joint> {
+        off.iter()
+            .flat_map(|unit| &self.work.held[*unit])
+            .filter(|(other, _)| self.rest.contains(other) && !off.contains(other))
+            .map(|(_, joint)| *joint)
+            .collect()
+    }
+
+    fn rank(&self, edge: Edge, off: &BTreeSet<usize>) -> Rank {
+        let open = self.open(off);
+        let kind = match (open.is_empty(), open.iter().any(|j| j.glued)) {
             (false, false) => 0,
             (false, true) => 1,
             (true, _) => 2,
@@ -135,70 +223,108 @@ impl Work<'_> {
             Axis::Z => 1,
             Axis::X => 2,
         };
-        let first = off.iter().next().copied().unwrap_or(0);
-        let moved = self.parts(off);
+        let first = off.first().copied().unwrap_or(0);
+        let moved: BTreeSet<PartId> = off.iter().map(|u| self.work.units[*u].part).collect();
         let receive = open.iter().filter(|j| moved.contains(&j.b)).count();
         (kind, axis, off.len(), open.len(), receive, first, edge)
     }
 
+    /// Puts a unit where it belongs among what can leave alone.
+    fn rank_again(&mut self, unit: usize) {
+        for rank in std::mem::take(&mut self.ranked[unit]) {
+            self.free.remove(&(rank, unit));
+        }
+        if !self.rest.contains(&unit) {
+            return;
+        }
+        let alone = BTreeSet::from([unit]);
+        for (e, edge) in Edge::ALL.into_iter().enumerate() {
+            if self.holds[e][unit] == 0 {
+                let rank = self.rank(edge, &alone);
+                self.free.insert((rank, unit));
+                self.ranked[unit].push(rank);
+            }
+        }
+    }
+
+    /// The best single unit to take off.
+    fn single(&self) -> Option<(Edge, BTreeSet<usize>)> {
+        let ((.., edge), unit) = self.free.first()?;
+        Some((*edge, BTreeSet::from([*unit])))
+    }
+
+    /// The best group to take off: what leads to nothing outside itself, and is one by its joints.
+    fn group(&self) -> Option<(Edge, BTreeSet<usize>)> {
+        let units: Vec<usize> = self.rest.iter().copied().collect();
+        let place: BTreeMap<usize, usize> =
+            units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
+        let mut best: Option<(Rank, Edge, BTreeSet<usize>)> = None;
+        for (e, edge) in Edge::ALL.into_iter().enumerate() {
+            let leads = units.iter().enumerate().flat_map(|(i, unit)| {
+                let held = self.held_by(e, edge, *unit);
+                held.map(|other| (i as u32, place[&other] as u32))
+                    .collect::<Vec<_>>()
+            });
+            let mut graph: DiGraph<(), ()> = DiGraph::from_edges(leads);
+            while graph.node_count() < units.len() {
+                graph.add_node(());
+            }
+            for group in kosaraju_scc(&graph) {
+                let inside: BTreeSet<NodeIndex> = group.iter().copied().collect();
+                let leaves = group
+                    .iter()
+                    .all(|node| graph.neighbors(*node).all(|to| inside.contains(&to)));
+                let off: BTreeSet<usize> = group.iter().map(|node| units[node.index()]).collect();
+                if !leaves || off.len() == units.len() || !self.is_one(&off) {
+                    continue;
+                }
+                let rank = self.rank(edge, &off);
+                if best.as_ref().is_none_or(|(r, ..)| rank < *r) {
+                    best = Some((rank, edge, off));
+                }
+            }
+        }
+        best.map(|(_, edge, off)| (edge, off))
+    }
+
     /// Whether joints hold a set together: what moves as one must be one.
     fn is_one(&self, set: &BTreeSet<usize>) -> bool {
-        let parts = self.parts(set);
-        let Some(first) = parts.first().copied() else {
-            return false;
-        };
-        let (mut seen, mut open) = (BTreeSet::from([first]), vec![first]);
-        while let Some(part) = open.pop() {
-            for joint in self.joints {
-                for (from, to) in [(joint.a, joint.b), (joint.b, joint.a)] {
-                    if from == part && parts.contains(&to) && seen.insert(to) {
-                        open.push(to);
+        let mut open: Vec<usize> = set.first().copied().into_iter().collect();
+        let mut reached: BTreeSet<usize> = open.iter().copied().collect();
+        while let Some(unit) = open.pop() {
+            for (other, _) in &self.work.held[unit] {
+                if set.contains(other) && reached.insert(*other) {
+                    open.push(*other);
+                }
+            }
+        }
+        reached.len() == set.len()
+    }
+
+    /// Takes a set off.
+    fn take(&mut self, off: &BTreeSet<usize>) {
+        let mut touched: BTreeSet<usize> = off.clone();
+        for unit in off {
+            for (e, edge) in Edge::ALL.into_iter().enumerate() {
+                // Whom it held toward an edge: those that it has in its way toward the other.
+                let opposite = Edge::ALL.iter().position(|o| *o == edge.opposite());
+                let freed: Vec<usize> = opposite
+                    .map(|o| self.held_by(o, edge.opposite(), *unit).collect())
+                    .unwrap_or_default();
+                for other in freed {
+                    self.holds[e][other] -= 1;
+                    if self.holds[e][other] == 0 {
+                        touched.insert(other);
                     }
                 }
             }
+            touched.extend(self.work.held[*unit].iter().map(|(other, _)| *other));
         }
-        seen.len() == parts.len()
-    }
-
-    /// The least set with `unit` that can leave toward an edge.
-    fn with(&self, edge: usize, unit: usize, set: &BTreeSet<usize>) -> BTreeSet<usize> {
-        let (mut off, mut open) = (BTreeSet::from([unit]), vec![unit]);
-        while let Some(a) = open.pop() {
-            for b in set {
-                if self.way[edge][a][*b] && off.insert(*b) {
-                    open.push(*b);
-                }
-            }
+        for unit in off {
+            self.rest.remove(unit);
         }
-        off
-    }
-
-    fn parts(&self, set: &BTreeSet<usize>) -> BTreeSet<PartId> {
-        set.iter().map(|u| self.units[*u].part).collect()
-    }
-
-    fn across(&self, one: &BTreeSet<usize>, other: &BTreeSet<usize>) -> Vec<&Joint> {
-        let (one, other) = (self.parts(one), self.parts(other));
-        self.joints
-            .iter()
-            .filter(|j| {
-                (one.contains(&j.a) && other.contains(&j.b))
-                    || (one.contains(&j.b) && other.contains(&j.a))
-            })
-            .copied()
-            .collect()
-    }
-
-    fn within(&self, set: &BTreeSet<usize>) -> Vec<&Joint> {
-        let parts = self.parts(set);
-        self.joints
-            .iter()
-            .filter(|j| parts.contains(&j.a) && parts.contains(&j.b))
-            .copied()
-            .collect()
+        for unit in touched {
+            self.rank_again(unit);
+        }
     }
 }
-
-/// Smaller comes off earlier: dry before glued before loose; front and rear before up and down
-/// before left and right; few parts; few joints; what enters before what receives; then by index.
-type Rank = (u8, u8, usize, usize, usize, usize, Edge);

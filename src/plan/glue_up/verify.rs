@@ -3,6 +3,7 @@
 
 use super::{EdgingSession, GlueUp};
 use crate::model::{Joint, JointId, JointKind, Model, PartId, Piece};
+use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The first fault, in words; `None` if the piece goes together.
@@ -41,34 +42,35 @@ fn edging(piece: &Piece, index: usize, sessions: &[EdgingSession]) -> Option<Str
 
 fn stages(piece: &Piece, index: usize, plan: &GlueUp) -> Option<String> {
     let mut closed: BTreeSet<JointId> = BTreeSet::new();
-    // Which bodies there are: each part alone at first.
-    let mut body: BTreeMap<PartId, BTreeSet<PartId>> = piece
-        .parts
-        .iter()
-        .map(|p| (p.id, BTreeSet::from([p.id])))
-        .collect();
+    let mut held: UnionFind<usize> = UnionFind::new(piece.parts.len());
     for stage in plan.stages.iter().filter(|s| s.piece as usize == index) {
         let whole: BTreeSet<PartId> = stage.body.iter().copied().collect();
         for step in &stage.moves {
+            let moved: BTreeSet<PartId> = step.parts.iter().copied().collect();
+            // A body that moves must be one already, by joints that closed before.
+            let mut bodies = moved.iter().map(|p| held.find(p.0 as usize));
+            let first = bodies.next();
+            if step.way.is_some() && bodies.any(|body| Some(body) != first) {
+                let first = moved.first().map(|p| piece.part(*p).path.clone());
+                return Some(format!(
+                    "a body with {} moves before it is one",
+                    first.unwrap_or_default()
+                ));
+            }
             for id in &step.joints {
-                let Some(joint) = piece.joints.iter().find(|j| j.id == *id) else {
+                let Some(joint) = piece.joints.get(id.0 as usize) else {
                     return Some("a joint that is not there is closed".into());
                 };
                 if !closed.insert(*id) {
                     return Some(format!("{} closes twice", name(piece, joint)));
                 }
-                let moved = |p: PartId| step.parts.contains(&p);
-                if step.way.is_some() && moved(joint.a) == moved(joint.b) {
+                if step.way.is_some() && moved.contains(&joint.a) == moved.contains(&joint.b) {
                     return Some(format!("{} does not close there", name(piece, joint)));
                 }
                 if !whole.contains(&joint.a) || !whole.contains(&joint.b) {
                     return Some(format!("{} lacks a part", name(piece, joint)));
                 }
-                let mut one = body.get(&joint.a).cloned().unwrap_or_default();
-                one.extend(body.get(&joint.b).into_iter().flatten().copied());
-                for part in one.clone() {
-                    body.insert(part, one.clone());
-                }
+                held.union(joint.a.0 as usize, joint.b.0 as usize);
             }
         }
     }
@@ -79,50 +81,6 @@ fn stages(piece: &Piece, index: usize, plan: &GlueUp) -> Option<String> {
         .find_map(|joint| {
             (!closed.contains(&joint.id)).then(|| format!("{} never closes", name(piece, joint)))
         })
-        .or_else(|| jumps(piece, index, plan))
-}
-
-/// A body that moves must be one already, by joints that closed before.
-fn jumps(piece: &Piece, index: usize, plan: &GlueUp) -> Option<String> {
-    let mut held: Vec<(PartId, PartId)> = Vec::new();
-    for step in plan
-        .stages
-        .iter()
-        .filter(|s| s.piece as usize == index)
-        .flat_map(|s| &s.moves)
-    {
-        if step.way.is_some() && step.parts.len() > 1 && !connected(&step.parts, &held) {
-            let first = step.parts.first().map(|p| piece.part(*p).path.clone());
-            return Some(format!(
-                "a body with {} moves before it is one",
-                first.unwrap_or_default()
-            ));
-        }
-        held.extend(
-            step.joints
-                .iter()
-                .filter_map(|id| piece.joints.iter().find(|j| j.id == *id))
-                .map(|j| (j.a, j.b)),
-        );
-    }
-    None
-}
-
-fn connected(parts: &[PartId], held: &[(PartId, PartId)]) -> bool {
-    let Some(first) = parts.first() else {
-        return true;
-    };
-    let (mut seen, mut open) = (BTreeSet::from([*first]), vec![*first]);
-    while let Some(part) = open.pop() {
-        for (a, b) in held {
-            for (from, to) in [(a, b), (b, a)] {
-                if *from == part && parts.contains(to) && seen.insert(*to) {
-                    open.push(*to);
-                }
-            }
-        }
-    }
-    seen.len() == parts.len()
 }
 
 fn name(piece: &Piece, joint: &Joint) -> String {

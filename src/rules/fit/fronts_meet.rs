@@ -5,9 +5,9 @@
 use super::{FRONTS, label};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
+use crate::model::tree::Tree;
 use crate::model::{Axis, Leaf, PartId};
 use crate::rules::report::{Measured, Report};
-use crate::rules::tree::Tree;
 use crate::rules::view::View;
 
 struct Meet<'v, 'm> {

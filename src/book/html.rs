@@ -81,6 +81,10 @@ fn markup(figure: &Figure, zero: Zero) -> String {
         out.push_str(MINUS);
     }
     match (figure.tenth, figure.fraction) {
+        (Some(tenth), _) if figure.hundredth.is_some() => {
+            let rest = figure.hundredth.unwrap_or(0);
+            out.push_str(&format!("{}.{tenth}{rest}", figure.whole));
+        }
         (Some(0), _) if zero == Zero::Drop => out.push_str(&figure.whole.to_string()),
         (Some(tenth), _) => out.push_str(&format!("{}.{tenth}", figure.whole)),
         (None, Some((n, d))) if figure.whole == 0 => out.push_str(&fraction(n, d)),
@@ -112,6 +116,11 @@ pub fn figure(units: Units, length: Length) -> Value {
 /// A length set for a column, where the decimal stays: `452.0`.
 pub fn figure_column(units: Units, length: Length) -> Value {
     safe(markup(&units.figure(length), Zero::Keep))
+}
+
+/// A length that a machine is set to, for a column: as fine as it must be.
+pub fn figure_setting(units: Units, length: Length) -> Value {
+    safe(markup(&units.setting(length), Zero::Keep))
 }
 
 /// A breakdown size for a column, to the coarser step.

@@ -139,7 +139,7 @@ pub fn parts(model: &Model, units: Units, card: &Card, wide: f64) -> Option<Scen
         }
     }
     let mut scene = Scene::new(wide, HIGH + 12.0, "Parts as they lie, with their cuts");
-    let mut x = 6.0;
+    let mut x = 4.0;
     let mut any = false;
     for s in &shown {
         let Some((op, _)) = s.operations.first() else {
@@ -150,13 +150,15 @@ pub fn parts(model: &Model, units: Units, card: &Card, wide: f64) -> Option<Scen
             continue;
         };
         let (w, h) = plane.size();
-        if any && x + w + 8.0 > wide {
+        let room = w.max(caption(&plane, op)).max(13.0);
+        if any && x + room > wide {
             break;
         }
-        plane.origin = (x, 2.0 + (HIGH - h) / 2.0);
+        // The words under a narrow part are wider than it is.
+        plane.origin = (x + (room - w).max(0.0) / 2.0, 2.0 + (HIGH - h) / 2.0);
         part_sketch(&mut scene, units, &plane, s);
         any = true;
-        x += w.max(13.0) + 15.0;
+        x += room + 9.0;
     }
     any.then(|| scene.fitted(0.5))
 }
@@ -247,6 +249,12 @@ fn part_sketch(scene: &mut Scene, units: Units, plane: &Plane<'_>, shown: &Shown
     }
     if let Some(hand) = shown.hand {
         let (mx, my) = outline.middle();
+        // In a narrow part there is no room for the mark: it stands above.
+        let my = if outline.width() < 9.0 {
+            outline.y0 - 5.0
+        } else {
+            my
+        };
         let x = if hand == Hand::Left {
             mx + 2.5
         } else {
@@ -285,10 +293,32 @@ fn v_mark(scene: &mut Scene, touch: Point, out: (f64, f64)) {
     scene.polyline(&[arm(-1.0), touch, arm(1.0)], Pen::MEDIUM);
 }
 
+/// Whether no fence is drawn: the part is worked by hand or with a guide.
+fn by_hand(op: &Operation) -> bool {
+    matches!(op.process, Process::Notch | Process::Score | Process::Slot)
+        || matches!(op.setting, Setting::Guided { .. })
+}
+
+/// How wide the words under a part are.
+fn caption(plane: &Plane<'_>, op: &Operation) -> f64 {
+    op.lies
+        .against
+        .filter(|_| !by_hand(op))
+        .map_or(0.0, |against| {
+            Content::new()
+                .words(fence_words(plane.part, against))
+                .width(TextSize::T1.mm(false), false, true)
+        })
+}
+
+fn fence_words(part: &Part, against: Side) -> String {
+    format!("{} to the fence", side_words(part, against))
+}
+
 /// The fence along the side that lies against it, and an arrow toward the side that goes first.
 fn fence_and_feed(scene: &mut Scene, plane: &Plane<'_>, op: &Operation, outline: Rect) {
     let lay = &plane.part.lay;
-    let by_hand = matches!(op.process, Process::Notch | Process::Score | Process::Slot);
+    let by_hand = by_hand(op);
     let Some(against) = op.lies.against.filter(|_| !by_hand) else {
         return;
     };
@@ -298,7 +328,7 @@ fn fence_and_feed(scene: &mut Scene, plane: &Plane<'_>, op: &Operation, outline:
     } else {
         0.0
     };
-    let words = format!("{} to the fence", side_words(plane.part, against));
+    let words = fence_words(plane.part, against);
     let Some((dx, dy)) = plane.toward(lay.looks(against)) else {
         // A face lies against the fence: words alone.
         scene.text(

@@ -19,9 +19,9 @@ const FENCE: f64 = 12.0;
 /// Longest way from the fence that is drawn unbroken.
 const REACH: f64 = 44.0;
 
-/// A length that a machine is set to, with its decimal.
+/// A length that a machine is set to, with its decimals.
 pub(super) fn set(units: Units, length: Length) -> Content {
-    Content::new().figure(&units.figure(length), true)
+    Content::new().figure(&units.setting(length), true)
 }
 
 /// How a surface is called on a card: `bottom end`, `front edge`, `face side`.
@@ -46,6 +46,7 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         op,
     };
     match card.process {
+        Process::Housing if matches!(op.setting, Setting::Guided { .. }) => view.guided(),
         Process::Housing => view.housing(card),
         Process::EdgeGroove => view.edge_groove(card),
         Process::Rabbet | Process::Tongue => view.step(card),
@@ -61,7 +62,8 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         | Process::Notch
         | Process::Recess
         | Process::Mitre
-        | Process::Band => None,
+        | Process::Band
+        | Process::Tape => None,
     }
 }
 
@@ -176,6 +178,11 @@ impl View<'_> {
             labels,
             bold: true,
             size: TextSize::T3,
+            // Figures keep clear of the fence and of the table.
+            within: Some(match way {
+                Way::Level => (FENCE + 0.8, TABLE.1),
+                Way::Upright => (2.0, TABLE.2 - 2.6),
+            }),
             ..Chain::new(
                 way,
                 row,
@@ -368,38 +375,65 @@ impl View<'_> {
         Some(scene)
     }
 
-    /// A bit from above; the part lies on its back.
-    fn bore(&self) -> Option<Scene> {
-        let (back, depth) = match &self.op.setting {
-            Setting::Row { back, .. } => (*back, self.op.height),
-            Setting::Points(points) => (points.first()?[1], self.op.height),
-            _ => return None,
+    /// A housing with the router in the hands: the part face up, the guide beside the cut.
+    fn guided(&self) -> Option<Scene> {
+        let Setting::Guided { wall, .. } = self.op.setting else {
+            return None;
         };
-        let across = self.op.width?.to_f64_mm();
-        let entry = self.op.lies.down.axis();
-        let thick = self.part.size.along(entry).to_f64_mm();
+        let (width, depth) = (self.op.width?.to_f64_mm(), self.op.height?);
+        let thick = self.part.size.thick.to_f64_mm();
         let s = scale(thick, 14.0);
         let top = TABLE.2 - thick * s;
-        let way = back.to_f64_mm() * s;
-        let mid = FENCE + way.min(REACH).max(across * s / 2.0 + 1.0);
-        let deep = depth.map_or(thick, Length::to_f64_mm) * s;
-        let end = mid + across * s / 2.0 + 14.0;
-        let mut scene = Scene::new(94.0, 46.0, "Section at the bit");
-        self.bench(&mut scene, (TABLE.0, TABLE.0), 12.0, None);
-        let hole = Rect::of(
-            (mid - across * s / 2.0, top - 1.0),
-            (mid + across * s / 2.0, top + deep),
+        let way = wall.to_f64_mm() * s;
+        let near = FENCE + way.min(REACH);
+        let far = near + width * s;
+        let deep = depth.to_f64_mm() * s;
+        let whole = self
+            .part
+            .size
+            .along(self.level(LocalAxis::Thickness))
+            .to_f64_mm();
+        let rest = (whole - wall.to_f64_mm() - width) * s;
+        let end = far + rest.clamp(0.0, 14.0);
+        let mut scene = Scene::new(
+            94.0,
+            46.0,
+            "Section at the bit: the part face up, the cut measured from its reference",
         );
+        scene.line((TABLE.0, TABLE.2), (TABLE.1, TABLE.2), Pen::THICK);
+        let hole = Rect::of((near, top - 1.0), (far, top + deep));
         let region =
             Region::rect(Rect::of((FENCE, top), (end, TABLE.2))).without(hole.corners().to_vec());
         self.wood(&mut scene, &region, LocalAxis::Thickness, (top, TABLE.2));
-        broken(&mut scene, end, top, TABLE.2);
-        if way > REACH {
-            gap(&mut scene, (FENCE + mid) / 2.0, top, TABLE.2);
+        if rest > 14.0 {
+            broken(&mut scene, end, top, TABLE.2);
         }
-        let bit = Rect::of((hole.x0, top - 8.0), (hole.x1, top + deep));
+        if way > REACH {
+            gap(&mut scene, (FENCE + near) / 2.0, top, TABLE.2);
+        }
+        self.bit(&mut scene, Rect::of((near, top - 8.0), (far, top + deep)));
+        self.chain(
+            Way::Level,
+            TABLE.2 + 6.0,
+            &[
+                Stop::new(FENCE, TABLE.2 + 1.0),
+                Stop::new(near, TABLE.2 + 1.0),
+            ],
+            vec![set(self.units, wall)],
+        )
+        .beyond(Beyond::More)
+        .draw(&mut scene);
+        self.depth(&mut scene, (top, top + deep), end, depth);
+        let against = self.op.lies.against.unwrap_or(Side::End);
+        let words = format!("measured from the {}", side_words(self.part, against));
+        scene.text(Text::new((4.0, TABLE.2 + 14.0), words).small().italic());
+        Some(scene)
+    }
+
+    /// A bit that comes from above.
+    fn bit(&self, scene: &mut Scene, bit: Rect) {
         scene.rect(bit, Pen::WHITE);
-        hatch::slope(&mut scene, &Region::rect(bit), 1.1, Pen::HATCH.red());
+        hatch::slope(scene, &Region::rect(bit), 1.1, Pen::HATCH.red());
         scene.polyline(
             &[
                 (bit.x0, bit.y0),
@@ -409,36 +443,94 @@ impl View<'_> {
             ],
             Pen::THICK.red(),
         );
+    }
+
+    /// How deep a bit from above goes.
+    fn depth(&self, scene: &mut Scene, (top, floor): (f64, f64), end: f64, depth: Length) {
+        self.chain(
+            Way::Upright,
+            (end + 5.0).min(TABLE.1 - 14.0),
+            &[
+                Stop::new(top, end),
+                Stop {
+                    at: floor,
+                    outline: None,
+                },
+            ],
+            vec![set(self.units, depth)],
+        )
+        .draw(scene);
+    }
+
+    /// A bit from above; the part lies on its back, or stands where an edge or end is bored.
+    fn bore(&self) -> Option<Scene> {
+        let (back, depth) = match &self.op.setting {
+            Setting::Row { back, .. } => (*back, self.op.height),
+            Setting::Points(points) => (points.first()?[1], self.op.height),
+            _ => return None,
+        };
+        /// What shows of a part that stands.
+        const STANDS: f64 = 22.0;
+        let across = self.op.width?.to_f64_mm();
+        let entry = self.op.lies.down.axis();
+        let thick = self.part.size.along(entry).to_f64_mm();
+        let level = self.op.lies.against.map_or(LocalAxis::Width, Side::axis);
+        let whole = self.part.size.along(level).to_f64_mm();
+        // A part that lies is drawn by its thickness; of one that stands, its depth of hole.
+        let stands = entry != LocalAxis::Thickness;
+        let s = if stands {
+            let deep = depth.map_or(thick, Length::to_f64_mm);
+            scale(deep.max(whole / 2.0), 14.0)
+        } else {
+            scale(thick, 14.0)
+        };
+        let tall = if stands {
+            (thick * s).min(STANDS)
+        } else {
+            thick * s
+        };
+        let top = TABLE.2 - tall;
+        let way = back.to_f64_mm() * s;
+        let mid = FENCE + way.min(REACH);
+        let deep = (depth.map_or(thick, Length::to_f64_mm) * s).min(tall);
+        let room = mid + across * s / 2.0 + 14.0;
+        let end = room.min(FENCE + (whole * s).max(across * s));
+        let mut scene = Scene::new(94.0, 46.0, "Section at the bit");
+        self.bench(&mut scene, (TABLE.0, TABLE.0), 12.0, None);
+        let hole = Rect::of(
+            (mid - across * s / 2.0, top - 1.0),
+            (mid + across * s / 2.0, top + deep),
+        );
+        let region =
+            Region::rect(Rect::of((FENCE, top), (end, TABLE.2))).without(hole.corners().to_vec());
+        let up = if stands { entry } else { LocalAxis::Thickness };
+        let faces = if stands { (FENCE, end) } else { (top, TABLE.2) };
+        self.wood(&mut scene, &region, up, faces);
+        if end < FENCE + whole * s {
+            broken(&mut scene, end, top, TABLE.2);
+        }
+        if tall < thick * s {
+            level_break(&mut scene, TABLE.2 - 2.5, FENCE, end);
+        }
+        if way > REACH {
+            gap(&mut scene, (FENCE + mid) / 2.0, top, TABLE.2);
+        }
+        let bit = Rect::of((hole.x0, (top - 8.0).max(3.5)), (hole.x1, top + deep));
+        self.bit(&mut scene, bit);
         scene.line((mid, bit.y0 - 3.0), (mid, bit.y1 + 1.5), Pen::THIN.centre());
-        let row = TABLE.2 + 9.0;
         self.chain(
             Way::Level,
-            row,
+            TABLE.2 + 6.5,
             &[
                 Stop::new(FENCE, TABLE.2 + 2.0),
-                Stop {
-                    at: mid,
-                    outline: Some(TABLE.2 + 2.0),
-                },
+                Stop::new(mid, TABLE.2 + 2.0),
             ],
             vec![set(self.units, back)],
         )
         .beyond(Beyond::More)
         .draw(&mut scene);
         if let Some(depth) = depth {
-            self.chain(
-                Way::Upright,
-                (end + 5.0).min(TABLE.1 - 14.0),
-                &[
-                    Stop::new(top, end),
-                    Stop {
-                        at: top + deep,
-                        outline: None,
-                    },
-                ],
-                vec![set(self.units, depth)],
-            )
-            .draw(&mut scene);
+            self.depth(&mut scene, (top, top + deep), end, depth);
         }
         Some(scene)
     }
@@ -564,7 +656,7 @@ impl View<'_> {
                 .map(|w| super::dimension::Mark {
                     at: x(*w),
                     outline: base,
-                    label: set(self.units, *w),
+                    label: Content::new().figure(&self.units.figure(*w), true),
                     bold: false,
                     red: false,
                 })

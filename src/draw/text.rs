@@ -61,8 +61,12 @@ impl Content {
         if figure.whole > 0 || figure.fraction.is_none() {
             words.push_str(&figure.whole.to_string());
         }
-        if let Some(tenth) = figure.tenth.filter(|tenth| *tenth > 0 || keep_zero) {
+        let keep = keep_zero || figure.hundredth.is_some();
+        if let Some(tenth) = figure.tenth.filter(|tenth| *tenth > 0 || keep) {
             words.push_str(&format!(".{tenth}"));
+        }
+        if let Some(rest) = figure.hundredth {
+            words.push_str(&rest.to_string());
         }
         let mut out = self.words(words);
         if let Some((n, d)) = figure.fraction {

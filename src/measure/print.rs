@@ -35,6 +35,8 @@ pub struct Figure {
     pub whole: u128,
     /// Tenths of a millimetre; `None` in inches.
     pub tenth: Option<u8>,
+    /// Hundredths beyond the tenths, where a setting needs them; `None` where there are none to print.
+    pub hundredth: Option<u8>,
     /// The inch fraction, if any.
     pub fraction: Option<Fraction>,
     /// Whether the printed figure is the length exactly; otherwise it carries `~`.
@@ -78,13 +80,15 @@ impl Units {
         let rounded = length.round_to(step);
         let exact = rounded == length && !length.is_overflow();
         let size = rounded.abs();
-        let (whole, tenth, fraction) = match self {
+        let (whole, tenth, hundredth, fraction) = match self {
             Units::Mm => {
-                let tenths = (size.as_mm() * Rational::int(10))
+                let hundredths = (size.as_mm() * Rational::int(100))
                     .round()
                     .unwrap_or(0)
                     .unsigned_abs();
-                (tenths / 10, Some((tenths % 10) as u8), None)
+                let (tenth, rest) = (hundredths / 10 % 10, hundredths % 10);
+                let rest = (rest > 0).then_some(rest as u8);
+                (hundredths / 100, Some(tenth as u8), rest, None)
             }
             Units::Inch(_) => {
                 let inches = size.as_inches();
@@ -92,16 +96,30 @@ impl Units {
                 let rest = inches - Rational::new(whole as i128, 1);
                 let fraction = (!rest.is_zero() && !rest.is_overflow())
                     .then(|| (rest.numer() as u32, rest.denom() as u32));
-                (whole, None, fraction)
+                (whole, None, None, fraction)
             }
         };
         Figure {
             negative: rounded.is_negative(),
             whole,
             tenth,
+            hundredth,
             fraction,
             exact,
         }
+    }
+
+    /// The figure to which a machine is set: as fine as it must be for what is cut to add up.
+    ///
+    /// In millimetres to 0.05, which dials and feelers read (common practice), the second decimal
+    /// only where it is a five. In inches to the piece's step where that is exact, otherwise to 1/64.
+    pub fn setting(self, length: Length) -> Figure {
+        let step = match self {
+            Units::Mm => Length::um(50),
+            Units::Inch(_) if length.round_to(self.step()) == length => self.step(),
+            Units::Inch(_) => Length::inches(1, 64),
+        };
+        self.figure_to(length, step)
     }
 
     /// Plain text with its unit, for messages: `829.6 mm`, `16 1/2 in`, `~21/64 in`.
@@ -130,6 +148,13 @@ impl Figure {
             out.push('\u{2212}');
         }
         match (self.tenth, self.fraction) {
+            (Some(tenth), _) if self.hundredth.is_some() => {
+                out.push_str(&format!(
+                    "{}.{tenth}{}",
+                    self.whole,
+                    self.hundredth.unwrap_or(0)
+                ));
+            }
             (Some(0), _) if !keep_zero => out.push_str(&self.whole.to_string()),
             (Some(tenth), _) => out.push_str(&format!("{}.{tenth}", self.whole)),
             (None, Some((n, d))) if self.whole == 0 => out.push_str(&format!("{n}/{d}")),
@@ -185,6 +210,20 @@ mod tests {
             ],
             ["~1/4", "~1/4", "~15/64"]
         );
+    }
+
+    /// (17.6 - 4.1) / 2 = 6.75, so that 6.75 + 4.1 + 6.75 = 17.6; 6.725 is 134.5 steps of 0.05. In
+    /// sixteenths 3/64 in is not exact, and 64ths print it.
+    #[test]
+    fn a_setting_is_as_fine_as_it_must_be() {
+        let set = |um| Units::Mm.setting(Length::um(um)).column();
+        assert_eq!(
+            [set(6750), set(6700), set(12_000), set(6725)],
+            ["6.75", "6.7", "12.0", "~6.75"]
+        );
+        let inch = Units::Inch(InchStep::Sixteenth);
+        assert_eq!(inch.setting(Length::inches(3, 64)).plain(), "3/64");
+        assert_eq!(inch.setting(Length::inches(1, 2)).plain(), "1/2");
     }
 
     #[test]

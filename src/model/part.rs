@@ -1,7 +1,8 @@
 //! Parts, their cuts, and groups of parts that are made alike.
 
 use super::{
-    AssemblyId, Box3, JointId, Lay, LocalAxis, LocalBox, Origin, Side, Size, Solid, StockId,
+    AssemblyId, Box3, JointId, Lay, LocalAxis, LocalBox, Origin, Side, Size, Solid, Stock, StockId,
+    StockKind,
 };
 use crate::measure::Length;
 use schemars::JsonSchema;
@@ -114,6 +115,41 @@ impl Part {
     /// A box of the piece in this part's frame.
     pub fn to_local(&self, b: &Box3) -> LocalBox {
         self.lay.to_local(&self.core, b)
+    }
+
+    /// Whether it is thin ready-made edging, glued flat: a tape or veneer under 3 mm is cut with shears
+    /// or a knife, put on and trimmed, and never goes over a machine (common practice).
+    pub fn is_tape(&self, stocks: &[Stock]) -> bool {
+        match stocks.get(self.stock.0 as usize).map(|stock| &stock.kind) {
+            Some(StockKind::Edging { thick, .. }) => {
+                *thick < Length::mm(3) && self.cuts.iter().all(|cut| cut.kind == CutKind::Mitre)
+            }
+            _ => false,
+        }
+    }
+
+    /// Whether it is a strip of solid wood that can be run in a long length with others before it is
+    /// cut to its own: its grooves, rabbets and tongues run from end to end, and what is cut back at
+    /// its ends is cut after.
+    pub fn runs_in_lengths(&self, stocks: &[Stock]) -> bool {
+        let board = matches!(
+            stocks.get(self.stock.0 as usize).map(|stock| &stock.kind),
+            Some(StockKind::Board { .. })
+        );
+        let through = |cut: &Cut| match cut.kind {
+            CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove => {
+                cut.along == LocalAxis::Length && cut.stopped == [false, false]
+            }
+            CutKind::Rabbet | CutKind::Tongue => {
+                let runs = cut.solids.iter().filter(|solid| {
+                    let b = solid.bounds();
+                    b.lo[0] <= Length::ZERO && b.hi[0] >= self.size.length
+                });
+                cut.along == LocalAxis::Length && runs.count() > 0
+            }
+            _ => true,
+        };
+        board && self.role == Role::Band && self.host.is_some() && self.cuts.iter().all(through)
     }
 
     /// The strip on a surface, if there is one.

@@ -41,6 +41,7 @@ struct SessionFacts {
     number: u32,
     layer: u32,
     early: bool,
+    tape: bool,
     letters: Vec<String>,
     batches: Vec<BatchFacts>,
     bar: Value,
@@ -227,10 +228,11 @@ fn session(facts: &Facts, session: &EdgingSession, glue: &GlueInUse) -> SessionF
         number: session.number,
         layer: session.layer,
         early: session.early,
+        tape: session.tape,
         letters,
         batches,
         bar: html::svg(&glue_sketch::time_bar(longest.0, longest.1, glue.open)),
-        over: longest.0 + longest.1 > glue.open,
+        over: !session.tape && longest.0 + longest.1 > glue.open,
     }
 }
 

@@ -1,7 +1,9 @@
 //! Edging sessions: strips onto panels, over the whole commission, before anything else is glued.
 //!
-//! Strips on opposite edges of a panel go on together; strips that cover the ends of others wait for
-//! the next session. Within a session panels are glued in batches: as many at once as the glue's
+//! Strips on opposite edges of a panel go on together; strips that cover the ends of others, or meet
+//! them in a mitre, wait until those are glued and flush: the next layer, the next session. [`layers`]
+//! is the one place that says so, for the setups as well. Thin ready-made edging has sessions of its
+//! own, with neither clamps nor open time. Within a session panels are glued in batches: as many at once as the glue's
 //! open time and the clamps on the wall allow.
 
 use super::glue::GlueInUse;
@@ -21,6 +23,8 @@ pub struct EdgingSession {
     pub layer: u32,
     /// Before joints are cut.
     pub early: bool,
+    /// Thin ready-made edging, put on as its label says.
+    pub tape: bool,
     /// What is glued at once, in order.
     pub batches: Vec<EdgingBatch>,
 }
@@ -57,24 +61,25 @@ pub(super) fn sessions(
     glue: &GlueInUse,
     findings: &mut Vec<Finding>,
 ) -> Vec<EdgingSession> {
-    let mut rows: Vec<((bool, u32), EdgingUnit)> = Vec::new();
+    let mut rows: Vec<((bool, u32, bool), EdgingUnit)> = Vec::new();
     for copy in copies(model) {
         let (piece, part) = model.part(copy.part);
-        for ((early, layer), unit) in layers(piece, part, &copy) {
-            rows.push(((!early, layer), unit));
+        for (layer, unit) in units(model, piece, part, &copy) {
+            rows.push(((!layer.early, layer.number, layer.tape), unit));
         }
     }
     rows.sort_by_key(|(key, _)| *key);
     let mut out: Vec<EdgingSession> = Vec::new();
-    for ((late, layer), unit) in rows {
+    for ((late, layer, tape), unit) in rows {
         let fits = out
             .last()
-            .is_some_and(|s| (!s.early, s.layer) == (late, layer));
+            .is_some_and(|s| (!s.early, s.layer, s.tape) == (late, layer, tape));
         if !fits {
             out.push(EdgingSession {
                 number: 0,
                 layer,
                 early: !late,
+                tape,
                 batches: Vec::new(),
             });
         }
@@ -86,10 +91,49 @@ pub(super) fn sessions(
     out
 }
 
-/// The strips of a panel in layers: (early, number), and what goes on in each.
-fn layers(piece: &Piece, part: &Part, copy: &PartCopy) -> Vec<((bool, u32), EdgingUnit)> {
-    let mut out: Vec<((bool, u32), EdgingUnit)> = Vec::new();
-    for band in &part.bands {
+/// When a strip goes on: layers of one panel are glued and flushed one after the other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Layer {
+    /// Before the joints are cut.
+    pub early: bool,
+    /// From 1, of those that go on early or of those that do not.
+    pub number: u32,
+    /// Thin ready-made edging.
+    pub tape: bool,
+}
+
+/// The layer of each strip of a panel, in the order of its strips. A strip goes on with those before
+/// it unless it meets one of them at a corner, or is clamped another way.
+pub fn layers(model: &Model, piece: &Piece, part: &Part) -> Vec<Layer> {
+    let mut out: Vec<Layer> = Vec::new();
+    for (i, band) in part.bands.iter().enumerate() {
+        let axis = part.lay.looks(band.side).axis();
+        let tape = piece.part(band.strip).is_tape(&model.stocks);
+        let mine = &piece.part(band.strip).finished;
+        let mut number = 1;
+        for (other, layer) in part.bands.iter().take(i).zip(&out) {
+            if layer.early != band.early {
+                continue;
+            }
+            let turned = part.lay.looks(other.side).axis() != axis;
+            let meets = piece.part(other.strip).finished.meet(mine).is_some();
+            // Glued in one go only with its like.
+            let apart = turned || meets || layer.tape != tape;
+            number = number.max(layer.number + u32::from(apart));
+        }
+        out.push(Layer {
+            early: band.early,
+            number,
+            tape,
+        });
+    }
+    out
+}
+
+/// The strips of a panel, with their layer, those of a layer together.
+fn units(model: &Model, piece: &Piece, part: &Part, copy: &PartCopy) -> Vec<(Layer, EdgingUnit)> {
+    let mut out: Vec<(Layer, EdgingUnit)> = Vec::new();
+    for (band, layer) in part.bands.iter().zip(layers(model, piece, part)) {
         let axis = part.lay.looks(band.side).axis();
         let joint = piece.joints.iter().find(|j| {
             j.kind == JointKind::Edging
@@ -97,26 +141,22 @@ fn layers(piece: &Piece, part: &Part, copy: &PartCopy) -> Vec<((bool, u32), Edgi
                 && [j.a, j.b].contains(&part.id)
         });
         let area = joint.map_or(Rational::ZERO, glued_area);
-        match out.last_mut() {
-            Some(((early, _), unit)) if unit.axis == axis && *early == band.early => {
+        match out.iter_mut().find(|(own, _)| *own == layer) {
+            Some((_, unit)) => {
                 unit.strips.push(band.strip);
                 unit.joints.extend(joint.map(|j| j.id));
                 unit.area = unit.area + area;
             }
-            _ => {
-                let before = out.iter().filter(|((early, _), _)| *early == band.early);
-                let layer = before.count() as u32 + 1;
-                out.push((
-                    (band.early, layer),
-                    EdgingUnit {
-                        panel: copy.clone(),
-                        strips: vec![band.strip],
-                        joints: joint.map(|j| j.id).into_iter().collect(),
-                        area,
-                        axis,
-                    },
-                ));
-            }
+            None => out.push((
+                layer,
+                EdgingUnit {
+                    panel: copy.clone(),
+                    strips: vec![band.strip],
+                    joints: joint.map(|j| j.id).into_iter().collect(),
+                    area,
+                    axis,
+                },
+            )),
         }
     }
     out
@@ -125,6 +165,13 @@ fn layers(piece: &Piece, part: &Part, copy: &PartCopy) -> Vec<((bool, u32), Edgi
 /// Adds a panel to the last batch if it still fits, else begins a batch.
 fn add(model: &Model, glue: &GlueInUse, session: &mut EdgingSession, unit: EdgingUnit) {
     if let Some(batch) = session.batches.last_mut() {
+        if session.tape {
+            batch.seconds = batch
+                .seconds
+                .saturating_add(unit.strips.len() as u32 * model.shop.joint_pace);
+            batch.units.push(unit);
+            return;
+        }
         let mut units = batch.units.clone();
         units.push(unit.clone());
         let wider = batch_of(model, units);
@@ -134,7 +181,15 @@ fn add(model: &Model, glue: &GlueInUse, session: &mut EdgingSession, unit: Edgin
             return;
         }
     }
-    session.batches.push(batch_of(model, vec![unit]));
+    session.batches.push(if session.tape {
+        EdgingBatch {
+            seconds: unit.strips.len() as u32 * model.shop.joint_pace,
+            clamps: Vec::new(),
+            units: vec![unit],
+        }
+    } else {
+        batch_of(model, vec![unit])
+    });
 }
 
 fn batch_of(model: &Model, units: Vec<EdgingUnit>) -> EdgingBatch {
@@ -180,7 +235,7 @@ fn report(
     sessions: &[EdgingSession],
     findings: &mut Vec<Finding>,
 ) {
-    for session in sessions {
+    for session in sessions.iter().filter(|s| !s.tape) {
         let Some(longest) = session.batches.iter().max_by_key(|b| b.seconds) else {
             continue;
         };

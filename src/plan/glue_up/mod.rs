@@ -19,7 +19,7 @@ mod take_apart;
 mod tests;
 pub mod verify;
 
-pub use edging::{EdgingBatch, EdgingSession, EdgingUnit};
+pub use edging::{EdgingBatch, EdgingSession, EdgingUnit, Layer, layers};
 pub use glue::GlueInUse;
 pub use joints::{glued_area, needs_clamps};
 pub use stage::seen_boxes;
@@ -81,7 +81,12 @@ pub fn plan_glue_up(model: &Model) -> GlueUp {
         let once = piece
             .joints
             .iter()
-            .filter(|j| j.glued)
+            .filter(|j| {
+                j.glued
+                    && ![j.a, j.b]
+                        .iter()
+                        .any(|p| piece.part(*p).is_tape(&model.stocks))
+            })
             .fold(Rational::ZERO, |sum, j| sum + glued_area(j));
         sum + once * Rational::int(i64::from(piece.copies))
     });

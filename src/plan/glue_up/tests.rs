@@ -183,6 +183,55 @@ fn what_is_dry_goes_in_last() {
     assert_eq!(last.seconds(), 0);
 }
 
+/// Top and bottom meet nowhere and go on together; left and right cover their ends, and wait. With
+/// top, left, bottom, right in this order each meets the one before: four layers.
+#[test]
+fn strips_that_meet_wait_for_each_other() {
+    use crate::model::{Banding, Side};
+    let model = fixture::cabinet();
+    let mut piece = model.pieces[0].clone();
+    // A panel 500 x 300 of the piece's x and z, and strips 8 thick about it.
+    let panel = piece.parts[id::SHELF.0 as usize].clone();
+    let core = fixture::box3([0, 5000], [0, 176], [0, 3000]);
+    let strips = [
+        (Edge::Top, fixture::box3([0, 5000], [0, 176], [3000, 3080])),
+        (Edge::Bottom, fixture::box3([0, 5000], [0, 176], [-80, 0])),
+        (Edge::Left, fixture::box3([-80, 0], [0, 176], [-80, 3080])),
+        (
+            Edge::Right,
+            fixture::box3([5000, 5080], [0, 176], [-80, 3080]),
+        ),
+    ];
+    let mut layered = |order: [usize; 4]| {
+        let mut panel = panel.clone();
+        panel.core = core;
+        panel.lay.edge = Edge::Bottom;
+        panel.lay.end = Edge::Left;
+        panel.lay.face = Edge::Front;
+        panel.bands = order
+            .iter()
+            .map(|i| {
+                let (edge, at) = strips[*i];
+                let strip = crate::model::PartId(6 + *i as u32);
+                piece.parts[strip.0 as usize].finished = at;
+                Banding {
+                    side: panel.lay.side(edge),
+                    strip,
+                    thick: dmm(80),
+                    tongue: None,
+                    mitred: false,
+                    early: false,
+                }
+            })
+            .collect();
+        assert!(panel.bands.iter().all(|b| b.side != Side::Face));
+        let found = layers(&model, &piece, &panel);
+        found.iter().map(|l| l.number).collect::<Vec<_>>()
+    };
+    assert_eq!(layered([0, 1, 2, 3]), [1, 1, 2, 2]);
+    assert_eq!(layered([0, 2, 1, 3]), [1, 2, 3, 4]);
+}
+
 #[test]
 fn the_verifier_sees_each_kind_of_fault() {
     let model = fixture::cabinet();

@@ -60,8 +60,8 @@ impl Run {
 /// A test cut before the parts are run.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TestCut {
-    /// From this stock.
-    pub stock: StockId,
+    /// From each stock that is run, that of the most parts first.
+    pub stocks: Vec<StockId>,
     /// What is tried in it: mark and name of the group.
     pub tries: Vec<(u32, String)>,
 }
@@ -240,10 +240,20 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::Notch
         | Process::Recess
         | Process::Mitre
-        | Process::Band => false,
+        | Process::Band
+        | Process::Tape => false,
     };
-    let first = ops().next().filter(|_| fits)?;
-    let stock = model.part(first.at).1.stock;
+    if !fits {
+        return None;
+    }
+    let mut made: BTreeMap<StockId, u32> = BTreeMap::new();
+    let parts: BTreeSet<PartRef> = ops().map(|op| op.at).collect();
+    for at in parts {
+        let (piece, part) = model.part(at);
+        *made.entry(part.stock).or_insert(0) += piece.copies;
+    }
+    let mut stocks: Vec<(StockId, u32)> = made.into_iter().collect();
+    stocks.sort_by_key(|(id, count)| (std::cmp::Reverse(*count), *id));
     let mut tries = BTreeSet::new();
     for op in ops() {
         let partner = op.filler.or_else(|| other_part(model, op));
@@ -259,7 +269,7 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         }
     }
     Some(TestCut {
-        stock,
+        stocks: stocks.into_iter().map(|(id, _)| id).collect(),
         tries: tries.into_iter().collect(),
     })
 }

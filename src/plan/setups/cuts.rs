@@ -1,13 +1,16 @@
 //! From the cuts of the model to operations, each with its setting worked out from the solids.
 
 use super::cutters;
-use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work};
-use super::stops::{lies, reach, stops};
+use super::operation::{
+    Lies, Listed, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work,
+};
+use super::stops::{lies, reach, step_stops, stops};
 use crate::measure::Length;
 use crate::model::{
     Banding, Cut, CutKind, CutterKind, Grain, LocalAxis, LocalBox, Model, Part, PartRef, Piece,
     Side, Solid,
 };
+use crate::plan::glue_up::layers;
 
 /// A part under the cutter.
 struct Job<'a> {
@@ -138,20 +141,26 @@ impl Job<'_> {
                 CutKind::BiscuitSlot => Some(self.slots(index, cut)),
             });
         }
-        for (index, band) in self.part.bands.iter().enumerate() {
+        let layers = layers(self.model, self.piece, self.part);
+        for ((index, band), layer) in self.part.bands.iter().enumerate().zip(layers) {
             let phase = if band.early {
                 Phase::EarlyBand
             } else {
                 Phase::Band
+            };
+            let process = if layer.tape {
+                Process::Tape
+            } else {
+                Process::Band
             };
             out.push(Operation {
                 filler: Some(band.strip),
                 ..Operation::new(
                     self.at,
                     Work::Band(index),
-                    (phase, Process::Band),
+                    (phase, process),
                     Tooling::plain(Machine::Bench),
-                    Setting::Strip(index as u32 + 1),
+                    Setting::Strip(layer.number),
                     Lies {
                         down: Side::Reverse,
                         against: Some(band.side),
@@ -180,15 +189,19 @@ impl Job<'_> {
         let choice = cutters::housing(&self.model.shop, kinds, usual, cut.width, cut.depth);
         let across = third(cut.along, cut.entry.axis());
         let all = cut.bounds();
-        let (lo, hi) = (all.lo[across.index()], all.hi[across.index()]);
-        let grown = self.grown(phase, near(across));
         let whole = self.part.size.along(across);
+        let (mut lo, mut hi) = (all.lo[across.index()], all.hi[across.index()]);
+        let mut fence = near(across);
+        if in_face && self.better_turned(cut, across, choice.tooling.machine) {
+            (lo, hi, fence) = (whole - hi, whole - lo, fence.opposite());
+        }
+        let grown = self.grown(phase, fence);
         // Centred in an edge: the same fence from both faces, and the groove is in the middle
         // whatever the thickness.
         let turned = !in_face && choice.passes > 1 && lo == whole - hi;
         let cutter = choice.tooling.width.unwrap_or(cut.width);
         let last = (choice.passes > 1 && !turned).then_some(hi - cutter + grown);
-        let lies = lies(&self.part.lay, cut.entry, near(across));
+        let lies = lies(&self.part.lay, cut.entry, fence);
         let round = choice.tooling.machine != Machine::SawHead;
         let diameter = if round {
             cutter
@@ -200,10 +213,45 @@ impl Job<'_> {
         } else {
             reach(diameter, cut.depth)
         };
+        let stops = stops(self.part, index, cut, &lies, (diameter, reach, round));
+        if let Some(stops) = stops.filter(|s| !round && s.mostly_arc()) {
+            let more = self.grown(phase, near(cut.along));
+            let long = stops.long;
+            let (low, high) = if lies.leads.is_some_and(Side::is_far) {
+                (stops.after, stops.before)
+            } else {
+                (stops.before, stops.after)
+            };
+            let (from, to) = (low + more, long - high + more);
+            return self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: None,
+                },
+                (phase, process),
+                Tooling {
+                    machine: Machine::Router,
+                    cutter: None,
+                    width: Some(cut.width),
+                    listed: Listed::NotAsked,
+                },
+                Setting::Guided {
+                    wall: lo + grown,
+                    from,
+                    to,
+                },
+                Lies {
+                    down: cut.entry.opposite(),
+                    against: Some(fence),
+                    leads: None,
+                },
+            );
+        }
         Operation {
             passes: choice.passes,
             turned,
-            stops: stops(self.part, index, cut, &lies, (diameter, reach, round)),
+            stops,
             ..self.op(
                 cut,
                 Work::Cut {
@@ -219,6 +267,26 @@ impl Job<'_> {
                 lies,
             )
         }
+    }
+
+    /// Whether a housing is better measured from the far side, the part turned end for end: where its
+    /// twin stands as far from the near side, so that one fence does for both; and at a router table,
+    /// whose fence does not go back far.
+    fn better_turned(&self, cut: &Cut, across: LocalAxis, machine: Machine) -> bool {
+        let i = across.index();
+        let whole = self.part.size.along(across);
+        let all = cut.bounds();
+        let far = whole - all.hi[i];
+        if far >= all.lo[i] {
+            return false;
+        }
+        let twin = self.part.cuts.iter().any(|other| {
+            let b = other.bounds();
+            (other.entry, other.along) == (cut.entry, cut.along)
+                && (other.width, other.depth) == (cut.width, cut.depth)
+                && (b.lo[i], b.hi[i]) == (far, whole - all.lo[i])
+        });
+        twin || machine == Machine::RouterTable
     }
 
     /// Rabbets and tongues: one step a solid, with a knife line first where it runs across the grain.
@@ -239,9 +307,10 @@ impl Job<'_> {
                     out.push(self.end_piece(index, cut, k, b, across));
                     continue;
                 }
+                let along_fence = lies(&self.part.lay, at_side(b, up), at_side(b, across));
                 let lies = Lies {
                     leads: None,
-                    ..lies(&self.part.lay, at_side(b, up), at_side(b, across))
+                    ..along_fence
                 };
                 let (height, exposed) = (b.extent(up), b.extent(across));
                 let scored = cut.along == LocalAxis::Width
@@ -265,9 +334,24 @@ impl Job<'_> {
                     });
                 }
                 let choice = cutters::step(&self.model.shop, exposed, height, stacked);
+                let round = choice.tooling.machine != Machine::SawHead;
+                let diameter = choice.across.unwrap_or(if round {
+                    exposed * 2
+                } else {
+                    self.model.shop.head_diameter
+                });
+                let reach = if round {
+                    diameter.half()
+                } else {
+                    reach(diameter, height)
+                };
+                let cutter = (diameter, reach, round);
+                let stops = step_stops(self.part, index, (cut, b), &along_fence, cutter);
+                let lies = if stops.is_some() { along_fence } else { lies };
                 out.push(Operation {
                     height: Some(height),
                     width: Some(exposed),
+                    stops,
                     ..self.op(
                         cut,
                         Work::Cut {

@@ -19,6 +19,10 @@ pub enum Phase {
     EarlyTongue,
     /// The mitred ends of such a strip.
     EarlyMitre,
+    /// An end of a strip that goes on early and was run in lengths: see [`Phase::StripSquare`].
+    EarlyStripSquare,
+    /// Its length.
+    EarlyStripLength,
     EarlyBand,
     /// Dadoes and grooves in a face.
     Housing,
@@ -27,6 +31,11 @@ pub enum Phase {
     Score,
     Rabbet,
     Tongue,
+    /// An end of a strip that was grooved or tongued in a long length with others, and is only now cut
+    /// from it.
+    StripSquare,
+    /// Its length.
+    StripLength,
     Notch,
     Tails,
     Sockets,
@@ -65,6 +74,8 @@ pub enum Process {
     Mitre,
     /// A strip glued on and trimmed flush.
     Band,
+    /// Thin ready-made edging: cut over-long by hand, put on, trimmed.
+    Tape,
 }
 
 /// Where it is done.
@@ -141,6 +152,16 @@ pub enum Setting {
         /// The last fence, where a narrower cutter is moved over.
         last: Option<Length>,
     },
+    /// A housing with the router in the hands: its near wall from the reference side across it, its
+    /// ends from the reference side along it.
+    Guided {
+        /// The near wall.
+        wall: Length,
+        /// Where it begins; zero at the part's own edge.
+        from: Length,
+        /// Where it ends.
+        to: Length,
+    },
     /// How much of the cutter shows beside the sacrificial fence.
     Exposed(Length),
     /// From the stop to the cutter.
@@ -177,7 +198,7 @@ pub enum Setting {
     /// Waste between tails or pins, from the reference edge: at the cutter's entry (from, to) and at
     /// the far side.
     Spaces(Vec<Space>),
-    /// The n-th strip of its panel, from 1.
+    /// The layer in which a strip goes onto its panel, from 1: each is flush before the next.
     Strip(u32),
 }
 
@@ -220,6 +241,12 @@ pub struct Stops {
 }
 
 impl Stops {
+    /// Whether the floor rises over more than a quarter of a head's cut, so that the chisel would make
+    /// much of it: such a cut is better made with a router (judgement).
+    pub fn mostly_arc(&self) -> bool {
+        self.long - self.before - self.after < self.reach * 4
+    }
+
     /// Where the cut starts inside: how far the trailing end is behind the outfeed mark when the
     /// part is lowered.
     pub fn start_block(&self) -> Option<Length> {

@@ -32,9 +32,9 @@ pub struct Rule {
 }
 
 use Phase::{
-    Band, Bore, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyTongue, EdgeGroove, Housing,
-    LateBore, Mitre, Notch, Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, Tails, Tongue,
-    TrueEdge,
+    Band, Bore, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
+    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, LateBore, Mitre, Notch, Plane, Rabbet, Rip,
+    Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Tongue, TrueEdge,
 };
 
 const SIZED: &[Phase] = &[
@@ -58,6 +58,7 @@ const SIZED: &[Phase] = &[
 ];
 
 const POINTS: &str = "a long strip is held better before its points are cut";
+const LENGTHS: &str = "strips are run in long lengths, away from the hands, and cut up after";
 const READY: &str = "the strip must be ready";
 
 /// The table.
@@ -91,6 +92,48 @@ pub const RULES: &[Rule] = &[
         then: SIZED,
         scope: Scope::SamePart,
         because: "measures start from the reference edge and end",
+    },
+    Rule {
+        first: &[EarlyGroove, EarlyTongue],
+        then: &[EarlyStripSquare],
+        scope: Scope::SamePart,
+        because: LENGTHS,
+    },
+    Rule {
+        first: &[Rip, Housing, EdgeGroove, Rabbet, Tongue],
+        then: &[StripSquare],
+        scope: Scope::SamePart,
+        because: LENGTHS,
+    },
+    Rule {
+        first: &[Rip],
+        then: &[EarlyStripSquare],
+        scope: Scope::SamePart,
+        because: "an end is squared from the reference edge",
+    },
+    Rule {
+        first: &[EarlyStripSquare],
+        then: &[EarlyStripLength],
+        scope: Scope::SamePart,
+        because: "the stop needs a square end",
+    },
+    Rule {
+        first: &[StripSquare],
+        then: &[StripLength],
+        scope: Scope::SamePart,
+        because: "the stop needs a square end",
+    },
+    Rule {
+        first: &[EarlyStripSquare, EarlyStripLength],
+        then: &[EarlyMitre, EarlyBand],
+        scope: Scope::SamePart,
+        because: "a strip is cut from its length before its ends are worked",
+    },
+    Rule {
+        first: &[StripSquare, StripLength],
+        then: &[Notch, Slot, Bore, Mitre],
+        scope: Scope::SamePart,
+        because: "a strip is cut from its length before its ends are worked",
     },
     Rule {
         first: &[EarlyGroove],
@@ -165,6 +208,8 @@ pub const RULES: &[Rule] = &[
             CutToLength,
             EarlyGroove,
             EarlyTongue,
+            EarlyStripSquare,
+            EarlyStripLength,
             EarlyMitre,
         ],
         then: &[EarlyBand],
@@ -183,6 +228,11 @@ pub const RULES: &[Rule] = &[
             Score,
             Rabbet,
             Tongue,
+            StripSquare,
+            StripLength,
+            Notch,
+            Slot,
+            Bore,
             Mitre,
         ],
         then: &[Band],

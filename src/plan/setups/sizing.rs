@@ -1,5 +1,9 @@
 //! From rough to size: plane, true an edge, rip, square an end, cut to length.
 //!
+//! A strip whose groove or tongue runs its whole length is run in a long length together with others,
+//! and cut to its own length after: short strips are no work for a saw (common practice).
+//! Thin ready-made edging is no machine's work at all.
+//!
 //! Breaking sheets down to rough sizes is told by the cutting layouts, not here.
 
 use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Tooling, Work};
@@ -25,12 +29,28 @@ pub(super) fn mitred(part: &Part, side: Side) -> bool {
 
 /// The sizing of one part.
 pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
-    let (_, part) = model.part(at);
+    let (piece, part) = model.part(at);
+    let early = part.host.is_some_and(|host| {
+        let bands = &piece.part(host).bands;
+        bands.iter().any(|band| band.strip == part.id && band.early)
+    });
     let kind = model.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
     let (board, strip) = match kind {
         Some(StockKind::Board { .. }) => (true, false),
         Some(StockKind::Edging { .. }) => (false, true),
         Some(StockKind::Sheet { .. }) | None => (false, false),
+    };
+    if part.is_tape(&model.stocks) {
+        return Vec::new();
+    }
+    let (square, to_length, crosscut) = match (part.runs_in_lengths(&model.stocks), early) {
+        (false, _) => (Phase::SquareEnd, Phase::CutToLength, Machine::Saw),
+        (true, false) => (Phase::StripSquare, Phase::StripLength, Machine::MitreSaw),
+        (true, true) => (
+            Phase::EarlyStripSquare,
+            Phase::EarlyStripLength,
+            Machine::MitreSaw,
+        ),
     };
     let flat = |against| Lies {
         down: Side::Reverse,
@@ -82,9 +102,9 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
     if !mitred(part, Side::End) {
         out.push(op(
             Work::SquareEnd,
-            Phase::SquareEnd,
+            square,
             Process::SquareEnd,
-            Machine::Saw,
+            crosscut,
             Setting::Free,
             Some(Side::Edge),
         ));
@@ -92,9 +112,9 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
     if !mitred(part, Side::FarEnd) {
         out.push(op(
             Work::CutToLength,
-            Phase::CutToLength,
+            to_length,
             Process::CutToLength,
-            Machine::Saw,
+            crosscut,
             Setting::Stop(part.size.length),
             Some(Side::End),
         ));

@@ -5,7 +5,7 @@
 
 use super::operation::{Lies, Stops};
 use crate::measure::{Length, Rational};
-use crate::model::{Cut, Edge, Lay, Part, Side, Solid};
+use crate::model::{Cut, Edge, Lay, LocalAxis, LocalBox, Part, Side, Solid};
 
 /// `sqrt(h (D - h))`, to the nearest nanometre; nothing if the cutter does not reach so high.
 pub fn reach(diameter: Length, height: Length) -> Length {
@@ -52,8 +52,38 @@ pub(super) fn stops(
     lies: &Lies,
     (diameter, reach, round): (Length, Length, bool),
 ) -> Option<Stops> {
-    let leads = lies.leads.filter(|side| side.axis() == cut.along)?;
     let [low, high] = uncut(part, index, cut);
+    of_run(part, cut.along, [low, high], lies, (diameter, reach, round))
+}
+
+/// The stops of one step of a rabbet or tongue, whose solid is `step`.
+pub(super) fn step_stops(
+    part: &Part,
+    index: usize,
+    (cut, step): (&Cut, &LocalBox),
+    lies: &Lies,
+    cutter: (Length, Length, bool),
+) -> Option<Stops> {
+    let i = cut.along.index();
+    let [low, high] = [step.lo[i], part.size.along(cut.along) - step.hi[i]];
+    let ends = [low, high].map(Length::is_positive);
+    of_run(
+        part,
+        cut.along,
+        left_of(part, index, cut.along, step, ends),
+        lies,
+        cutter,
+    )
+}
+
+fn of_run(
+    part: &Part,
+    along: LocalAxis,
+    [low, high]: [Length; 2],
+    lies: &Lies,
+    (diameter, reach, round): (Length, Length, bool),
+) -> Option<Stops> {
+    let leads = lies.leads.filter(|side| side.axis() == along)?;
     let (before, after) = if leads.is_far() {
         (high, low)
     } else {
@@ -65,18 +95,27 @@ pub(super) fn stops(
         round,
         before,
         after,
-        long: part.size.along(cut.along),
+        long: part.size.along(along),
     })
 }
 
 /// How much stays uncut at the low and at the high end of the run. An end whose rest another cut of
 /// the same part takes away anyway needs no stop.
 fn uncut(part: &Part, index: usize, cut: &Cut) -> [Length; 2] {
-    let i = cut.along.index();
-    let all = cut.bounds();
-    let end = part.size.along(cut.along);
+    left_of(part, index, cut.along, &cut.bounds(), cut.stopped)
+}
+
+fn left_of(
+    part: &Part,
+    index: usize,
+    along: LocalAxis,
+    all: &LocalBox,
+    [low, high]: [bool; 2],
+) -> [Length; 2] {
+    let i = along.index();
+    let end = part.size.along(along);
     let rest = |high: bool| {
-        let mut beyond = all;
+        let mut beyond = *all;
         if high {
             beyond.lo[i] = all.hi[i];
             beyond.hi[i] = end;
@@ -96,7 +135,6 @@ fn uncut(part: &Part, index: usize, cut: &Cut) -> [Length; 2] {
         });
         if taken { Length::ZERO } else { long }
     };
-    let [low, high] = cut.stopped;
     [
         if low { rest(false) } else { Length::ZERO },
         if high { rest(true) } else { Length::ZERO },

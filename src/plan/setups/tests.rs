@@ -150,6 +150,176 @@ fn a_groove_in_the_middle_of_an_edge_is_cut_from_both_faces() {
     assert!(op.turned && op.passes == 2 && op.lies.against == Some(Side::Face));
 }
 
+/// The strips' tongues run from end to end: ripped, then tongued, then squared and cut to length.
+#[test]
+fn strips_are_cut_up_after_their_tongues() {
+    let model = cabinet();
+    let setups = plan_setups(&model);
+    let number = |work: &dyn Fn(&Operation) -> bool| {
+        let card = setups.cards.iter().find(|c| {
+            c.operations()
+                .any(|op| op.at.part == id::STRIP_LEFT && work(op))
+        });
+        card.expect("the strip has this card").number
+    };
+    let rip = number(&|op| op.process == Process::Rip);
+    let tongue = number(&|op| op.process == Process::Tongue);
+    let square = number(&|op| op.phase == Phase::StripSquare);
+    let length = number(&|op| op.phase == Phase::StripLength);
+    assert!(rip < tongue && tongue < square && square < length);
+    // A tongue that stops short can't be run in a length with others.
+    let mut stopped = model;
+    let strip = &mut stopped.pieces[0].parts[id::STRIP_LEFT.0 as usize];
+    for cut in &mut strip.cuts {
+        cut.solids = vec![fixture::solid([200, 7200], [0, 68], [0, 50])];
+    }
+    assert!(!strip.runs_in_lengths(&stopped.stocks));
+}
+
+/// A rabbet in the side's rear from 99.6 on: 720 - 99.6 = 620.4 from the end that is far from it. Its
+/// head of 200 raised by 9 reaches sqrt(9 x 191) = 41.46.
+#[test]
+fn a_stopped_rabbet_has_its_marks() {
+    let mut model = cabinet();
+    for side in [id::LEFT, id::RIGHT] {
+        for cut in &mut model.pieces[0].parts[side.0 as usize].cuts {
+            if cut.kind == crate::model::CutKind::Rabbet {
+                let crate::model::Solid::Box(b) = &mut cut.solids[0] else {
+                    unreachable!("a rabbet is a box");
+                };
+                b.lo[0] = dmm(996);
+                cut.stopped = [true, false];
+            }
+        }
+    }
+    let setups = plan_setups(&model);
+    let rabbet = card(&setups, Process::Rabbet, None);
+    let stops: Vec<Stops> = rabbet
+        .operations()
+        .filter(|op| [id::LEFT, id::RIGHT].contains(&op.at.part))
+        .map(|op| op.stops.expect("the rabbet starts inside the side"))
+        .collect();
+    assert_eq!(stops[0].reach.round_to(Length::um(10)), Length::um(41_460));
+    let blocks: Vec<_> = stops
+        .iter()
+        .map(|s| (s.start_block(), s.end_block()))
+        .collect();
+    // The hands change ends.
+    assert!(blocks.contains(&(Some(dmm(6204)), None)));
+    assert!(blocks.contains(&(None, Some(dmm(6204)))));
+}
+
+/// 100 of wood, 16 uncut: 84 of cut, and a head that reaches 32.7 makes full depth on 51 of it only
+/// (4 x 32.7 = 131 > 84). On 392 with 20 uncut it makes its cut (131 < 372).
+#[test]
+fn a_short_stopped_cut_is_the_routers() {
+    let stops = |long: i64, after: i64| Stops {
+        diameter: Length::mm(200),
+        reach: reach(Length::mm(200), dmm(55)),
+        round: false,
+        before: Length::ZERO,
+        after: dmm(after),
+        long: dmm(long),
+    };
+    assert!(stops(1000, 160).mostly_arc());
+    assert!(!stops(3920, 200).mostly_arc());
+    let mut model = cabinet();
+    for side in [id::LEFT, id::RIGHT] {
+        // The deck's dado, now only 80 long from the rear: 312 to 392.
+        let cut = &mut model.pieces[0].parts[side.0 as usize].cuts[1];
+        let crate::model::Solid::Box(b) = &mut cut.solids[0] else {
+            unreachable!("a dado is a box");
+        };
+        b.lo[1] = dmm(3120);
+    }
+    let setups = plan_setups(&model);
+    assert_eq!(verify(&model, &setups), []);
+    let router = setups
+        .cards
+        .iter()
+        .find(|c| c.process == Process::Housing && c.tooling.machine == Machine::Router)
+        .expect("the short dado is cut with a router");
+    assert_eq!(
+        fences(router),
+        [Setting::Guided {
+            wall: Length::mm(400),
+            from: dmm(3120),
+            to: dmm(3920)
+        }]
+    );
+}
+
+/// Dadoes at 6.8 from both ends of the floor, alike: the floor is turned, and one fence does for both.
+#[test]
+fn twins_share_a_fence_when_the_part_is_turned() {
+    use crate::model::{CutKind, LocalAxis};
+    let mut model = cabinet();
+    let floor = &mut model.pieces[0].parts[id::FLOOR.0 as usize];
+    let long = floor.size.length;
+    let wide = floor.size.width;
+    let housing = |from: Length| {
+        let mut cut = fixture::cut(
+            CutKind::Dado,
+            vec![fixture::solid([0, 0], [0, 0], [0, 50])],
+            Side::Face,
+            LocalAxis::Width,
+            61,
+            50,
+        );
+        cut.width = dmm(61);
+        cut.depth = dmm(50);
+        if let crate::model::Solid::Box(b) = &mut cut.solids[0] {
+            (b.lo[0], b.hi[0], b.hi[1], b.hi[2]) = (from, from + dmm(61), wide, dmm(50));
+        }
+        cut
+    };
+    floor.cuts = vec![housing(dmm(68)), housing(long - dmm(68) - dmm(61))];
+    let setups = plan_setups(&model);
+    let sides: Vec<_> = setups
+        .cards
+        .iter()
+        .filter(|c| c.process == Process::Housing)
+        .flat_map(|c| &c.rows)
+        .filter(|row| row.setting == fence(68))
+        .flat_map(|row| &row.runs)
+        .flat_map(|run| &run.operations)
+        .map(|op| op.lies.against)
+        .collect();
+    assert_eq!(sides, [Some(Side::End), Some(Side::FarEnd)]);
+}
+
+/// Tape of 0.6 mm: no saw, no stop; put on at the bench.
+#[test]
+fn thin_edging_goes_over_no_machine() {
+    use crate::model::StockKind;
+    let mut model = cabinet();
+    let strip = &mut model.pieces[0].parts[id::STRIP_TOP.0 as usize];
+    strip.cuts.clear();
+    let stock = strip.stock.0 as usize;
+    let mut tape = model.stocks[stock].clone();
+    tape.kind = StockKind::Edging {
+        thick: Length::um(600),
+        wide: None,
+        long: None,
+        price: None,
+    };
+    strip.stock = crate::model::StockId(model.stocks.len() as u32);
+    model.stocks.push(tape);
+    let setups = plan_setups(&model);
+    assert_eq!(verify(&model, &setups), []);
+    let touched = || setups.cards.iter().flat_map(Card::operations);
+    assert!(touched().all(|op| op.at.part != id::STRIP_TOP));
+    assert!(touched().any(|op| op.process == Process::Tape));
+    // And no clamp is asked for it.
+    let plan = crate::plan::glue_up::plan_glue_up(&model);
+    let session = plan
+        .edging
+        .iter()
+        .find(|s| s.tape)
+        .expect("a session of tape");
+    assert!(session.batches.iter().all(|b| b.clamps.is_empty()));
+}
+
 #[test]
 fn equal_widths_share_a_fence_and_equal_lengths_a_stop() {
     let setups = plan_setups(&cabinet());
@@ -165,10 +335,14 @@ fn equal_widths_share_a_fence_and_equal_lengths_a_stop() {
     assert_eq!(marks(&fence(176)), [6, 7]); // both kinds of strip
     let length = card(&setups, Process::CutToLength, None);
     let stops: Vec<Setting> = fences(length);
-    assert_eq!(
-        stops,
-        [5628, 5648, 5768, 7200].map(|l| Setting::Stop(dmm(l)))
-    );
+    assert_eq!(stops, [5628, 5768, 7200].map(|l| Setting::Stop(dmm(l))));
+    // Strips are cut up later, and their card shares no stop with the panels.
+    let strips = setups
+        .cards
+        .iter()
+        .find(|c| c.phase == Phase::StripLength)
+        .expect("strips are cut to length");
+    assert_eq!(fences(strips), [5648, 7200].map(|l| Setting::Stop(dmm(l))));
     let plane = card(&setups, Process::Plane, None);
     assert_eq!(fences(plane), [80, 130].map(|t| Setting::Thickness(dmm(t))));
 }
@@ -199,15 +373,15 @@ fn the_plan_keeps_its_promises_and_is_the_fewest() {
     }
 }
 
-/// Saw (plane, blade), head at 17.7 and at 6.1, slot cutter, knife, drill, bench; the head at 6.1 need
-/// not come back.
+/// Saw (plane, blade), head at 17.7 and at 6.1, slot cutter, knife, mitre saw, drill, bench; the head at
+/// 6.1 need not come back.
 #[test]
 fn no_cutter_is_mounted_twice() {
     let setups = plan_setups(&cabinet());
     let mut tools: Vec<_> = setups.cards.iter().map(|c| &c.tooling).collect();
     tools.dedup();
     assert_eq!(tools.len() as u32, setups.changes.cutters);
-    assert_eq!(setups.changes.cutters, 8);
+    assert_eq!(setups.changes.cutters, 9);
 }
 
 #[test]

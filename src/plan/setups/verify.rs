@@ -60,6 +60,9 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             }
             Some(StockKind::Edging { .. }) => {}
         }
+        if part.is_tape(&model.stocks) {
+            continue; // cut over-long by hand, trimmed on the panel
+        }
         let mitre = |side| {
             part.cuts
                 .iter()

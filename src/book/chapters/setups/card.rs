@@ -5,8 +5,8 @@ use super::paging::Drawn;
 use super::words::{kind_word, listed_word, machine_word, process_word};
 use crate::book::{Facts, html};
 use crate::measure::{Length, Units};
-use crate::model::{PartRef, StockKind};
-use crate::plan::setups::{Card, Phase, Process, Setting};
+use crate::model::{LocalAxis, PartRef, StockKind};
+use crate::plan::setups::{Card, Machine, Phase, Process, Setting};
 use minijinja::Value;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -23,6 +23,15 @@ pub(super) struct CardFacts {
     /// `dado`, `groove` or both; for bores what they are for.
     pub kinds: Vec<&'static str>,
     pub stopped: bool,
+    /// Whether a pair is run, so that the hands change ends.
+    pub hands: bool,
+    /// Whether a hole ends inside the wood.
+    pub blind: bool,
+    /// Ends so narrow that a gauge pushes them along the fence.
+    pub gauge: Vec<GaugeFacts>,
+    /// Strips that are run in long lengths, and the setup at which they are cut up.
+    pub lengths: Vec<Named>,
+    pub cut_up: Option<u32>,
     pub turned: bool,
     pub moved: bool,
     /// What goes in, and what it is cut in.
@@ -80,10 +89,23 @@ pub(super) struct StopFacts {
     pub stops_inside: bool,
 }
 
+/// A part whose end at the fence is short for its reach away from it.
+#[derive(Serialize, PartialEq)]
+pub(super) struct GaugeFacts {
+    pub named: Named,
+    pub rides: String,
+    pub away: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct StockFacts {
+    pub title: String,
+    pub thick: Option<Value>,
+}
+
 #[derive(Serialize)]
 pub(super) struct TestFacts {
-    pub stock: String,
-    pub thick: Option<Value>,
+    pub stocks: Vec<StockFacts>,
     pub tries: Vec<Named>,
 }
 
@@ -97,7 +119,7 @@ pub(super) fn page(
     lines: Vec<Line>,
 ) -> CardFacts {
     let model = facts.model;
-    let figure = |length| html::figure_column(units, length);
+    let figure = |length| html::figure_setting(units, length);
     let first = card.operations().next();
     let copies = |at: PartRef| model.part(at).0.copies as usize;
     let parts_made: BTreeSet<PartRef> = card.operations().map(|op| op.at).collect();
@@ -119,7 +141,19 @@ pub(super) fn page(
             Phase::EarlyGroove | Phase::EarlyTongue | Phase::EarlyMitre | Phase::EarlyBand
         ),
         kinds: kinds.into_iter().collect(),
-        stopped: stopped.is_some(),
+        stopped: stopped.is_some()
+            || card
+                .operations()
+                .any(|op| matches!(op.setting, Setting::Guided { .. })),
+        hands: card
+            .rows
+            .iter()
+            .flat_map(|row| &row.runs)
+            .any(|run| run.hand.is_some()),
+        blind: card.height.is_some(),
+        gauge: gauge(facts, units, card),
+        cut_up: cut_up(facts, card),
+        lengths: lengths(facts, card),
         turned: card.operations().any(|op| op.turned),
         moved: card.operations().any(|op| op.passes > 1 && !op.turned),
         fillers: names(
@@ -155,7 +189,7 @@ pub(super) fn page(
         plans: drawn.plans,
         stops: stopped.map(|stops| StopFacts {
             diameter: html::figure(units, stops.diameter),
-            reach: figure(stops.reach),
+            reach: html::figure_column(units, stops.reach),
             round: stops.round,
             starts_inside: card
                 .operations()
@@ -176,13 +210,22 @@ pub(super) fn page(
             .min(2),
         lines,
         test: card.test.as_ref().map(|test| {
-            let stock = model.stocks.get(test.stock.0 as usize);
+            let stocks = test
+                .stocks
+                .iter()
+                .filter_map(|id| model.stocks.get(id.0 as usize));
             TestFacts {
-                stock: stock.map_or_else(String::new, |s| s.title.clone()),
-                thick: stock.and_then(|s| match s.kind {
-                    StockKind::Sheet { measured, .. } => Some(html::figure(units, measured)),
-                    StockKind::Board { .. } | StockKind::Edging { .. } => None,
-                }),
+                stocks: stocks
+                    .map(|stock| StockFacts {
+                        title: stock.title.clone(),
+                        thick: match stock.kind {
+                            StockKind::Sheet { measured, .. } => {
+                                Some(html::figure(units, measured))
+                            }
+                            StockKind::Board { .. } | StockKind::Edging { .. } => None,
+                        },
+                    })
+                    .collect(),
                 tries: test
                     .tries
                     .iter()
@@ -216,7 +259,7 @@ fn width(units: Units, card: &Card, wide: Option<Length>) -> Option<WidthFacts> 
     let housing = matches!(card.process, Process::Housing | Process::EdgeGroove);
     let whole = wide.filter(|_| housing)?;
     Some(WidthFacts {
-        whole: html::figure_column(units, whole),
+        whole: html::figure_setting(units, whole),
         inner: html::figure(units, whole - op.fit),
         fit: html::figure(units, op.fit),
     })
@@ -232,6 +275,89 @@ fn names<'a>(labels: impl Iterator<Item = &'a String>) -> Vec<String> {
         }
     }
     out
+}
+
+/// Housings across parts whose end at the fence is short: under 300 mm, and less than two thirds of
+/// what the part reaches away from it (common practice: a gauge or sled carries such a part, the fence is a stop).
+fn gauge(facts: &Facts, units: Units, card: &Card) -> Vec<GaugeFacts> {
+    let mut out: Vec<GaugeFacts> = Vec::new();
+    let at_fence = matches!(
+        card.tooling.machine,
+        Machine::SawHead | Machine::RouterTable
+    ) && card.process == Process::Housing;
+    for run in card.rows.iter().flat_map(|row| &row.runs) {
+        for op in run.operations.iter().filter(|_| at_fence) {
+            let part = facts.model.part(op.at).1;
+            let Some(against) = op.lies.against else {
+                continue;
+            };
+            let away = part.size.along(against.axis());
+            let rides = match against.axis() {
+                LocalAxis::Length => part.size.width,
+                LocalAxis::Width | LocalAxis::Thickness => part.size.length,
+            };
+            if rides * 3 >= away * 2 || rides >= Length::mm(300) {
+                continue;
+            }
+            let fact = GaugeFacts {
+                named: Named {
+                    mark: run.mark,
+                    label: run.label.clone(),
+                },
+                rides: html::figure_markup(units, rides),
+                away: html::figure_markup(units, away),
+            };
+            if !out.contains(&fact) {
+                out.push(fact);
+            }
+        }
+    }
+    out
+}
+
+/// The strips of a card that are run in long lengths and not cut up yet.
+fn lengths(facts: &Facts, card: &Card) -> Vec<Named> {
+    let mut out: Vec<Named> = Vec::new();
+    let before = !matches!(
+        card.process,
+        Process::SquareEnd | Process::CutToLength | Process::Notch | Process::Mitre
+    );
+    for run in card.rows.iter().flat_map(|row| &row.runs) {
+        let long = run.operations.iter().any(|op| {
+            let part = facts.model.part(op.at).1;
+            part.runs_in_lengths(&facts.model.stocks)
+        });
+        let named = Named {
+            mark: run.mark,
+            label: run.label.clone(),
+        };
+        if long && before && !out.contains(&named) {
+            out.push(named);
+        }
+    }
+    out
+}
+
+/// The setup at which such strips are cut to their own length.
+fn cut_up(facts: &Facts, card: &Card) -> Option<u32> {
+    let at = card.operations().map(|op| op.at).find(|at| {
+        let part = facts.model.part(*at).1;
+        part.runs_in_lengths(&facts.model.stocks)
+    })?;
+    let cards = &facts.plans.setups.cards;
+    cards
+        .iter()
+        .filter(|c| {
+            matches!(
+                c.phase,
+                Phase::StripSquare
+                    | Phase::StripLength
+                    | Phase::EarlyStripSquare
+                    | Phase::EarlyStripLength
+            ) || c.process == Process::Mitre
+        })
+        .find(|c| c.operations().any(|op| op.at == at))
+        .map(|c| c.number)
 }
 
 fn hosts(card: &Card) -> Vec<Named> {

@@ -5,8 +5,8 @@ use super::card::Named;
 use crate::book::{Facts, html};
 use crate::draw::setup_sketch::side_words;
 use crate::measure::{Length, Units};
-use crate::model::{Hand, PartRef, Side};
-use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting};
+use crate::model::{CutKind, Hand, LocalAxis, PartRef, Side};
+use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting, Work};
 use minijinja::Value;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,6 +59,10 @@ pub(super) enum Detail {
         points: Vec<[Value; 2]>,
     },
     Slots {
+        /// Surface that the height is from.
+        above: String,
+        /// Where the centres are measured from.
+        from: &'static str,
         centres: Vec<Value>,
         height: Value,
     },
@@ -67,12 +71,20 @@ pub(super) enum Detail {
     },
     Corner {
         width: Value,
+        /// Whether it is a tongue that is cut back.
+        tongue: bool,
     },
     Spaces {
         spaces: Vec<[Value; 4]>,
     },
     Moved {
         last: Value,
+    },
+    /// Where a cut with the router in the hands begins, if inside, and where it ends.
+    Guided {
+        from: Option<Value>,
+        to: Value,
+        near: &'static str,
     },
 }
 
@@ -85,6 +97,7 @@ impl Detail {
             Detail::Slots { centres, .. } => 40 + centres.len() * 8,
             Detail::Recess { .. } => 50,
             Detail::Corner { .. } | Detail::Moved { .. } => 36,
+            Detail::Guided { .. } => 60,
             Detail::Spaces { spaces } => 24 + spaces.len() * 36,
         }
     }
@@ -102,14 +115,16 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Line(l)
         | Setting::Corner(l, _) => Some(*l),
         Setting::Fence { at, .. } => Some(*at),
+        Setting::Guided { wall, .. } => Some(*wall),
         Setting::Row { back, .. } => Some(*back),
         Setting::Slots { height, .. } => Some(*height),
         Setting::Recess([l, ..]) => Some(*l),
     }
 }
 
-fn detail(units: Units, setting: &Setting) -> Option<Detail> {
-    let figure = |l: Length| html::figure_column(units, l);
+fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<Detail> {
+    let figure = |l: Length| html::figure_setting(units, l);
+    let first = run.operations.first();
     match setting {
         Setting::Row {
             first,
@@ -125,6 +140,10 @@ fn detail(units: Units, setting: &Setting) -> Option<Detail> {
             points: points.iter().map(|p| p.map(figure)).collect(),
         }),
         Setting::Slots { centres, height } => Some(Detail::Slots {
+            above: first.map_or_else(String::new, |op| {
+                side_words(facts.model.part(op.at).1, op.lies.down)
+            }),
+            from: first.map_or("reference end", |op| centres_from(facts, op)),
             centres: centres.iter().map(|c| figure(*c)).collect(),
             height: figure(*height),
         }),
@@ -133,12 +152,21 @@ fn detail(units: Units, setting: &Setting) -> Option<Detail> {
         }),
         Setting::Corner(_, width) => Some(Detail::Corner {
             width: figure(*width),
+            tongue: first.is_some_and(|op| op.kind == Some(CutKind::Tongue)),
         }),
         Setting::Spaces(spaces) => Some(Detail::Spaces {
             spaces: spaces
                 .iter()
-                .map(|s| [s.near[0], s.near[1], s.far[0], s.far[1]].map(figure))
+                .map(|s| {
+                    let line = |l| html::figure_column(units, l);
+                    [s.near[0], s.near[1], s.far[0], s.far[1]].map(line)
+                })
                 .collect(),
+        }),
+        Setting::Guided { from, to, .. } => Some(Detail::Guided {
+            from: from.is_positive().then(|| figure(*from)),
+            to: figure(*to),
+            near: first.map_or("reference edge", |op| centres_from(facts, op)),
         }),
         Setting::Fence {
             last: Some(last), ..
@@ -154,6 +182,20 @@ fn detail(units: Units, setting: &Setting) -> Option<Detail> {
         | Setting::LongPoint(_)
         | Setting::Line(_)
         | Setting::Strip(_) => None,
+    }
+}
+
+/// From where the centres of slots are measured: the near side of the way in which they lie.
+fn centres_from(facts: &Facts, op: &Operation) -> &'static str {
+    let part = facts.model.part(op.at).1;
+    let along = match op.work {
+        Work::Cut { cut, .. } => part.cuts.get(cut).map(|c| c.along),
+        _ => None,
+    };
+    match along {
+        Some(LocalAxis::Width) => "reference edge",
+        Some(LocalAxis::Thickness) => "face side",
+        Some(LocalAxis::Length) | None => "reference end",
     }
 }
 
@@ -197,7 +239,7 @@ pub(super) fn lines(facts: &Facts, units: Units, card: &Card) -> Vec<Line> {
                 Some(last) => last.cells.push(cell),
                 None => out.push(Line {
                     figure: None,
-                    detail: None,
+                    detail: detail(facts, units, &row.setting, run),
                     mark: run.mark,
                     label: run.label.clone(),
                     lies,
@@ -208,9 +250,15 @@ pub(super) fn lines(facts: &Facts, units: Units, card: &Card) -> Vec<Line> {
                 }),
             }
         }
+        // A line with more figures than one says all of them itself; others share what stands above.
+        let figure = main_figure(&row.setting).map(|l| html::figure_setting(units, l));
+        for line in out.get_mut(start..).into_iter().flatten() {
+            if line.detail.is_some() {
+                line.figure = figure.clone();
+            }
+        }
         if let Some(first) = out.get_mut(start) {
-            first.figure = main_figure(&row.setting).map(|l| html::figure_column(units, l));
-            first.detail = detail(units, &row.setting);
+            first.figure = figure;
             if let Setting::Strip(n) = row.setting {
                 first.figure = Some(html::safe(n.to_string()));
             }
@@ -244,7 +292,7 @@ fn strips(facts: &Facts, run: &Run) -> Vec<Named> {
     for op in run
         .operations
         .iter()
-        .filter(|op| op.process == Process::Band)
+        .filter(|op| matches!(op.process, Process::Band | Process::Tape))
     {
         let strip = op.filler.map(|part| PartRef {
             piece: op.at.piece,
@@ -289,11 +337,18 @@ fn ways<'a>(facts: &Facts, operations: impl Iterator<Item = &'a Operation>) -> V
                 pairs.insert((side_words(part, down), side_words(part, against)));
             }
             (Some(Shown::Corner(leads)), Some(against)) => {
-                out.insert(format!(
-                    "{}, {}",
-                    side_words(part, against),
-                    side_words(part, leads)
-                ));
+                let end = side_words(part, against);
+                // The end piece of a tongue: the corner is the tongue's own.
+                out.insert(
+                    if matches!(op.kind, Some(CutKind::Tongue | CutKind::Rabbet)) {
+                        format!("tongue cut back at the {end}")
+                    } else {
+                        format!("{end}, {}", side_words(part, leads))
+                    },
+                );
+            }
+            (Some(Shown::Mitred), Some(against)) => {
+                out.insert(format!("{} mitred", side_words(part, against.opposite())));
             }
             (Some(Shown::On), Some(against)) => {
                 out.insert(side_words(part, against));
@@ -328,6 +383,8 @@ enum Shown {
     Corner(Side),
     /// Which end or edge.
     On,
+    /// The end that is mitred, opposite to what is at the stop.
+    Mitred,
 }
 
 fn told(op: &Operation) -> Option<Shown> {
@@ -336,12 +393,13 @@ fn told(op: &Operation) -> Option<Shown> {
             Some(Shown::Down)
         }
         Process::Notch => op.lies.leads.map(Shown::Corner),
+        Process::Mitre => Some(Shown::Mitred),
         Process::Score
         | Process::Tails
         | Process::Sockets
         | Process::Slot
-        | Process::Mitre
         | Process::Band
+        | Process::Tape
         | Process::HoleRow
         | Process::Bore
         | Process::Recess => Some(Shown::On),

@@ -4,6 +4,7 @@ use super::card::{CardFacts, page};
 use super::lines::{Cell, Detail, Line, lines};
 use crate::book::{Facts, html};
 use crate::draw::Scene;
+use crate::draw::setup_mitre::mitres;
 use crate::draw::setup_parts::{parts, stop_plan};
 use crate::draw::setup_sketch::section;
 use crate::measure::Units;
@@ -36,7 +37,7 @@ fn tick_rows(line: &Line) -> f64 {
 pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let units = facts.units();
     let section = section(facts.model, units, card);
-    let plans = plans(facts, units, card);
+    let mut plans = plans(facts, units, card);
     let lines = lines(facts, units, card);
     let high = |line: &Line, chars: usize| {
         let rows = |n: usize| n.div_ceil(chars) as f64 * 3.8;
@@ -48,15 +49,25 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let table = |chars: usize| lines.iter().map(|line| high(line, chars)).sum::<f64>();
     // A short table stands beside the sketch of the parts; a long one has the whole width below it.
     let room = sketch_room(card);
+    let later: Vec<Value> = plans.split_off(plans.len().min(2));
     let top = if section.is_some() { SECTION } else { 0.0 }
         + plans.len() as f64 * PLAN
         + if plans.is_empty() { 0.0 } else { WORDS };
     let rest = HEAD + CARE + if card.test.is_some() { TEST } else { NOTE };
-    let beside = room.is_some() && rest + top + table(34).max(SKETCH) <= PAGE && lines.len() <= 8;
+    let beside = room.is_some()
+        && card.process != Process::Mitre
+        && !(card.process == Process::Notch && many(card))
+        && later.is_empty()
+        && rest + top + table(34).max(SKETCH) <= PAGE
+        && lines.len() <= 8;
     let above = !beside && room.is_some() && plans.is_empty();
-    let sketch = room
-        .filter(|_| beside || above)
-        .and_then(|wide| parts(facts.model, units, card, if above { 150.0 } else { wide }));
+    let sketch = room.filter(|_| beside || above).and_then(|wide| {
+        let wide = if above { 150.0 } else { wide };
+        match card.process {
+            Process::Mitre => mitres(facts.model, units, card),
+            _ => parts(facts.model, units, card, wide),
+        }
+    });
     let mut left = if beside {
         f64::MAX
     } else {
@@ -70,7 +81,8 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         setting = line.figure.clone().or(setting);
         if high > left && !listed {
             chunks.push(Vec::new());
-            left = PAGE - rest;
+            let more = if chunks.len() == 2 { later.len() } else { 0 };
+            left = PAGE - rest - more as f64 * PLAN;
             // A page stands on its own: its first line says what is set.
             line.figure = setting.clone();
         }
@@ -79,6 +91,11 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
             chunk.push(line);
         }
     }
+    // Plans that found no room on the first page stand on the second.
+    if !later.is_empty() && chunks.len() == 1 {
+        chunks.push(Vec::new());
+    }
+    let mut later = Some(later);
     let pages = chunks.len();
     let mut drawn = Some(Drawn {
         section,
@@ -90,10 +107,24 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         .into_iter()
         .enumerate()
         .map(|(i, lines)| {
-            let drawn = drawn.take().unwrap_or_default();
+            let drawn = drawn.take().unwrap_or_else(|| Drawn {
+                plans: later.take().unwrap_or_default(),
+                ..Drawn::default()
+            });
             page(facts, units, card, (i + 1, pages), drawn, lines)
         })
         .collect()
+}
+
+/// Whether so many kinds of parts are notched that their sketches need the whole width.
+fn many(card: &Card) -> bool {
+    let kinds: BTreeSet<_> = card
+        .rows
+        .iter()
+        .flat_map(|row| &row.runs)
+        .map(|run| (run.mark, run.hand))
+        .collect();
+    kinds.len() > 3
 }
 
 /// What is drawn on a page of a card.
@@ -113,8 +144,8 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Rip
         | Process::SquareEnd
         | Process::CutToLength
-        | Process::Mitre
         | Process::Band
+        | Process::Tape
         | Process::Tails
         | Process::Sockets => None,
         Process::Housing
@@ -126,18 +157,19 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Slot
         | Process::HoleRow
         | Process::Bore
+        | Process::Mitre
         | Process::Recess => Some(84.0),
     }
 }
 
-/// Plans of stopped cuts: one for each mark, hand and way to stop, two at most on a card so that it
-/// stays whole; the table gives the rest.
+/// Plans of stopped cuts: one for each mark, hand and way to stop, as many as two pages hold; the
+/// table gives the rest.
 fn plans(facts: &Facts, units: Units, card: &Card) -> Vec<Value> {
     let mut seen = BTreeSet::new();
     let mut out = Vec::new();
     for run in card.rows.iter().flat_map(|row| &row.runs) {
         for op in &run.operations {
-            if op.stops.is_none() || !seen.insert((run.mark, run.hand, op.stops)) || out.len() > 1 {
+            if op.stops.is_none() || !seen.insert((run.mark, run.hand, op.stops)) || out.len() > 5 {
                 continue;
             }
             let part = facts.model.part(op.at).1;

@@ -24,6 +24,7 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Recess => "recess",
         Process::Mitre => "mitre",
         Process::Band => "band",
+        Process::Tape => "tape",
     }
 }
 

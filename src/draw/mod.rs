@@ -21,7 +21,6 @@ pub mod part_small;
 pub mod piece_view;
 pub mod region;
 pub mod scene;
-pub mod setup_mitre;
 pub mod setup_parts;
 pub mod setup_sketch;
 pub mod solid;

@@ -263,6 +263,9 @@ fn part_sketch(scene: &mut Scene, units: Units, plane: &Plane<'_>, shown: &Shown
         mark::hand(scene, (x, my + 3.0), hand, TextSize::T3);
     } else if outline.width() > 9.0 && outline.height() > 9.0 {
         mark::balloon(scene, outline.middle(), shown.mark);
+    } else if outline.height() > 9.0 {
+        // Beside a narrow part there is room for its number.
+        mark::balloon(scene, (outline.x1 + 5.0, outline.middle().1), shown.mark);
     }
 }
 

@@ -3,6 +3,8 @@
 //! A sketch is to scale where it can be; a long way from the fence is drawn broken. Parts as they lie
 //! and the plans of stopped cuts are in [`super::setup_parts`].
 
+pub mod mitre;
+
 use super::dimension::{Beyond, Chain, Stop, Way};
 use super::hatch::{self, Run};
 use super::mark;
@@ -385,7 +387,9 @@ impl View<'_> {
         let s = scale(thick, 14.0);
         let top = TABLE.2 - thick * s;
         let way = wall.to_f64_mm() * s;
-        let near = FENCE + way.min(REACH);
+        // A guide has no table to draw, and the depth stands beyond the part.
+        let reach = REACH - width * s - 6.0;
+        let near = FENCE + way.min(reach);
         let far = near + width * s;
         let deep = depth.to_f64_mm() * s;
         let whole = self
@@ -408,7 +412,7 @@ impl View<'_> {
         if rest > 14.0 {
             broken(&mut scene, end, top, TABLE.2);
         }
-        if way > REACH {
+        if way > reach {
             gap(&mut scene, (FENCE + near) / 2.0, top, TABLE.2);
         }
         self.bit(&mut scene, Rect::of((near, top - 8.0), (far, top + deep)));

@@ -1,12 +1,10 @@
 //! Mitred strips of a card: both ends of each at one scale, the middle broken out, with the long
 //! point's length and the names of the ends.
 
-use super::dimension::{Beyond, Chain, Stop, Way};
-use super::hatch;
-use super::mark;
-use super::region::Region;
-use super::setup_sketch::{set, side_words};
-use super::{Pen, Point, Scene, Text, TextSize};
+use super::super::dimension::{Beyond, Chain, Stop, Way};
+use super::super::region::Region;
+use super::super::{Pen, Point, Scene, Text, TextSize, hatch, mark};
+use super::{set, side_words};
 use crate::measure::{Length, Units};
 use crate::model::{CutKind, LocalAxis, Model, Part, Side, Solid};
 use crate::plan::setups::{Card, Run};
@@ -101,14 +99,10 @@ fn strip(scene: &mut Scene, model: &Model, units: Units, (run, part): (&Run, &Pa
     if let Some(hand) = run.hand {
         mark::hand(scene, (middle + 10.0, at.1 + 5.5), hand, TextSize::T2);
     }
-    // The long points lie at the low side of the slope or at its high side.
-    let at_low = mitres_of(part).all(|(over, entry, outline)| {
-        let _ = over;
+    // On the side of the long points the waste is no more than the corner.
+    let at_low = mitres_of(part).all(|(_, entry, outline)| {
         let end = if entry.is_far() { long } else { zero };
-        let on_low = |p: &&[Length; 2]| p[0] == end && p[1] == zero;
-        // The waste touches the end all the way; inside it the outline reaches in at the short side.
-        let reach_low = outline.iter().filter(|p| p[1] == zero).any(|p| p[0] != end);
-        !reach_low && outline.iter().any(|p| on_low(&p))
+        outline.iter().filter(|p| p[1] == zero).all(|p| p[0] == end)
     });
     let row = if at_low {
         at.1 - 3.2

@@ -11,6 +11,7 @@ use super::view::{Camera, Sight, View};
 use crate::measure::Units;
 use crate::model::{Axis, Box3, Edge, Hand, Part, PartId, Piece};
 use crate::plan::glue_up::{Diagonal, Stage, seen_boxes};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a part is called on the sketch.
 pub type Marks<'a> = &'a dyn Fn(PartId) -> Option<(u32, Option<Hand>)>;
@@ -19,18 +20,18 @@ pub type Marks<'a> = &'a dyn Fn(PartId) -> Option<(u32, Option<Hand>)>;
 const WIDE: f64 = 96.0;
 const HIGH: f64 = 64.0;
 
+/// As many parts as can be told apart on one sketch; of a larger body only what the stage touches
+/// is drawn.
+const LEGIBLE: usize = 60;
+
 /// The parts of a stage drawn apart, the faces that get glue in red.
 pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
     let mut scene = Scene::new(0.0, 0.0, "The parts of this stage drawn apart");
-    let shifts = shifts(piece, stage);
-    let shift_of = |id: PartId| {
-        shifts
-            .iter()
-            .find(|(p, _)| *p == id)
-            .map_or([0.0; 3], |(_, s)| *s)
-    };
+    let body = drawn(piece, stage);
+    let shifts = shifts(piece, stage, &body);
+    let shift_of = |id: PartId| shifts.get(&id).copied().unwrap_or([0.0; 3]);
     let mut blocks: Vec<Block> = Vec::new();
-    for part in stage.body.iter().map(|id| piece.part(*id)) {
+    for part in body.iter().map(|id| piece.part(*id)) {
         let mut add = |of: &'_ Part| {
             blocks.push(Block {
                 part: piece.part(of.id),
@@ -52,9 +53,9 @@ pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
     let factor = (WIDE / bounds.width()).min(HIGH / bounds.height());
     let paper = |p: Point| (p.0 * factor, -p.1 * factor);
     let line = |s: Segment| (paper(s.0), paper(s.1));
+    let edges = view.edges();
     for (sight, pen) in [(Sight::Seen, Pen::MEDIUM), (Sight::Outline, Pen::THICK)] {
-        let lines: Vec<(Point, Point)> = view
-            .edges()
+        let lines: Vec<(Point, Point)> = edges
             .iter()
             .filter(|e| e.sight == sight)
             .map(|e| line(e.line))
@@ -70,7 +71,7 @@ pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
         let (lo, hi) = corners(&joint.contact);
         let at = |p: Spot, s: Spot| [p[0] + s[0], p[1] + s[1], p[2] + s[2]];
         if joint.glued {
-            for (from, to) in edges(lo, hi) {
+            for (from, to) in rim(lo, hi) {
                 let shift = shift_of(joint.b);
                 let seen = view.seen(at(from, shift), at(to, shift));
                 let lines: Vec<_> = seen.into_iter().map(line).collect();
@@ -88,7 +89,7 @@ pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
         }
     }
     let mut taken: Vec<Rect> = Vec::new();
-    for id in &stage.body {
+    for id in &body {
         if let Some((number, hand)) = marks(*id) {
             let spot = label_spot(&view, piece.part(*id), shift_of(*id), factor, &taken);
             let at = paper(Camera::Corner.project(spot).0);
@@ -103,44 +104,48 @@ pub fn exploded(piece: &Piece, stage: &Stage, marks: Marks) -> Scene {
     scene.fitted(0.6)
 }
 
+/// The parts that are drawn.
+fn drawn(piece: &Piece, stage: &Stage) -> Vec<PartId> {
+    if stage.body.len() <= LEGIBLE {
+        return stage.body.clone();
+    }
+    let joints = stage.moves.iter().flat_map(|m| &m.joints);
+    let touched: BTreeSet<PartId> = joints
+        .map(|id| piece.joint(*id))
+        .flat_map(|j| [j.a, j.b])
+        .collect();
+    touched.into_iter().collect()
+}
+
 /// How far each part is moved: back along its way from what it is brought to.
-fn shifts(piece: &Piece, stage: &Stage) -> Vec<(PartId, Spot)> {
-    let hull = stage
-        .body
+fn shifts(piece: &Piece, stage: &Stage, body: &[PartId]) -> BTreeMap<PartId, Spot> {
+    let hull = body
         .iter()
         .map(|id| piece.part(*id).core)
         .reduce(|a, b| a.union(&b));
-    let Some(hull) = hull else {
-        return Vec::new();
-    };
-    let largest = Axis::ALL
-        .into_iter()
-        .map(|a| hull.extent(a).to_f64_mm())
-        .fold(0.0, f64::max);
-    let mut out: Vec<(PartId, Spot)> = stage.body.iter().map(|id| (*id, [0.0; 3])).collect();
-    let find = |out: &[(PartId, Spot)], id: PartId| {
-        out.iter()
-            .find(|(p, _)| *p == id)
-            .map_or([0.0; 3], |(_, s)| *s)
-    };
+    let largest = hull.map_or(0.0, |hull| {
+        Axis::ALL
+            .into_iter()
+            .map(|a| hull.extent(a).to_f64_mm())
+            .fold(0.0, f64::max)
+    });
+    let mut out: BTreeMap<PartId, Spot> = body.iter().map(|id| (*id, [0.0; 3])).collect();
     for step in &stage.moves {
         let Some(way) = step.way else { continue };
         let i = way.axis().index();
         let apart = 0.34 * largest * if way.is_high() { -1.0 } else { 1.0 };
+        let shift = |out: &BTreeMap<PartId, Spot>, id: &PartId| out.get(id).map_or(0.0, |s| s[i]);
         // What it is brought to may itself be drawn out: stay clear of the farthest.
-        let others: Vec<f64> = step
+        let reach = step
             .joints
             .iter()
             .map(|id| piece.joint(*id))
             .map(|j| if step.parts.contains(&j.a) { j.b } else { j.a })
-            .map(|other| find(&out, other)[i])
-            .collect();
-        let mine = step.parts.first().map_or(0.0, |p| find(&out, *p)[i]);
-        let reach = others
-            .into_iter()
+            .map(|other| shift(&out, &other))
             .reduce(|a, b| if apart < 0.0 { a.min(b) } else { a.max(b) });
-        for (id, shift) in &mut out {
-            if step.parts.contains(id) {
+        let mine = step.parts.first().map_or(0.0, |p| shift(&out, p));
+        for part in &step.parts {
+            if let Some(shift) = out.get_mut(part) {
                 shift[i] += reach.unwrap_or(0.0) - mine + apart;
             }
         }
@@ -149,7 +154,7 @@ fn shifts(piece: &Piece, stage: &Stage) -> Vec<(PartId, Spot)> {
 }
 
 /// The edges of a box that has an extent of nothing in one direction.
-fn edges(lo: Spot, hi: Spot) -> Vec<(Spot, Spot)> {
+fn rim(lo: Spot, hi: Spot) -> Vec<(Spot, Spot)> {
     let flat = (0..3)
         .min_by(|a, b| (hi[*a] - lo[*a]).total_cmp(&(hi[*b] - lo[*b])))
         .unwrap_or(0);

@@ -19,6 +19,7 @@ pub mod part_face;
 pub mod part_section;
 pub mod part_small;
 pub mod piece_view;
+mod places;
 pub mod region;
 pub mod scene;
 pub mod setup_parts;

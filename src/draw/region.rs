@@ -5,7 +5,9 @@
 //! when there is wood on exactly one side of it. That is exact enough for paper and has no special
 //! cases for outlines that touch.
 
+use super::places::{Places, bounds};
 use super::scene::{Point, Rect, Step};
+use std::collections::BTreeSet;
 
 /// An outline, in order round.
 pub type Outline = Vec<Point>;
@@ -49,27 +51,43 @@ impl Region {
         self.solids.iter().any(|o| inside(o, p)) && !self.voids.iter().any(|o| inside(o, p))
     }
 
+    /// The same, asking only the voids near the point.
+    fn holds_by(&self, voids: &Places, p: Point) -> bool {
+        let near = voids.at(p).filter_map(|i| self.voids.get(i));
+        self.solids.iter().any(|o| inside(o, p)) && !near.into_iter().any(|o| inside(o, p))
+    }
+
+    /// The outlines that a line may meet.
+    fn near(&self, voids: &Places, line: Segment) -> Vec<&[Point]> {
+        let around = Rect::of(line.0, line.1).grown(10.0 * NEAR);
+        let voids = voids.near(&around).into_iter();
+        let voids = voids.filter_map(|i| self.voids.get(i));
+        self.solids
+            .iter()
+            .chain(voids)
+            .map(|o| o.as_slice())
+            .collect()
+    }
+
     /// The paper that its solids cover.
     pub fn bounds(&self) -> Option<Rect> {
         self.solids
             .iter()
-            .flatten()
-            .map(|p| Rect::of(*p, *p))
+            .filter_map(|o| bounds(o))
             .reduce(|a, b| a.union(&b))
     }
 
     /// Its edge as straight pieces.
     pub fn edge(&self) -> Vec<Segment> {
-        let outlines: Vec<&Outline> = self.solids.iter().chain(&self.voids).collect();
-        let mut out: Vec<Segment> = Vec::new();
-        for outline in &outlines {
-            for side in sides(outline) {
-                for piece in split(side, outlines.iter().map(|o| o.as_slice())) {
-                    let (left, right) = beside(piece);
-                    if self.holds(left) != self.holds(right) && !out.iter().any(|s| same(*s, piece))
-                    {
-                        out.push(piece);
-                    }
+        let voids = Places::of(&self.voids);
+        let (mut out, mut had) = (Vec::new(), BTreeSet::new());
+        for side in self.solids.iter().chain(&self.voids).flat_map(|o| sides(o)) {
+            for piece in split(side, self.near(&voids, side).into_iter()) {
+                let (left, right) = beside(piece);
+                if self.holds_by(&voids, left) != self.holds_by(&voids, right)
+                    && had.insert(key(piece))
+                {
+                    out.push(piece);
                 }
             }
         }
@@ -89,6 +107,13 @@ impl Region {
             .filter(|piece| self.holds(middle(*piece)))
             .collect()
     }
+}
+
+/// A piece as whole steps of a thousandth, its ends in order, to find the same one again.
+pub fn key(piece: Segment) -> ((i64, i64), (i64, i64)) {
+    let whole = |p: Point| ((p.0 * 1000.0).round() as i64, (p.1 * 1000.0).round() as i64);
+    let (p, q) = (whole(piece.0), whole(piece.1));
+    (p.min(q), p.max(q))
 }
 
 /// The sides of an outline.
@@ -123,10 +148,6 @@ pub fn length(s: Segment) -> f64 {
 
 fn close(a: Point, b: Point) -> bool {
     (a.0 - b.0).abs() < NEAR && (a.1 - b.1).abs() < NEAR
-}
-
-fn same(a: Segment, b: Segment) -> bool {
-    (close(a.0, b.0) && close(a.1, b.1)) || (close(a.0, b.1) && close(a.1, b.0))
 }
 
 /// Two points a little to either side of a piece's middle.

@@ -4,7 +4,8 @@
 //! face lies in front of its middle. No order of painting is needed, so parts that enter each other
 //! are right too.
 
-use super::region::{Outline, Segment, middle, sides, split};
+use super::places::{Places, bounds};
+use super::region::{Outline, Segment, inside, key, middle, sides, split};
 use super::scene::{Point, Rect};
 use super::solid::{Block, Spot, plane_axes};
 use crate::model::{Axis, Edge};
@@ -66,6 +67,8 @@ impl Camera {
 struct Facet {
     outlines: Vec<Outline>,
     holes: Vec<Outline>,
+    /// The holes by place.
+    places: Places,
     bounds: Rect,
     depth: [f64; 3],
     front: bool,
@@ -85,15 +88,23 @@ impl Facet {
     fn holds(&self, p: Point) -> bool {
         self.outlines.iter().any(|o| strictly(o, p))
             && !self
-                .holes
-                .iter()
-                .any(|o| super::region::inside(o, p) || touches(o, p))
+                .places
+                .at(p)
+                .filter_map(|hole| self.holes.get(hole))
+                .any(|o| inside(o, p) || touches(o, p))
+    }
+
+    /// The outlines that may touch a rectangle.
+    fn near(&self, around: &Rect) -> impl Iterator<Item = &[Point]> {
+        let holes = self.places.near(around).into_iter();
+        let holes = holes.filter_map(|hole| self.holes.get(hole));
+        self.outlines.iter().chain(holes).map(|o| o.as_slice())
     }
 }
 
 /// Inside an outline and not on its side.
 fn strictly(outline: &[Point], p: Point) -> bool {
-    super::region::inside(outline, p) && !touches(outline, p)
+    inside(outline, p) && !touches(outline, p)
 }
 
 fn touches(outline: &[Point], p: Point) -> bool {
@@ -136,18 +147,9 @@ pub struct Piece2 {
 pub struct View {
     camera: Camera,
     facets: Vec<Facet>,
-    /// Facets by the squares of the view that their bounds touch, so that a line asks only those
-    /// near it.
-    squares: std::collections::BTreeMap<(i32, i32), Vec<usize>>,
+    /// The facets by place, so that a line asks only those near it.
+    places: Places,
     edges: Vec<(usize, Spot, Spot)>,
-}
-
-/// Side of a square of the index, millimetres of wood.
-const SQUARE: f64 = 100.0;
-
-/// The square in which a place of the view lies.
-fn square(p: Point) -> (i32, i32) {
-    ((p.0 / SQUARE).floor() as i32, (p.1 / SQUARE).floor() as i32)
 }
 
 impl View {
@@ -156,7 +158,7 @@ impl View {
         let mut view = View {
             camera,
             facets: Vec::new(),
-            squares: std::collections::BTreeMap::new(),
+            places: Places::default(),
             edges: Vec::new(),
         };
         for (index, block) in blocks.iter().enumerate() {
@@ -190,25 +192,11 @@ impl View {
     }
 
     fn add(&mut self, outlines: Vec<Outline>, holes: Vec<Outline>, depth: [f64; 3], front: bool) {
-        let bounds = outlines
-            .iter()
-            .flatten()
-            .map(|p| Rect::of(*p, *p))
-            .reduce(|a, b| a.union(&b));
-        if let Some(bounds) = bounds {
-            let (low, high) = (
-                square((bounds.x0, bounds.y0)),
-                square((bounds.x1, bounds.y1)),
-            );
-            for x in low.0..=high.0 {
-                for y in low.1..=high.1 {
-                    self.squares
-                        .entry((x, y))
-                        .or_default()
-                        .push(self.facets.len());
-                }
-            }
+        let covered = outlines.iter().filter_map(|o| bounds(o));
+        if let Some(bounds) = covered.reduce(|a, b| a.union(&b)) {
+            self.places.add(self.facets.len(), &bounds);
             self.facets.push(Facet {
+                places: Places::of(&holes),
                 outlines,
                 holes,
                 bounds,
@@ -230,29 +218,8 @@ impl View {
 
     /// The facets whose bounds may hold a place.
     fn at(&self, p: Point) -> impl Iterator<Item = &Facet> {
-        let found = self.squares.get(&square(p));
-        found
-            .into_iter()
-            .flatten()
-            .filter_map(|i| self.facets.get(*i))
-    }
-
-    /// The facets whose bounds overlap a rectangle, in the order in which they were added.
-    fn near(&self, around: &Rect) -> Vec<&Facet> {
-        let (low, high) = (
-            square((around.x0, around.y0)),
-            square((around.x1, around.y1)),
-        );
-        let mut found: Vec<usize> = Vec::new();
-        for x in low.0..=high.0 {
-            for y in low.1..=high.1 {
-                found.extend(self.squares.get(&(x, y)).into_iter().flatten());
-            }
-        }
-        found.sort_unstable();
-        found.dedup();
-        let facets = found.into_iter().filter_map(|i| self.facets.get(i));
-        facets.filter(|f| f.bounds.overlaps(around)).collect()
+        let found = self.places.at(p);
+        found.filter_map(|i| self.facets.get(i))
     }
 
     /// The paper that the blocks cover.
@@ -286,11 +253,11 @@ impl View {
         let (a, da) = self.camera.project(from);
         let (b, db) = self.camera.project(to);
         let around = Rect::of(a, b).grown(1e-3);
-        let near = self.near(&around);
-        let outlines: Vec<&[Point]> = near
-            .into_iter()
-            .flat_map(|f| f.outlines.iter().chain(&f.holes))
-            .map(|o| o.as_slice())
+        let facets = self.places.near(&around).into_iter();
+        let outlines: Vec<&[Point]> = facets
+            .filter_map(|i| self.facets.get(i))
+            .filter(|f| f.bounds.overlaps(&around))
+            .flat_map(|f| f.near(&around))
             .collect();
         let long = super::region::length((a, b));
         split((a, b), outlines.into_iter())
@@ -321,10 +288,7 @@ impl View {
                 } else {
                     continue;
                 };
-                let key = |p: Point| ((p.0 * 1000.0).round() as i64, (p.1 * 1000.0).round() as i64);
-                let (p, q) = (key(piece.0), key(piece.1));
-                let hidden = sight == Sight::BehindFront;
-                if had.insert((p.min(q), p.max(q), hidden)) {
+                if had.insert((key(piece), sight == Sight::BehindFront)) {
                     out.push(Piece2 {
                         line: piece,
                         sight,
@@ -334,15 +298,8 @@ impl View {
             }
         }
         // Where something is seen, no hidden line is drawn over it.
-        let seen: std::collections::BTreeSet<_> = had
-            .iter()
-            .filter(|(.., hidden)| !hidden)
-            .map(|(p, q, _)| (*p, *q))
-            .collect();
         out.retain(|piece| {
-            let key = |p: Point| ((p.0 * 1000.0).round() as i64, (p.1 * 1000.0).round() as i64);
-            let (p, q) = (key(piece.line.0), key(piece.line.1));
-            piece.sight != Sight::BehindFront || !seen.contains(&(p.min(q), p.max(q)))
+            piece.sight != Sight::BehindFront || !had.contains(&(key(piece.line), false))
         });
         out
     }

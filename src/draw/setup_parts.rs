@@ -266,6 +266,11 @@ fn part_sketch(scene: &mut Scene, units: Units, plane: &Plane<'_>, shown: &Shown
     } else if outline.height() > 9.0 {
         // Beside a narrow part there is room for its number.
         mark::balloon(scene, (outline.x1 + 5.0, outline.middle().1), shown.mark);
+    } else {
+        // Above a low one, clear of the arrow of the feed.
+        let hand_work = shown.operations.first().is_some_and(|(op, _)| by_hand(op));
+        let up = if hand_work { 5.0 } else { 8.0 };
+        mark::balloon(scene, (outline.middle().0, outline.y0 - up), shown.mark);
     }
 }
 

@@ -20,6 +20,8 @@ const TABLE: (f64, f64, f64) = (2.0, 92.0, 31.0);
 const FENCE: f64 = 12.0;
 /// Longest way from the fence that is drawn unbroken.
 const REACH: f64 = 44.0;
+/// A way from the fence in which its figure finds no room.
+const NARROW: f64 = 11.0;
 
 /// A length that a machine is set to, with its decimals.
 pub(super) fn set(units: Units, length: Length) -> Content {
@@ -234,26 +236,49 @@ impl View<'_> {
             gap(&mut scene, (FENCE + near) / 2.0, top, TABLE.2);
         }
         self.cutter(&mut scene, cutter);
-        let row = top - 5.0;
         let label = if last.is_some() {
             card.tooling.width.unwrap_or(width)
         } else {
             width
         };
-        self.chain(
-            Way::Level,
-            row,
-            &[
-                Stop::new(FENCE, top),
-                Stop::new(near, top),
-                Stop::new(far, top),
-            ],
-            vec![set(self.units, at), set(self.units, label)],
-        )
-        .draw(&mut scene);
+        if near - FENCE < NARROW {
+            self.beside(&mut scene, top - 4.0, (near, far, top), label);
+            self.beside(&mut scene, top - 9.5, (FENCE, near, top), at);
+        } else {
+            self.chain(
+                Way::Level,
+                top - 5.0,
+                &[
+                    Stop::new(FENCE, top),
+                    Stop::new(near, top),
+                    Stop::new(far, top),
+                ],
+                vec![set(self.units, at), set(self.units, label)],
+            )
+            .draw(&mut scene);
+        }
         self.height(&mut scene, end.max(far) + 6.0, TABLE.2 - up, height, far);
         self.lies(&mut scene);
         Some(scene)
+    }
+
+    /// A level size too narrow for its figure: the figure stands at the right of its row.
+    fn beside(
+        &self,
+        scene: &mut Scene,
+        row: f64,
+        (from, to, outline): (f64, f64, f64),
+        label: Length,
+    ) {
+        self.chain(
+            Way::Level,
+            row,
+            &[Stop::new(from, outline), Stop::new(to, outline)],
+            Vec::new(),
+        )
+        .draw(scene);
+        let text = Text::new((to + 2.0, row + 1.3), set(self.units, label));
+        scene.text(text.size(TextSize::T3).bold());
     }
 
     /// From the table to the top of the cutter.
@@ -522,17 +547,21 @@ impl View<'_> {
         let bit = Rect::of((hole.x0, (top - 8.0).max(3.5)), (hole.x1, top + deep));
         self.bit(&mut scene, bit);
         scene.line((mid, bit.y0 - 3.0), (mid, bit.y1 + 1.5), Pen::THIN.centre());
-        self.chain(
-            Way::Level,
-            TABLE.2 + 6.5,
-            &[
-                Stop::new(FENCE, TABLE.2 + 2.0),
-                Stop::new(mid, TABLE.2 + 2.0),
-            ],
-            vec![set(self.units, back)],
-        )
-        .beyond(Beyond::More)
-        .draw(&mut scene);
+        if mid - FENCE < NARROW {
+            self.beside(&mut scene, TABLE.2 + 6.5, (FENCE, mid, TABLE.2 + 2.0), back);
+        } else {
+            self.chain(
+                Way::Level,
+                TABLE.2 + 6.5,
+                &[
+                    Stop::new(FENCE, TABLE.2 + 2.0),
+                    Stop::new(mid, TABLE.2 + 2.0),
+                ],
+                vec![set(self.units, back)],
+            )
+            .beyond(Beyond::More)
+            .draw(&mut scene);
+        }
         if let Some(depth) = depth {
             self.depth(&mut scene, (top, top + deep), end, depth);
         }

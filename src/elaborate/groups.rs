@@ -3,7 +3,8 @@
 
 use crate::measure::Length;
 use crate::model::{
-    Cut, CutKind, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Solid, StockId,
+    Cut, CutKind, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Size, Solid,
+    StockId,
 };
 use std::collections::BTreeMap;
 
@@ -40,8 +41,17 @@ pub fn group_parts(model: &mut Model) {
     let refs: Vec<PartRef> = model.parts().map(|(at, _)| at).collect();
     let mut groups: Vec<Vec<(PartRef, Flip)>> = Vec::new();
     let mut found: BTreeMap<Shape, (usize, Flip)> = BTreeMap::new();
+    // Only parts of one size out of one stock can be alike.
+    let mut sizes: BTreeMap<(StockId, Size), usize> = BTreeMap::new();
+    for (_, part) in model.parts() {
+        *sizes.entry((part.stock, part.size)).or_default() += 1;
+    }
     for at in refs {
         let (_, part) = model.part(at);
+        if sizes.get(&(part.stock, part.size)) == Some(&1) {
+            groups.push(vec![(at, FLIPS[0])]);
+            continue;
+        }
         let natural = shape(model, part, FLIPS[0], at);
         match found.get(&natural) {
             Some((group, flip)) => {

@@ -68,6 +68,10 @@ pub fn find<'m>(view: &View<'m>) -> Vec<Pair<'m>> {
             if first.joint.is_some() && first.joint == second.joint {
                 continue;
             }
+            let apart = gaps(&bounds[near.0], &bounds[near.1]);
+            if apart.into_iter().any(|gap| gap > reach) {
+                continue;
+            }
             if let Some(pair) = pair(view, part, first, second, limit, &mut contacts) {
                 found.push(pair);
             }

@@ -460,7 +460,7 @@ impl Running {
             Way::Level => Text::new((place + half, self.row - 4.2), label).upright(),
             Way::Upright => Text::new((self.row - 4.2, place + half), label).end(),
         };
-        text.size(self.size).bold_if(bold).red_if(red)
+        text.size(self.size).bold_if(bold).red_if(red).halo()
     }
 }
 

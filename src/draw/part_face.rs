@@ -33,6 +33,8 @@ pub struct PartFace {
     pub broken: bool,
     /// Whether the reference end is at the left.
     pub end_at_left: bool,
+    /// Whether some figures run from an edge or end that edging covers by then.
+    pub edged: bool,
 }
 
 /// Where lengths of the part stand on the paper; stretches without cuts may be left out.
@@ -176,6 +178,31 @@ fn interest(part: &Part, cut: &Cut, axis: LocalAxis) -> Vec<Length> {
     }
 }
 
+/// How far the edging that is on by the time of a cut has moved a surface out: hinges and pulls are
+/// bored when all of it is on, and edging glued on early comes before every cut but its own.
+pub fn edging_before(part: &Part, cut: &Cut, side: Side) -> Length {
+    let late = matches!(
+        cut.kind,
+        CutKind::CupBore | CutKind::PullHole | CutKind::HingeRecess
+    );
+    let own = |strip| cut.filler == Some(strip);
+    let serves_early = part.bands.iter().any(|b| b.early && own(b.strip));
+    part.bands
+        .iter()
+        .filter(|band| band.side == side && (late || (band.early && !serves_early)))
+        .map(|band| band.thick)
+        .sum()
+}
+
+/// The surface that figures along an axis run from.
+fn near(axis: LocalAxis) -> Side {
+    match axis {
+        LocalAxis::Length => Side::End,
+        LocalAxis::Width => Side::Edge,
+        LocalAxis::Thickness => Side::Face,
+    }
+}
+
 fn unique(mut all: Vec<Length>) -> Vec<Length> {
     all.sort();
     all.dedup();
@@ -236,7 +263,26 @@ pub fn part_face(piece: &Piece, part: &Part, hand: Option<Hand>, numbers: Number
         scale,
         broken,
         end_at_left,
+        edged: [LocalAxis::Length, LocalAxis::Width]
+            .into_iter()
+            .any(|axis| after_edging(part, axis).is_some()),
     }
+}
+
+/// Figures along an axis that run from the covered edge: how far it has moved out, and the places
+/// from the sawn one.
+fn after_edging(part: &Part, axis: LocalAxis) -> Option<(Length, Vec<Length>)> {
+    let mut moved = Length::ZERO;
+    let mut places = Vec::new();
+    for cut in &part.cuts {
+        let by = edging_before(part, cut, near(axis));
+        let own = interest(part, cut, axis);
+        if by.is_positive() && !own.is_empty() {
+            moved = by;
+            places.extend(own);
+        }
+    }
+    (!places.is_empty()).then(|| (moved, unique(places)))
 }
 
 fn choose(long: f64, wide: f64, busy: &[(f64, f64)]) -> (Scale, Along) {
@@ -521,12 +567,16 @@ impl Sheet<'_> {
     }
 
     fn running(&mut self) {
+        // Farther out, so first: the figures of the nearer row lie over its lines.
+        self.running_after_edging(LocalAxis::Length);
+        self.running_after_edging(LocalAxis::Width);
         let part = self.part;
         let area = self.area();
         let places = |axis: LocalAxis| {
             unique(
                 part.cuts
                     .iter()
+                    .filter(|cut| edging_before(part, cut, near(axis)).is_zero())
                     .flat_map(|cut| interest(part, cut, axis))
                     .collect(),
             )
@@ -583,6 +633,78 @@ impl Sheet<'_> {
             within: None,
         }
         .draw(&mut self.scene);
+    }
+
+    /// A second ring at the covered edge, for what is set out when the edging is on.
+    fn running_after_edging(&mut self, axis: LocalAxis) {
+        let part = self.part;
+        let Some((moved, places)) = after_edging(part, axis) else {
+            return;
+        };
+        let area = self.area();
+        let (way, outline, finished) = match axis {
+            LocalAxis::Length => (Way::Level, area.y0, part.finished_size.length),
+            _ => (Way::Upright, area.x0, part.finished_size.width),
+        };
+        // Off the figures of the first row, which are as long as the part's own size.
+        let row = outline - 22.0;
+        let size = part.size.along(axis);
+        let paper = |l: Length| {
+            let within = l.max(Length::ZERO).min(size);
+            let beyond = mm(l - within) * self.factor;
+            match axis {
+                LocalAxis::Length => {
+                    self.along.x(mm(within))
+                        + if self.along.flip.is_some() {
+                            -beyond
+                        } else {
+                            beyond
+                        }
+                }
+                _ => self.y(mm(within)) - beyond,
+            }
+        };
+        let mark = |place: Length, bold: bool| Mark {
+            at: paper(place),
+            outline,
+            label: self.figure(place + moved),
+            bold,
+            red: false,
+        };
+        let marks: Vec<Mark> = places
+            .into_iter()
+            .map(|l| mark(l, false))
+            .chain([mark(finished - moved, true)])
+            .collect();
+        let zero = paper(-moved);
+        let words = Text::new((0.0, 0.0), "after edging").small().italic();
+        let words = match (way, self.along.flip) {
+            (Way::Upright, _) => {
+                let mut words = words.upright().end();
+                words.at = (row + 1.0, zero + 2.6);
+                words
+            }
+            (Way::Level, None) => {
+                let mut words = words.end();
+                words.at = (zero - 2.6, row + 1.0);
+                words
+            }
+            (Way::Level, Some(_)) => {
+                let mut words = words;
+                words.at = (zero + 2.6, row + 1.0);
+                words
+            }
+        };
+        Running {
+            way,
+            row,
+            zero: Stop::new(zero, outline),
+            size: TextSize::T2,
+            marks,
+            within: None,
+        }
+        .draw(&mut self.scene);
+        self.scene.text(words);
     }
 
     /// Free paper of this size, as near to a wanted middle as can be: in the part, else below it.

@@ -8,8 +8,10 @@ use casewright::draw::joint::details;
 use casewright::draw::part_face::part_face;
 use casewright::draw::part_section::{cut_section, wants_section};
 use casewright::draw::part_small::{both_hands, plain_part};
+use casewright::draw::text::Content;
 use casewright::draw::{Scene, svg};
-use casewright::model::{Hand, Model};
+use casewright::model::{CutKind, Hand, Model};
+use casewright::plan::setups::Setting;
 
 const STOCK: &str = r#"
 stock oak18 sheet {
@@ -326,4 +328,42 @@ fn a_part_sheet_runs_from_the_reference_end() {
     for figure in ["0", "594.8", "612.5", "748.4", "203.6", "523.6", "446.0"] {
         assert!(letters.iter().any(|l| l == figure), "{figure}: {letters:?}");
     }
+}
+
+/// What is bored when the edging is on stands on the part sheet with the figures that the machine
+/// is set to: the plan's own, which count from the finished edge.
+#[test]
+fn bores_after_edging_are_figured_from_the_finished_edge() {
+    let model = model(CABINET);
+    let setups = casewright::plan::make(&model).setups;
+    let (mut seen, mut edged) = (0, 0);
+    for op in setups.cards.iter().flat_map(|card| card.operations()) {
+        let (Setting::Points(points), Some(CutKind::CupBore | CutKind::PullHole)) =
+            (&op.setting, op.kind)
+        else {
+            continue;
+        };
+        let (piece, part) = model.part(op.at);
+        let face = part_face(piece, part, None, &|_| None);
+        let letters: Vec<String> = face
+            .scene
+            .lettering()
+            .iter()
+            .map(|(text, _)| text.content.plain())
+            .collect();
+        for figure in points.iter().flatten() {
+            let figure = Content::new()
+                .figure(&piece.units.figure(*figure), true)
+                .plain();
+            assert!(
+                letters.contains(&figure),
+                "{}: {figure}: {letters:?}",
+                part.path
+            );
+            seen += 1;
+        }
+        assert_eq!(face.edged, letters.iter().any(|l| l == "after edging"));
+        edged += usize::from(face.edged);
+    }
+    assert!(seen > 8 && edged > 2, "{seen}, {edged}");
 }

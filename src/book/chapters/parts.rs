@@ -6,7 +6,7 @@ use crate::draw::part_face::part_face;
 use crate::draw::part_section::{cut_section, shape, wants_section};
 use crate::draw::part_small::{both_hands, plain_part};
 use crate::draw::words::{cut_place, cut_word, face_word, surface_word};
-use crate::measure::Units;
+use crate::measure::{Length, Units};
 use crate::model::{
     Cut, CutKind, Grain, Group, Hand, Part, PartRef, Piece, Role, Side, Solid, StockKind,
 };
@@ -61,6 +61,7 @@ struct Sheet {
     drawn: Option<&'static str>,
     other: Option<&'static str>,
     end_at_left: bool,
+    edged: bool,
     scale: String,
     broken: bool,
     sections: Vec<Section>,
@@ -265,6 +266,7 @@ fn sheet(facts: &Facts, group: &Group, at: PartRef, hand: Option<Hand>, number: 
         drawn: hand.map(hand_word),
         other: other.map(hand_word),
         end_at_left: face.end_at_left,
+        edged: face.edged,
         scale: face.scale.text(),
         broken: face.broken,
         sections,
@@ -444,17 +446,30 @@ fn rows(facts: &Facts, piece: &Piece, part: &Part, at: PartRef) -> Vec<Row> {
                 strip: None,
             });
         }
+        // Strips that are made alike stand in one line: `Edging, top end and bottom end`.
+        let mut alike: Vec<(Option<u32>, Length, Vec<String>)> = Vec::new();
         for band in strips.iter().filter_map(|n| part.bands.get(*n)) {
-            let mark = facts.model.groups.iter().find(|g| {
+            let group = facts.model.groups.iter().find(|g| {
                 g.members
                     .iter()
                     .any(|(m, _)| m.piece == at.piece && m.part == band.strip)
             });
+            let mark = group.map(|g| g.mark);
+            let word = surface_word(piece, part, band.side);
+            match alike
+                .iter_mut()
+                .find(|(m, thick, _)| *m == mark && *thick == band.thick)
+            {
+                Some((_, _, words)) => words.push(word),
+                None => alike.push((mark, band.thick, vec![word])),
+            }
+        }
+        for (mark, thick, words) in alike {
             out.push(Row {
                 number: card.number,
-                name: format!("Edging, {}", surface_word(piece, part, band.side)),
-                figure: html::safe(html::figure_markup(piece.units, band.thick)),
-                strip: mark.map(|g| g.mark),
+                name: format!("Edging, {}", html::list(&words)),
+                figure: html::safe(html::figure_markup(piece.units, thick)),
+                strip: mark,
             });
         }
     }

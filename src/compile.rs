@@ -1,11 +1,12 @@
 //! The stages in order, from files to model and findings.
 
-use crate::diag::{Diagnostic, Label, code};
+use crate::diag::{Code, Diagnostic, Label, code};
 use crate::elaborate::{self, Options, Unreadable};
-use crate::model::{Finding, Model};
+use crate::model::{Allowed, Finding, Model, Outcome, Piece, Sense, Value};
 use crate::rules;
 use crate::source::{Files, Sources, Span};
 use indexmap::IndexMap;
+use std::collections::BTreeSet;
 
 /// What compiling gives.
 #[derive(Debug)]
@@ -25,6 +26,70 @@ impl Compiled {
     pub fn has_errors(&self) -> bool {
         self.diagnostics.iter().any(Diagnostic::is_error)
     }
+
+    /// Takes in what plans found: cautions become reports, unless the maker lives with them.
+    pub fn judge(&mut self, found: Vec<Finding>) {
+        let Some(model) = &self.model else { return };
+        let mut used: BTreeSet<Span> = BTreeSet::new();
+        for mut finding in found {
+            let piece = finding.piece.and_then(|p| model.pieces.get(p as usize));
+            let planned = PLANNED.iter().find(|(code, _)| code.name == finding.code);
+            if let (Outcome::Caution, Some(piece), Some((code, help))) =
+                (&finding.outcome, piece, planned)
+            {
+                let allowed = piece.allowed.iter().find(|allowed| {
+                    let mut places = finding.spans.iter();
+                    allowed.code == finding.code && places.any(|s| allowed.about.holds(*s))
+                });
+                if let Some(allowed) = allowed {
+                    used.insert(allowed.origin.span);
+                    finding.outcome = Outcome::Allowed(allowed.why.clone());
+                } else if let Some(span) = finding.spans.first() {
+                    let report = Diagnostic::new(code, code.title, *span, within(&finding, piece));
+                    let report = report.note(&finding.subject).note(&finding.arithmetic);
+                    self.diagnostics.push(report.help(*help));
+                }
+            }
+            self.findings.push(finding);
+        }
+        let of_plans = |allowed: &&Allowed| PLANNED.iter().any(|(c, _)| c.name == allowed.code);
+        let allowed = model.pieces.iter().flat_map(|piece| &piece.allowed);
+        let unused = allowed
+            .filter(of_plans)
+            .filter(|a| !used.contains(&a.origin.span));
+        self.diagnostics.extend(unused.map(rules::allows_nothing));
+        self.diagnostics = once_each(std::mem::take(&mut self.diagnostics));
+    }
+}
+
+/// What plans may warn of, and what can be done.
+static PLANNED: [(&Code, &str); 3] = [
+    (
+        &code::SHOP_NO_CUTTER,
+        "list a `cutter` that makes it, or change the joint",
+    ),
+    (
+        &code::ORDER_OPEN_TIME,
+        "a glue with a longer `open` time, or joints that can be closed in two goes",
+    ),
+    (
+        &code::ORDER_CLAMPS,
+        "list the clamps that the shop has with `clamp`, or borrow what is missing",
+    ),
+];
+
+/// A figure against its limit, in few words.
+fn within(finding: &Finding, piece: &Piece) -> String {
+    let text = |value: &Value| match value {
+        Value::Length(length) => piece.units.text(*length),
+        Value::Number(n, unit) => format!("{n} {unit}").trim_end().to_owned(),
+    };
+    let sense = match finding.sense {
+        Sense::AtMost => "at most",
+        Sense::AtLeast => "at least",
+    };
+    let (figure, limit) = (text(&finding.figure), text(&finding.limit));
+    format!("{figure}, where it should be {sense} {limit}")
 }
 
 /// Compiles a file of a project and all that it uses: read, elaborate, check by the rules.

@@ -63,6 +63,9 @@ impl Files for Disk {
 pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
     // A link stays a link, what it leads to is written.
     let real = target.canonicalize();
+    if real.is_err() && target.is_symlink() {
+        return Err(std::io::Error::other("it is a link that leads nowhere"));
+    }
     let target = real.as_deref().unwrap_or(target);
     if target.is_dir() {
         return Err(std::io::Error::other("it is a folder"));
@@ -75,6 +78,7 @@ pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
     };
+    std::fs::metadata(folder)?;
     let mut builder = tempfile::Builder::new();
     #[cfg(unix)]
     {
@@ -82,7 +86,9 @@ pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
         // As any new file: the user's mask applies.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    let mut file = builder.prefix(".casewright-").tempfile_in(folder)?;
+    let file = builder.prefix(".casewright-").tempfile_in(folder);
+    // The name of the file beside it is nobody's business.
+    let mut file = file.map_err(|error| std::io::Error::from(error.kind()))?;
     file.write_all(text.as_bytes())?;
     file.as_file().sync_all()?;
     file.persist(target).map_err(|e| e.error)?;

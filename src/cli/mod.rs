@@ -44,6 +44,10 @@ pub fn main() -> ExitCode {
     };
     let output = output::Output::new(args.output);
     let code = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| args.command.run(&output)));
+    if let Some(error) = output.lost() {
+        output.problem(&format!("the result can't be printed: {error}"));
+        return ExitCode::from(FILES);
+    }
     match code {
         Ok(code) => ExitCode::from(code),
         Err(_) => {

@@ -4,6 +4,7 @@ use crate::diag::Diagnostic;
 use crate::diag::{Style, render};
 use crate::source::Sources;
 use clap::{Args, ValueEnum};
+use std::cell::RefCell;
 use std::io::{IsTerminal as _, Write as _};
 
 /// How messages are shown.
@@ -45,6 +46,8 @@ pub struct OutputArgs {
 #[derive(Debug)]
 pub struct Output {
     args: OutputArgs,
+    /// Why a result could not be printed.
+    lost: RefCell<Option<std::io::Error>>,
 }
 
 /// Columns where the terminal does not say.
@@ -53,7 +56,10 @@ const WIDTH: usize = 100;
 impl Output {
     /// By the options.
     pub fn new(args: OutputArgs) -> Output {
-        Output { args }
+        Output {
+            args,
+            lost: RefCell::new(None),
+        }
     }
 
     /// Shows reports: on standard error, or as JSON on standard output.
@@ -62,14 +68,23 @@ impl Output {
             self.print(&render(reports, sources, Style::Json));
             return;
         }
-        let style = match self.args.format {
+        self.tell(&render(reports, sources, self.style()));
+    }
+
+    fn style(&self) -> Style {
+        match self.args.format {
             Format::Human => Style::Human {
                 color: self.color(),
                 width: width(),
             },
-            _ => Style::Plain,
-        };
-        self.tell(&render(reports, sources, style));
+            Format::Plain => Style::Plain,
+            Format::Json => Style::Json,
+        }
+    }
+
+    /// Shows reports on standard error, where standard output holds something else.
+    pub fn reports_beside(&self, reports: &[Diagnostic], sources: &Sources) {
+        self.tell(&render(reports, sources, self.style()));
     }
 
     /// Reports as JSON values.
@@ -100,9 +115,21 @@ impl Output {
         }
     }
 
-    /// Prints a result on standard output. A reader that went away is nobody's fault.
+    /// Prints a result on standard output. A reader that went away is nobody's fault; any other
+    /// failure is kept for [`Output::lost`].
     pub fn print(&self, text: &str) {
-        let _ = std::io::stdout().lock().write_all(text.as_bytes());
+        let mut out = std::io::stdout().lock();
+        let written = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+        if let Err(error) = written
+            && error.kind() != std::io::ErrorKind::BrokenPipe
+        {
+            self.lost.borrow_mut().get_or_insert(error);
+        }
+    }
+
+    /// Why a result could not be printed, if it could not.
+    pub fn lost(&self) -> Option<std::io::Error> {
+        self.lost.take()
     }
 
     /// Tells the maker something, on standard error.

@@ -46,8 +46,18 @@ pub fn make(model: &Model) -> Plans {
 }
 
 impl Plans {
-    /// What the plans' own verifiers found: cutters that are missing, stages that outlast the glue.
-    pub fn findings(&self) -> impl Iterator<Item = &Finding> {
-        self.setups.findings.iter().chain(&self.glue_up.findings)
+    /// What the plans found: cutters and clamps that are missing, stages that outlast the glue.
+    pub fn findings(&self) -> Vec<Finding> {
+        found(&self.setups, &self.glue_up)
     }
+}
+
+/// What [`Plans::findings`] gives, without the plans that find nothing: laying out takes longest.
+pub fn findings(model: &Model) -> Vec<Finding> {
+    found(&setups::plan_setups(model), &glue_up::plan_glue_up(model))
+}
+
+fn found(setups: &setups::Setups, glue_up: &glue_up::GlueUp) -> Vec<Finding> {
+    let findings = setups.findings.iter().chain(&glue_up.findings);
+    findings.cloned().collect()
 }

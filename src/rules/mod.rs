@@ -21,7 +21,7 @@ mod testing;
 mod view;
 mod words;
 
-pub use report::Checked;
+pub use report::{Checked, allows_nothing};
 
 use crate::diag::{Code, code};
 use crate::model::Model;

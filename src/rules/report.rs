@@ -292,13 +292,13 @@ impl<'m> Report<'m> {
         let lines = &self.model.pieces.get(piece)?.allowed;
         let covers = |allowed: &Allowed| {
             allowed.code == measured.code.name
-                && places.iter().any(|place| holds_span(allowed.about, *place))
+                && places.iter().any(|place| allowed.about.holds(*place))
         };
         // The innermost line speaks, but no other that covers it is unused for that.
         let mut reason: Option<&Allowed> = None;
         for (i, allowed) in lines.iter().enumerate().filter(|(_, a)| covers(a)) {
             self.used.insert((piece, i));
-            if reason.is_none_or(|r| holds_span(r.about, allowed.about)) {
+            if reason.is_none_or(|r| r.about.holds(allowed.about)) {
                 reason = Some(allowed);
             }
         }
@@ -311,7 +311,7 @@ impl<'m> Report<'m> {
             for (i, allowed) in piece.allowed.iter().enumerate() {
                 let known = ran.iter().any(|code| code.name == allowed.code);
                 if known && !self.used.contains(&(p, i)) {
-                    self.say(unused(allowed), allowed.code.clone());
+                    self.say(allows_nothing(allowed), allowed.code.clone());
                 }
             }
         }
@@ -368,7 +368,8 @@ impl Said {
     }
 }
 
-fn unused(allowed: &Allowed) -> Diagnostic {
+/// The caution about an `allow` line that was not needed.
+pub fn allows_nothing(allowed: &Allowed) -> Diagnostic {
     Diagnostic::new(
         &code::ALLOW_UNUSED,
         format!("`allow {}` allows nothing", allowed.code),
@@ -376,11 +377,6 @@ fn unused(allowed: &Allowed) -> Diagnostic {
         "no such caution here",
     )
     .help("take the line out, or move it into the block of the thing concerned")
-}
-
-/// Whether `outer` holds all of `inner`.
-fn holds_span(outer: Span, inner: Span) -> bool {
-    outer.file == inner.file && outer.start <= inner.start && inner.end <= outer.end
 }
 
 fn same(a: &Finding, b: &Finding) -> bool {

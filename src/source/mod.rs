@@ -23,6 +23,11 @@ pub struct Span {
 }
 
 impl Span {
+    /// Whether all of `other` lies in it.
+    pub fn holds(self, other: Span) -> bool {
+        self.file == other.file && self.start <= other.start && other.end <= self.end
+    }
+
     /// The smallest span that holds both (of one file; otherwise the first).
     pub fn to(self, other: Span) -> Span {
         if self.file != other.file {
@@ -121,6 +126,15 @@ impl Sources {
         let source = self.get(span.file);
         let (line, column) = source.place(span.start);
         format!("{}:{line}:{column}", source.path)
+    }
+
+    /// The same files, called as they are seen from elsewhere: in messages the project's folder stands
+    /// before their names. What ships inside the program keeps its own.
+    pub fn seen_from(mut self, folder: &str) -> Sources {
+        for file in self.files.iter_mut().filter(|f| !f.path.contains(':')) {
+            file.path = format!("{}/{}", folder.trim_end_matches('/'), file.path);
+        }
+        self
     }
 
     /// Every file with its id, in the order in which they were added.

@@ -26,16 +26,16 @@ const FROM_PLANS: &[&str] = &["shop.no_cutter", "order.open_time", "order.clamps
 /// The codes that the plans of a source find wanting.
 fn planned(text: &str) -> Vec<String> {
     let files = Texts::of(&[(PAGE, text)]);
-    let compiled =
+    let mut compiled =
         casewright::compile(&files, PAGE, &Default::default()).expect("the file is there");
-    let Some(model) = compiled.model else {
+    let Some(model) = &compiled.model else {
         return vec!["no model".into()];
     };
-    let plans = casewright::plan::make(&model);
-    let wanting = plans
-        .findings()
-        .filter(|f| f.outcome != casewright::model::Outcome::Holds);
-    let mut codes: Vec<String> = wanting.map(|f| f.code.clone()).collect();
+    compiled.judge(casewright::plan::findings(model));
+    let codes = compiled.diagnostics.iter().map(|d| d.code.name.to_owned());
+    let mut codes: Vec<String> = codes
+        .filter(|code| FROM_PLANS.contains(&code.as_str()))
+        .collect();
     codes.dedup();
     codes
 }

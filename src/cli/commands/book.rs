@@ -5,10 +5,9 @@ use crate::Compiled;
 use crate::book::{self, Facts, Paper, Templates};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, USAGE, disk};
-use crate::model::Finding;
 use crate::plan;
 use clap::{Args, ValueEnum};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The paper to print on.
 #[derive(Clone, Copy, Debug, Default, ValueEnum)]
@@ -32,7 +31,7 @@ pub struct BookArgs {
     #[arg(long, value_enum, default_value_t)]
     paper: PaperArg,
     /// The name of this revision; left out, a blank to write in.
-    #[arg(long)]
+    #[arg(long, value_parser = read_revision)]
     revision: Option<String>,
     /// The day of this revision, as in 2027-01-12; left out, a blank to write in.
     #[arg(long)]
@@ -44,6 +43,13 @@ pub struct BookArgs {
 
 /// Compiles, plans and writes the book.
 pub fn run(args: &BookArgs, output: &Output) -> u8 {
+    if is_source(&args.output) {
+        output.problem(&format!(
+            "{}: a book is not written over a `.case` file; call it `.html`",
+            args.output.display()
+        ));
+        return USAGE;
+    }
     let templates = match &args.templates {
         None => Templates::built_in(),
         Some(folder) => match disk::read_templates(folder) {
@@ -81,16 +87,14 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         return MISTAKE;
     }
     let plans = plan::make(model);
-    let findings: Vec<Finding> = compiled
-        .findings
-        .iter()
-        .chain(plans.findings())
-        .cloned()
-        .collect();
+    compiled.judge(plans.findings());
+    let Some(model) = &compiled.model else {
+        return MISTAKE;
+    };
     let facts = Facts {
         model,
         plans: &plans,
-        findings: &findings,
+        findings: &compiled.findings,
         paper: match args.paper {
             PaperArg::A4 => Paper::A4,
             PaperArg::Letter => Paper::Letter,
@@ -126,12 +130,20 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
 /// The file of the project that the book would overwrite.
 fn would_overwrite(args: &BookArgs, compiled: &Compiled) -> Option<String> {
     let target = args.output.canonicalize().ok()?;
-    let folder = args.source.file.canonicalize().ok()?;
-    let folder = folder.parent()?;
-    compiled
-        .sources
-        .iter()
-        .map(|(_, source)| &source.path)
-        .find(|path| folder.join(path.as_str()).canonicalize().ok().as_ref() == Some(&target))
+    let mut read = compiled.sources.iter().map(|(_, source)| &source.path);
+    read.find(|path| Path::new(path).canonicalize().ok().as_ref() == Some(&target))
         .cloned()
+}
+
+/// A text of the maker's must not be lost to a slip of the keys.
+fn is_source(target: &Path) -> bool {
+    target.extension().is_some_and(|e| e == "case")
+}
+
+/// The name of a revision: words on one line.
+fn read_revision(text: &str) -> Result<String, String> {
+    if text.chars().any(char::is_control) {
+        return Err("it must not hold control characters".into());
+    }
+    Ok(text.to_owned())
 }

@@ -3,6 +3,7 @@
 use super::{SetArgs, compile_file};
 use crate::cli::output::Output;
 use crate::cli::{FINE, MISTAKE};
+use crate::plan;
 use clap::Args;
 use std::path::PathBuf;
 
@@ -22,13 +23,16 @@ pub fn run(args: &CheckArgs, output: &Output) -> u8 {
     // Of several files one array is printed, as of one.
     let mut all: Vec<serde_json::Value> = Vec::new();
     for file in &args.files {
-        let compiled = match compile_file(file, &args.set, output) {
+        let mut compiled = match compile_file(file, &args.set, output) {
             Ok(compiled) => compiled,
             Err(code) => {
                 worst = worst.max(code);
                 continue;
             }
         };
+        if let Some(model) = compiled.model.as_ref().filter(|_| !compiled.has_errors()) {
+            compiled.judge(plan::findings(model));
+        }
         if output.is_json() {
             all.extend(output.as_json(&compiled.diagnostics, &compiled.sources));
         } else {

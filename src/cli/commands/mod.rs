@@ -82,7 +82,12 @@ fn compile_file(file: &Path, set: &SetArgs, output: &Output) -> Result<Compiled,
     let options = Options {
         set: set.set.clone(),
     };
-    compile(&project, &name, &options).map_err(|Unreadable { fault, .. }| unreadable(&fault))
+    let mut compiled = compile(&project, &name, &options)
+        .map_err(|Unreadable { fault, .. }| unreadable(&fault))?;
+    if let Some(folder) = file.parent().filter(|f| !f.as_os_str().is_empty()) {
+        compiled.sources = compiled.sources.seen_from(&folder.to_string_lossy());
+    }
+    Ok(compiled)
 }
 
 fn why(fault: &ReadFault) -> String {

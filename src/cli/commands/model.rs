@@ -31,8 +31,10 @@ pub fn run(args: &ModelArgs, output: &Output) -> u8 {
         Ok(compiled) => compiled,
         Err(code) => return code,
     };
-    if !output.is_json() || compiled.has_errors() {
+    if compiled.has_errors() {
         output.reports(&compiled.diagnostics, &compiled.sources);
+    } else {
+        output.reports_beside(&compiled.diagnostics, &compiled.sources);
     }
     match &compiled.model {
         Some(model) if !compiled.has_errors() => print_json(model, output),

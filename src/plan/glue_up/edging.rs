@@ -254,7 +254,6 @@ fn report(
         let strips: usize = longest.units.iter().map(|u| u.strips.len()).sum();
         let spans = spans(model, longest);
         findings.push(open_time(
-            piece,
             at.piece as usize,
             &subject,
             (spread_seconds(model, area), strips, model.shop.joint_pace),

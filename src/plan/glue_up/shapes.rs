@@ -5,8 +5,11 @@
 //! After Wilson and Latombe, "Geometric reasoning about mechanical assembly" (Artificial Intelligence
 //! 71, 1994): a set of parts can leave in a direction if none of it is blocked by the rest.
 
-use crate::model::tree::Tree;
+use crate::measure::Length;
 use crate::model::{Axis, Box3, Edge, Part, PartId, Piece, Solid};
+use rstar::primitives::{GeomWithData, Rectangle};
+use rstar::{AABB, RTree};
+use std::collections::BTreeSet;
 
 /// A part with the strips on it: it moves as one.
 #[derive(Clone, Debug)]
@@ -72,34 +75,52 @@ fn less(whole: &Box3, gone: &Box3) -> Vec<Box3> {
 /// For each edge in the order of [`Edge::ALL`] and each unit, by index: the units that stand in its
 /// way when it leaves toward that edge, smallest first.
 pub(super) fn in_the_way(units: &[Unit]) -> Vec<Vec<Vec<usize>>> {
-    let (owners, boxes): (Vec<usize>, Vec<Box3>) = units
+    let boxes = units.iter().flat_map(|unit| &unit.boxes);
+    let places = Axis::ALL.map(|axis| {
+        let i = axis.index();
+        let ends: BTreeSet<Length> = boxes.clone().flat_map(|b| [b.lo[i], b.hi[i]]).collect();
+        ends.into_iter().collect::<Vec<Length>>()
+    });
+    let wood: Vec<(Inner, usize)> = units
         .iter()
         .enumerate()
-        .flat_map(|(unit, u)| u.boxes.iter().map(move |b| (unit, *b)))
-        .unzip();
-    let hull = boxes.iter().copied().reduce(|a, b| a.union(&b));
-    let tree = Tree::new(boxes.clone());
-    Edge::ALL
-        .iter()
-        .map(|edge| {
-            let mut ahead = vec![Vec::new(); units.len()];
-            for (unit, wood) in owners.iter().zip(&boxes) {
-                let mut swept = *wood;
-                if let Some(hull) = &hull {
-                    swept.set_face(*edge, hull.face(*edge));
+        .flat_map(|(unit, u)| u.boxes.iter().map(move |b| (unit, b)))
+        .map(|(unit, b)| (inner(&places, b), unit))
+        .collect();
+    let tree = RTree::bulk_load(
+        wood.iter()
+            .map(|((lo, hi), unit)| GeomWithData::new(Rectangle::from_corners(*lo, *hi), *unit))
+            .collect(),
+    );
+    let mut ways = vec![vec![BTreeSet::new(); units.len()]; Edge::ALL.len()];
+    for axis in Axis::ALL {
+        let order = |edge: Edge| Edge::ALL.iter().position(|e| *e == edge).unwrap_or(0);
+        let (high, low) = (order(axis.high()), order(axis.low()));
+        for ((lo, hi), unit) in &wood {
+            let mut far = *hi;
+            far[axis.index()] = i32::MAX;
+            let swept = AABB::from_corners(*lo, far);
+            for other in tree.locate_in_envelope_intersecting(&swept) {
+                if other.data != *unit {
+                    ways[high][*unit].insert(other.data);
+                    ways[low][other.data].insert(*unit);
                 }
-                let found = tree.touching(&swept).into_iter();
-                ahead[*unit].extend(
-                    found
-                        .filter(|b| owners[*b] != *unit && swept.overlaps(&boxes[*b]))
-                        .map(|b| owners[b]),
-                );
             }
-            for found in &mut ahead {
-                found.sort_unstable();
-                found.dedup();
-            }
-            ahead
-        })
+        }
+    }
+    ways.into_iter()
+        .map(|units| units.into_iter().map(|u| u.into_iter().collect()).collect())
         .collect()
+}
+
+/// A box by the order of its ends among all ends of an axis, so that only whole numbers are
+/// compared: twice the order, one step inward, so that boxes that merely touch do not meet.
+type Inner = ([i32; 3], [i32; 3]);
+
+fn inner(places: &[Vec<Length>; 3], b: &Box3) -> Inner {
+    let order = |axis: usize, at: Length| places[axis].partition_point(|p| *p < at) as i32 * 2;
+    (
+        [0, 1, 2].map(|i| order(i, b.lo[i]) + 1),
+        [0, 1, 2].map(|i| order(i, b.hi[i]) - 1),
+    )
 }

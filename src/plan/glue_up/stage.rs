@@ -396,7 +396,6 @@ impl Maker<'_> {
             .map(|id| self.piece.joint(*id).origin.span)
             .collect();
         findings.push(open_time(
-            self.piece,
             self.index,
             &subject,
             (stage.spread, count, self.model.shop.joint_pace),
@@ -516,23 +515,17 @@ fn hypotenuse(a: Length, b: Length) -> Option<Length> {
     Some(Length::from_mm(Rational::new(root, 1_000_000)))
 }
 
-fn judged(piece: &Piece, code: &str, fails: bool, spans: &[crate::source::Span]) -> Outcome {
-    if !fails {
-        return Outcome::Holds;
+/// What came of it; whether the maker lives with it is judged later.
+fn judged(fails: bool) -> Outcome {
+    if fails {
+        Outcome::Caution
+    } else {
+        Outcome::Holds
     }
-    let inside = |about: &crate::source::Span, s: &crate::source::Span| {
-        about.file == s.file && about.start <= s.start && s.end <= about.end
-    };
-    piece
-        .allowed
-        .iter()
-        .find(|a| a.code == code && spans.iter().any(|s| inside(&a.about, s)))
-        .map_or(Outcome::Caution, |a| Outcome::Allowed(a.why.clone()))
 }
 
 /// Time of a stage against the glue's open time.
 pub(super) fn open_time(
-    piece: &Piece,
     index: usize,
     subject: &str,
     (spread, joints, pace): (u32, usize, u32),
@@ -548,8 +541,11 @@ pub(super) fn open_time(
         figure: Value::Number(minutes(all), "min".into()),
         limit: Value::Number(f64::from(glue.open / 6) / 10.0, "min".into()),
         sense: Sense::AtMost,
-        outcome: judged(piece, "order.open_time", all > glue.open, &spans),
-        arithmetic: format!("{spread} s to spread + {joints} joints x {pace} s"),
+        outcome: judged(all > glue.open),
+        arithmetic: format!(
+            "{spread} s to spread + {joints} {} x {pace} s",
+            if joints == 1 { "joint" } else { "joints" }
+        ),
         source: if glue.stated {
             format!("open time of {}, as the shop states it", glue.name)
         } else {
@@ -580,7 +576,7 @@ pub(super) fn clamps_finding(
         figure: Value::Number(f64::from(want - missing), String::new()),
         limit: Value::Number(f64::from(want), String::new()),
         sense: Sense::AtLeast,
-        outcome: judged(piece, "order.clamps", missing > 0, &spans),
+        outcome: judged(missing > 0),
         arithmetic: figures.join(", "),
         source: "the shop's clamps".into(),
         spans,

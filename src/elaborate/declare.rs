@@ -3,7 +3,7 @@
 use super::stmt::{Scoped, Stmt};
 use super::value::{self, Lookup};
 use super::{Poison, Res};
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
     Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Glue, Hardware, HardwareKind, Hinge, Per,
@@ -12,6 +12,7 @@ use crate::model::{
 use crate::schema::Clause;
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
+use std::collections::BTreeMap;
 
 /// The length of a clause, if it stands.
 pub fn clause_length(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
@@ -206,7 +207,25 @@ fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
             }
             None => match per.tail("of").and_then(Clause::value) {
                 Some(n) => (amount, Per::Pack(value::count(cx, &clause.env, n)?)),
-                None => (amount, Per::One),
+                None if ["pair", "each", "piece", "set", "sheet", "board"]
+                    .contains(&word.as_str()) =>
+                {
+                    (amount, Per::One)
+                }
+                None => {
+                    cx.report(
+                        Diagnostic::new(
+                            &code::NAME_UNKNOWN_CHOICE,
+                            "a price is for a known amount",
+                            span,
+                            format!("how much is a {word}"),
+                        )
+                        .help(format!(
+                            "write how many there are in it, as in `per {word} of 100`, or a measure"
+                        )),
+                    );
+                    return Err(Poison);
+                }
             },
         },
         _ => (amount, Per::One),
@@ -343,6 +362,16 @@ pub fn word_of<'a>(stmt: &'a Stmt, clause: &str) -> Option<&'a str> {
 pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
     let kind = match kind_word(stmt) {
         "hinge" => HardwareKind::Hinge(hinge(cx, stmt)?),
+        "runner" if matches!(word_of(stmt, "mounts"), Some("cup" | "butt")) => {
+            return Err(refused(
+                cx,
+                stmt,
+                "mounts",
+                &code::NAME_UNKNOWN_CHOICE,
+                "a runner mounts at the `side`",
+                "write `mounts side`",
+            ));
+        }
         "runner" => HardwareKind::Runner(Runner {
             long: size(cx, stmt, "long")?,
             beside: clause_length(cx, stmt, "beside")?.unwrap_or_default(),
@@ -355,6 +384,16 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
             diameter: size(cx, stmt, "thick")?,
             deep: size(cx, stmt, "deep")?,
         },
+        "pull" if stmt.clause("bore").is_some_and(|c| !c.of.tails.is_empty()) => {
+            return Err(refused(
+                cx,
+                stmt,
+                "bore",
+                &code::NAME_WORD_NOT_HERE,
+                "the hole of a pull goes through",
+                "write its diameter alone, as in `bore 4.5mm`",
+            ));
+        }
         "pull" => HardwareKind::Pull {
             bore: size(cx, stmt, "bore")?,
             centres: optional_size(cx, stmt, "pitch")?,
@@ -390,12 +429,14 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => stmt.has("bore"),
     };
     if !cup {
+        of_another_sort(cx, stmt, &["bore", "covers", "stand_off"], "a butt hinge")?;
         return Ok(Hinge::Butt {
             long: required(cx, stmt, "long")?,
             wide: required(cx, stmt, "wide")?,
             thick: required(cx, stmt, "thick")?,
         });
     }
+    of_another_sort(cx, stmt, &["long", "wide", "thick"], "a cup hinge")?;
     let Some(bore) = stmt.clause("bore") else {
         return Err(missing(cx, stmt, "bore"));
     };
@@ -427,6 +468,36 @@ fn required(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Length> {
         size(cx, stmt, word)
     } else {
         Err(missing(cx, stmt, word))
+    }
+}
+
+/// Reports a clause that can't stand.
+fn refused(
+    cx: &mut dyn Lookup,
+    stmt: &Stmt,
+    word: &str,
+    code: &'static Code,
+    why: &str,
+    help: &str,
+) -> Poison {
+    let span = stmt.clause(word).map_or(stmt.name_span(), |c| c.of.span);
+    let title = format!("`{word}` has no place on `{}`", stmt.name());
+    cx.report(Diagnostic::new(code, title, span, why).help(help));
+    Poison
+}
+
+/// Reports clauses that belong to another sort of the same kind of hardware.
+fn of_another_sort(cx: &mut dyn Lookup, stmt: &Stmt, words: &[&str], sort: &str) -> Res<()> {
+    match words.iter().find(|word| stmt.has(word)) {
+        None => Ok(()),
+        Some(word) => Err(refused(
+            cx,
+            stmt,
+            word,
+            &code::NAME_WORD_NOT_HERE,
+            &format!("not of {sort}"),
+            "take it out, or change what it `mounts`",
+        )),
     }
 }
 
@@ -551,7 +622,22 @@ fn leading_length(cx: &mut dyn Lookup, line: &Stmt) -> Res<Length> {
 pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> (Shop, bool) {
     let mut shop = Shop::default();
     let mut sound = true;
+    let mut had: BTreeMap<(&str, &str), Span> = BTreeMap::new();
     for line in &stmt.lines {
+        // A line that sets something is told by its word, `rough boards` and `cutter slot` by both.
+        let name = line.names.first().map(|name| name.text.as_str());
+        let of = name.unwrap_or_else(|| kind_word(line));
+        let first = *had.entry((line.word(), of)).or_insert(line.span);
+        if first != line.span && line.word() != "note" {
+            let shown = format!("{} {of}", line.word());
+            let title = format!("a second `{}`", shown.trim_end());
+            cx.report(
+                Diagnostic::new(&code::LINE_DOUBLED, title, line.span, "again here")
+                    .at(first, "it was stated here"),
+            );
+            sound = false;
+            continue;
+        }
         sound &= shop_line(cx, &mut shop, line).is_ok();
     }
     (shop, sound)
@@ -596,13 +682,33 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
                 _ => CutterKind::Groove,
             };
             let one = optional_size(cx, line, "thick")?;
-            let thick = match (
-                one,
+            let (from, to) = (
                 optional_size(cx, line, "from")?,
                 optional_size(cx, line, "to")?,
-            ) {
-                (Some(thick), _, _) => (thick, thick),
-                (None, Some(from), Some(to)) => (from, to),
+            );
+            let thick = match (one, from, to) {
+                (Some(thick), None, None) => (thick, thick),
+                (None, Some(from), Some(to)) if from <= to => (from, to),
+                (None, Some(from), Some(to)) => {
+                    return Err(refused(
+                        cx,
+                        line,
+                        "to",
+                        &code::VALUE_RANGE,
+                        &format!("{to} is less than {from}"),
+                        "write the narrowest cut after `from`, the widest after `to`",
+                    ));
+                }
+                (Some(_), ..) => {
+                    return Err(refused(
+                        cx,
+                        line,
+                        if from.is_some() { "from" } else { "to" },
+                        &code::LINE_DOUBLED,
+                        "its width is stated by `thick` already",
+                        "`thick` is for a cutter of one width, `from … to …` for a stacked head",
+                    ));
+                }
                 _ => return Err(missing(cx, line, "thick")),
             };
             let (deep, across) = (
@@ -689,6 +795,22 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
                         "not the hours of one day",
                     )
                     .help("write hours after midnight, as in `hours from 7h to 16h`"),
+                );
+                return Err(Poison);
+            }
+            if let Some(span) = [("from", from), ("to", to)]
+                .into_iter()
+                .find(|(_, at)| !(*at / Rational::int(3600)).is_integer())
+                .and_then(|(word, _)| Some(line.clause(word)?.of.span))
+            {
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        "working hours begin and end on the hour",
+                        span,
+                        "not a whole hour",
+                    )
+                    .help("write whole hours, as in `hours from 7h to 16h`"),
                 );
                 return Err(Poison);
             }

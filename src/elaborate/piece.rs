@@ -13,7 +13,7 @@ use crate::measure::{InchStep, Length, Units};
 use crate::model::{AssemblyKind, Box3, Commission, Edge, FinishId, Model, Note, Piece};
 use crate::schema::Form;
 use crate::source::{FileId, Sources};
-use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
+use crate::syntax::tree::{Arg, ExprKind, Name};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -75,12 +75,7 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
             .pieces
             .values()
             .filter(|(file, _)| *file == first)
-            .map(|(_, form)| Wanted {
-                form: form.clone(),
-                args: Vec::new(),
-                copies: 1,
-                finish: None,
-            })
+            .map(|(_, form)| Wanted::by_itself(form))
             .collect(),
         [one] => {
             let (commission, wanted) = read_commission(project, one, sink);
@@ -105,6 +100,14 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
     for want in &wanted {
         if let Ok(piece) = build_piece(project, want, sets, &mut used, &mut letters, sink) {
             model.pieces.push(piece);
+        }
+    }
+    // What is not made this time is read all the same, where it needs nothing to be said.
+    for (file, form) in project.pieces.values() {
+        let made = wanted.iter().any(|want| Rc::ptr_eq(&want.form, form));
+        if *file == first && !made {
+            let want = Wanted::by_itself(form);
+            let _ = build_piece(project, &want, sets, &mut used, &mut Letters(0), sink);
         }
     }
     print_file_notes(project, &mut model, sink);
@@ -133,6 +136,18 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
     }
     groups::group_parts(&mut model);
     Some(model)
+}
+
+impl Wanted {
+    /// A piece as its own file has it.
+    fn by_itself(form: &Rc<Form>) -> Wanted {
+        Wanted {
+            form: form.clone(),
+            args: Vec::new(),
+            copies: 1,
+            finish: None,
+        }
+    }
 }
 
 /// Notes at the top of the first file: of the commission, or of its first piece.
@@ -274,6 +289,18 @@ fn read_make(
         None => 1,
     };
     let of = line.clause("of").and_then(|c| c.of.value()).ok_or(Poison)?;
+    if !matches!(of.kind, ExprKind::Name(_) | ExprKind::Call(..)) {
+        cx.report(
+            Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "a commission makes pieces",
+                of.span,
+                "not a piece",
+            )
+            .help("write `make 2 of` and the name of a piece"),
+        );
+        return Err(Poison);
+    }
     let name = name_use(cx, of)?;
     let form = project.piece(cx, &name)?;
     let args = match &of.kind {
@@ -381,11 +408,7 @@ fn build_piece(
         .forms("param")
         .filter_map(|p| p.names.first())
         .filter_map(|n| {
-            let expr = Expr {
-                kind: ExprKind::Name(n.text.clone()),
-                span: n.span,
-            };
-            let value = value::eval(&mut cx, &env, &expr).ok()?;
+            let value = value::eval(&mut cx, &env, &n.as_expr()).ok()?;
             Some((n.text.clone(), value.text(units)))
         })
         .collect();
@@ -480,6 +503,7 @@ fn build_piece(
     builder.current = 0;
     if builder.sink.iter().filter(|d| d.is_error()).count() == before {
         builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
+        compute_lets(&mut builder, &stmt);
         for body in 0..builder.bodies.len() {
             if matches!(
                 builder.bodies[body].kind,
@@ -488,6 +512,7 @@ fn build_piece(
                 builder.current = body;
                 let stmt = builder.bodies[body].stmt.clone();
                 builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
+                compute_lets(&mut builder, &stmt);
             }
         }
     }
@@ -510,6 +535,14 @@ fn build_piece(
             );
             Err(Poison)
         }
+    }
+}
+
+/// A `let` that nothing uses must make sense too.
+fn compute_lets(builder: &mut Builder<'_>, stmt: &Stmt) {
+    let lets = stmt.forms("let").filter(|line| !line.damaged);
+    for name in lets.filter_map(|line| line.names.first()) {
+        let _ = value::eval(builder, &stmt.env, &name.as_expr());
     }
 }
 

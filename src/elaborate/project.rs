@@ -258,6 +258,18 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
             project.broken.push(name);
         }
     }
+    // A `let` that nothing uses must make sense too.
+    for (_, form) in forms().filter(|(_, f)| f.head.word == "let" && !f.damaged) {
+        let mut cx = TopLevel {
+            sources: &texts,
+            holes: project.has_holes(),
+            depth: 0,
+            sink,
+        };
+        if let Some(name) = form.names.first() {
+            let _ = value::eval(&mut cx, &project.globals, &name.as_expr());
+        }
+    }
     project
 }
 
@@ -569,6 +581,23 @@ pub fn bind_params<'a>(
                 .find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
             None => params.get(i),
         };
+        if let Some(name) = &arg.name {
+            let first = args
+                .iter()
+                .find(|a| a.name.as_ref().is_some_and(|n| n.text == name.text));
+            if let Some(first) = first.filter(|first| !std::ptr::eq(*first, arg)) {
+                cx.report(
+                    Diagnostic::new(
+                        &code::LINE_DOUBLED,
+                        format!("`{}` is given twice", name.text),
+                        arg.value.span,
+                        "again here",
+                    )
+                    .at(first.value.span, "it was given here"),
+                );
+                fine = Err(Poison);
+            }
+        }
         if param.is_none() {
             let span = arg.name.as_ref().map_or(arg.value.span, |n| n.span);
             let shown = arg.name.as_ref().map_or("this", |n| n.text.as_str());

@@ -2,7 +2,7 @@
 
 use super::{Head, Kind};
 use crate::source::Span;
-use crate::syntax::tree::{Doc, Expr, If};
+use crate::syntax::tree::{Doc, Expr, ExprKind, If};
 
 /// A line that the table accepts: subject, clauses, lines of its block.
 ///
@@ -75,6 +75,16 @@ pub struct NameUse {
     pub index: Vec<Expr>,
     /// Where.
     pub span: Span,
+}
+
+impl NameUse {
+    /// The plain name as an expression, to ask for its value.
+    pub fn as_expr(&self) -> Expr {
+        Expr {
+            kind: ExprKind::Name(self.text.clone()),
+            span: self.span,
+        }
+    }
 }
 
 impl Form {

@@ -78,10 +78,19 @@ fn run(project: &Project) -> Compiled {
     compiled
 }
 
+/// What `check` does: compile, and let the plans judge.
+fn checked(project: &Project) -> Compiled {
+    let mut compiled = run(project);
+    let found = compiled.model.as_ref().map(casewright::plan::findings);
+    compiled.judge(found.unwrap_or_default());
+    compiled
+}
+
 fn book(project: &Project) -> usize {
-    let compiled = run(project);
+    let mut compiled = run(project);
+    let plans = casewright::plan::make(compiled.model.as_ref().expect("no errors"));
+    compiled.judge(plans.findings());
     let model = compiled.model.as_ref().expect("no errors");
-    let plans = casewright::plan::make(model);
     let facts = Facts {
         model,
         plans: &plans,
@@ -95,9 +104,26 @@ fn book(project: &Project) -> usize {
         .len()
 }
 
+/// Runs the program itself, so that its start counts too.
+fn program(args: &[&str]) -> bool {
+    let mut command = std::process::Command::new(env!("CARGO_BIN_EXE_casewright"));
+    let done = command.current_dir(env!("CARGO_MANIFEST_DIR")).args(args);
+    done.output().is_ok_and(|output| output.status.success())
+}
+
+#[divan::bench(sample_count = 50)]
+fn program_starts() -> bool {
+    program(&["--version"])
+}
+
+#[divan::bench(sample_count = 50)]
+fn program_checks_score_cabinet() -> bool {
+    program(&["check", "examples/music-school/score_cabinet.case"])
+}
+
 #[divan::bench(sample_count = 20)]
 fn check_score_cabinet() -> Compiled {
-    run(&Project::School)
+    checked(&Project::School)
 }
 
 #[divan::bench(sample_count = 5)]
@@ -111,7 +137,7 @@ fn check_nest(bencher: divan::Bencher, parts: usize) {
     let made = run(&project).model.map_or(0, |m| m.parts().count());
     bencher
         .counter(divan::counter::ItemsCount::new(made))
-        .bench_local(|| run(&project));
+        .bench_local(|| checked(&project));
 }
 
 #[divan::bench(args = [10, 100, 1_000, 10_000], sample_count = 1)]

@@ -641,8 +641,7 @@ impl View<'_> {
             LocalAxis::Thickness
         };
         let deep = (bounds.extent(axis).to_f64_mm() * s).max(5.0);
-        // The waste is widest or narrowest at the outside: drawn upward.
-        let outside_low = bounds.lo[axis.index()] <= Length::ZERO;
+        // The outside of the corner is drawn upward.
         let (left, base) = (5.0, 20.0);
         let x = |w: Length| left + w.to_f64_mm() * s;
         let mut scene = Scene::new(94.0, base + deep + 14.0, "Layout from the reference edge");
@@ -651,11 +650,7 @@ impl View<'_> {
         let shapes: Vec<Vec<super::Point>> = spaces
             .iter()
             .map(|space| {
-                let (out, inner) = if outside_low {
-                    (space.near, space.far)
-                } else {
-                    (space.far, space.near)
-                };
+                let (out, inner) = (space.outside, space.inside);
                 vec![
                     (x(out[0]), base),
                     (x(out[1]), base),
@@ -675,7 +670,7 @@ impl View<'_> {
         mark::reference_edge_upright(&mut scene, (left, base + deep + 4.0), false);
         let mut places: Vec<Length> = spaces
             .iter()
-            .flat_map(|space| if outside_low { space.near } else { space.far })
+            .flat_map(|space| space.outside)
             .filter(|w| w.is_positive() && *w < self.part.size.width)
             .collect();
         places.sort();

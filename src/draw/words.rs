@@ -1,6 +1,6 @@
 //! What the surfaces and cuts of a part are called on its sheet, in the words of the trade.
 
-use crate::model::{Axis, Box3, Cut, CutKind, Edge, LocalAxis, Part, Piece, Role, Side};
+use crate::model::{Axis, Box3, Cut, CutKind, Edge, LocalAxis, LocalBox, Part, Piece, Role, Side};
 
 /// The face side in words: `inner face`, `upper face`, `underside`, `front face`.
 pub fn face_word(piece: &Piece, part: &Part) -> String {
@@ -70,35 +70,35 @@ pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
         CutKind::Rabbet | CutKind::Tongue | CutKind::Mitre | CutKind::Tails | CutKind::Sockets => {
             edge_of(part, cut).map(|side| surface_word(piece, part, side))
         }
-        CutKind::Notch => {
-            let b = cut.bounds();
-            let size = part.size;
-            let end = if b.lo[0].is_zero() {
-                Side::End
-            } else if b.hi[0] == size.length {
-                Side::FarEnd
-            } else {
-                cut.entry
-            };
-            let edge = if b.lo[1].is_zero() {
-                Some(Side::Edge)
-            } else if b.hi[1] == size.width {
-                Some(Side::FarEdge)
-            } else {
-                None
-            };
-            Some(match edge {
-                Some(edge) if edge != end => format!(
-                    "{} at the {}",
-                    surface_word(piece, part, end),
-                    part.lay.looks(edge).word()
-                ),
-                _ => surface_word(piece, part, end),
-            })
-        }
+        CutKind::Notch => cut.solids.first().map(|s| corner(piece, part, &s.bounds())),
         _ if cut.entry == Side::Face => None,
         _ => Some(surface_word(piece, part, cut.entry)),
     }
+}
+
+/// The corners at which a part is notched, each once; of other cuts their one place.
+pub fn cut_places(piece: &Piece, part: &Part, cut: &Cut) -> Vec<String> {
+    if cut.kind != CutKind::Notch {
+        return cut_place(piece, part, cut).into_iter().collect();
+    }
+    let mut out: Vec<String> = Vec::new();
+    for solid in &cut.solids {
+        let place = corner(piece, part, &solid.bounds());
+        if !out.contains(&place) {
+            out.push(place);
+        }
+    }
+    out
+}
+
+/// The corner at which a box lies: `left end at the front`.
+fn corner(piece: &Piece, part: &Part, b: &LocalBox) -> String {
+    let [end, edge] = [LocalAxis::Length, LocalAxis::Width].map(|axis| part.side_of(b, axis));
+    format!(
+        "{} at the {}",
+        surface_word(piece, part, end),
+        part.lay.looks(edge).word()
+    )
 }
 
 /// The end or edge that a cut runs along: the one that all its wood touches, across its run.

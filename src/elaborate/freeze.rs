@@ -1,10 +1,11 @@
 //! From the workbench to the model: every length is known, every cut is in its part's frame.
 
-use super::build::{Builder, CutWork, Panel, Work, part_id};
+use super::build::{BandWork, Builder, CutWork, Panel, Work, part_id};
 use crate::measure::Length;
 use crate::model::{
-    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, Edge, Fastening, Grain,
-    Joint, JointId, Lay, LocalAxis, LocalBox, Opening, Part, Piece, Role, Size, Solid,
+    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge,
+    Fastening, Grain, Joint, JointId, JointKind, Lay, LocalAxis, LocalBox, Opening, Part, Piece,
+    Role, Size, Solid,
 };
 use crate::source::Span;
 
@@ -122,7 +123,7 @@ impl Builder<'_> {
         let mut cuts: Vec<Cut> = panel
             .cuts
             .iter()
-            .filter_map(|cut| freeze_cut(cut, &lay, &sawn))
+            .filter_map(|cut| freeze_cut(cut, &lay, &sawn, self.wood_at(panel, cut, &sawn)))
             .collect();
         if let Some(host) = panel.host {
             cuts.extend(self.early_cuts(host, i, &lay, &sawn));
@@ -161,6 +162,21 @@ impl Builder<'_> {
         }
     }
 
+    /// What a panel is when a cut is made in it (rule 1.6, 5): bare for what serves an early strip, with
+    /// its early strips for joints, and with all of them for hinges.
+    fn wood_at(&self, panel: &Panel, cut: &CutWork, sawn: &Box3) -> Box3 {
+        let joint = cut.joint.and_then(|id| self.joints.get(id.0 as usize));
+        let serves_early = joint.is_some_and(|j| {
+            let strip = |b: &BandWork| b.early && b.strip == Some(j.a);
+            j.kind == JointKind::Edging && panel.bands.iter().any(strip)
+        });
+        match cut.kind {
+            _ if serves_early => *sawn,
+            CutKind::HingeRecess => panel.finished,
+            _ => panel.core,
+        }
+    }
+
     /// The joints of a panel that run out through its early strip are cut in the strip too.
     fn early_cuts(&self, host: usize, strip: usize, lay: &Lay, sawn: &Box3) -> Vec<Cut> {
         let panel = &self.panels[host];
@@ -176,7 +192,7 @@ impl Builder<'_> {
             .cuts
             .iter()
             .filter(|c| !own.contains(&c.joint))
-            .filter_map(|c| freeze_cut(c, lay, sawn))
+            .filter_map(|c| freeze_cut(c, lay, sawn, *sawn))
             .collect()
     }
 
@@ -248,12 +264,13 @@ fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
     }
 }
 
-/// A cut in its part's frame; what lies outside the sawn part is left out. `None` if all of it does.
-fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3) -> Option<Cut> {
+/// A cut in its part's frame; what lies outside the `wood` that is there is left out. `None` if all of
+/// it does.
+fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3, wood: Box3) -> Option<Cut> {
     let solids: Vec<Solid> = cut
         .solids
         .iter()
-        .filter_map(|solid| freeze_solid(solid, lay, sawn))
+        .filter_map(|solid| freeze_solid(solid, lay, sawn, &wood))
         .collect();
     if solids.is_empty() {
         return None;
@@ -273,20 +290,17 @@ fn freeze_cut(cut: &CutWork, lay: &Lay, sawn: &Box3) -> Option<Cut> {
         filler: cut.filler.map(part_id),
         origin: cut.origin.clone(),
     };
-    let size = sawn.extent(cut.along);
-    let b = out.bounds();
-    out.stopped = [
-        b.lo[along.index()].is_positive(),
-        b.hi[along.index()] < size,
-    ];
+    let i = along.index();
+    let (b, whole) = (out.bounds(), lay.to_local(sawn, &wood));
+    out.stopped = [b.lo[i] > whole.lo[i], b.hi[i] < whole.hi[i]];
     Some(out)
 }
 
-fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3) -> Option<Solid> {
+fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3, wood: &Box3) -> Option<Solid> {
     match solid {
         Work::Box(b) => {
             // Housings that reach through the far side are kept whole, so that a rule can see it.
-            if !b.overlaps(sawn) {
+            if !b.overlaps(wood) {
                 return None;
             }
             Some(Solid::Box(lay.to_local(sawn, b)))

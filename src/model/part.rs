@@ -152,6 +152,30 @@ impl Part {
         board && self.role == Role::Band && self.host.is_some() && self.cuts.iter().all(through)
     }
 
+    /// The surface of an axis at which a box lies, or to which it lies nearer: a tongue may stand
+    /// beyond a notch.
+    pub fn side_of(&self, b: &LocalBox, axis: LocalAxis) -> Side {
+        let i = axis.index();
+        let near = match axis {
+            LocalAxis::Length => Side::End,
+            LocalAxis::Width => Side::Edge,
+            LocalAxis::Thickness => Side::Face,
+        };
+        if b.lo[i] <= Length::ZERO || b.lo[i] <= self.size.along(axis) - b.hi[i] {
+            near
+        } else {
+            near.opposite()
+        }
+    }
+
+    /// Whether a cut of a strip is also its panel's: it is made once, in both, the strip being on.
+    pub fn shares(&self, host: &Part, cut: &Cut) -> bool {
+        self.host == Some(host.id)
+            && host.cuts.iter().any(|c| {
+                (c.kind, c.joint) == (cut.kind, cut.joint) && c.origin.span == cut.origin.span
+            })
+    }
+
     /// The strip on a surface, if there is one.
     pub fn band_on(&self, side: Side) -> Option<&Banding> {
         self.bands.iter().find(|band| band.side == side)
@@ -199,7 +223,8 @@ pub enum CutKind {
 pub struct Cut {
     /// Its kind.
     pub kind: CutKind,
-    /// The wood that goes; boxes for all but bores, dovetails and mitres.
+    /// The wood that goes; boxes for all but bores, dovetails and mitres. It may lie beyond the sawn
+    /// part, in strips that are on when it is cut: early ones at a joint, all of them at a hinge.
     pub solids: Vec<Solid>,
     /// The surface through which the cutter enters.
     pub entry: Side,

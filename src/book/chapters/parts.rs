@@ -5,7 +5,7 @@ use crate::book::{Facts, html};
 use crate::draw::part_face::part_face;
 use crate::draw::part_section::{cut_section, shape, wants_section};
 use crate::draw::part_small::{both_hands, plain_part};
-use crate::draw::words::{cut_place, cut_word, face_word, surface_word};
+use crate::draw::words::{cut_places, cut_word, face_word, surface_word};
 use crate::measure::{Length, Units};
 use crate::model::{
     Cut, CutKind, Grain, Group, Hand, Part, PartRef, Piece, Role, Side, Solid, StockKind,
@@ -326,7 +326,7 @@ fn names(piece: &Piece, part: &Part, cuts: &[&Cut]) -> String {
     let mut rows: Vec<(&'static str, Vec<String>, Vec<String>)> = Vec::new();
     for cut in cuts {
         let word = cut_word(cut.kind);
-        let place = cut_place(piece, part, cut);
+        let at_places = cut_places(piece, part, cut);
         let filler = cut.filler.map(|id| {
             let filler = piece.part(id);
             if filler.role == Role::Band {
@@ -343,7 +343,11 @@ fn names(piece: &Piece, part: &Part, cuts: &[&Cut]) -> String {
             }
         };
         if let Some((_, places, fillers)) = rows.get_mut(at) {
-            places.extend(place.filter(|p| !places.contains(p)));
+            let new: Vec<String> = at_places
+                .into_iter()
+                .filter(|p| !places.contains(p))
+                .collect();
+            places.extend(new);
             fillers.extend(filler.filter(|f| !fillers.contains(f)));
         }
     }
@@ -391,8 +395,14 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
             CutKind::Tails | CutKind::Sockets => format!("{} deep", l(cut.depth)),
             CutKind::Mitre => "45°".to_owned(),
             CutKind::Notch => {
-                let b = cut.bounds();
-                format!("{}{cross}{}", l(b.hi[0] - b.lo[0]), l(b.hi[1] - b.lo[1]))
+                let mut sizes: Vec<String> = Vec::new();
+                for b in cut.solids.iter().map(Solid::bounds) {
+                    let size = format!("{}{cross}{}", l(b.hi[0] - b.lo[0]), l(b.hi[1] - b.lo[1]));
+                    if !sizes.contains(&size) {
+                        sizes.push(size);
+                    }
+                }
+                sizes.join("; ")
             }
             CutKind::Tongue => {
                 // What is left between the shoulders, and how far it stands out.

@@ -61,15 +61,6 @@ fn near(axis: LocalAxis) -> Side {
     }
 }
 
-/// The surface of an axis at which a box lies.
-fn at_side(b: &LocalBox, axis: LocalAxis) -> Side {
-    if b.lo[axis.index()] <= Length::ZERO {
-        near(axis)
-    } else {
-        near(axis).opposite()
-    }
-}
-
 /// The strip's own line on its panel, if the part is a strip.
 fn banding<'a>(piece: &'a Piece, part: &Part) -> Option<&'a Banding> {
     let host = piece.part(part.host?);
@@ -87,7 +78,7 @@ impl Job<'_> {
             .is_some_and(|band| band.early)
     }
 
-    /// What a strip adds to a distance from a near surface, once it is on.
+    /// What a strip adds to a distance from a surface, once it is on.
     fn grown(&self, phase: Phase, side: Side) -> Length {
         let on = |band: &&Banding| {
             band.side == side
@@ -99,6 +90,17 @@ impl Job<'_> {
             .filter(on)
             .map(|band| band.thick)
             .sum()
+    }
+
+    /// What strips add at both ends of an axis, once they are on.
+    fn beyond(&self, phase: Phase, axis: LocalAxis) -> [Length; 2] {
+        [near(axis), near(axis).opposite()].map(|side| self.grown(phase, side))
+    }
+
+    /// Whether a cut of a strip is made with the panel that it is on.
+    fn with_host(&self, cut: &Cut) -> bool {
+        let host = self.part.host.map(|id| self.piece.part(id));
+        host.is_some_and(|host| self.part.shares(host, cut))
     }
 
     fn op(
@@ -126,12 +128,18 @@ impl Job<'_> {
     fn plain(&self) -> Vec<Operation> {
         let mut out = super::sizing::operations(self.model, self.at);
         for (index, cut) in self.part.cuts.iter().enumerate() {
+            if self.with_host(cut) {
+                continue;
+            }
+            if cut.kind == CutKind::Notch {
+                out.extend(self.notches(index, cut));
+                continue;
+            }
             out.extend(match cut.kind {
-                CutKind::Rabbet | CutKind::Tongue => None,
+                CutKind::Rabbet | CutKind::Tongue | CutKind::Notch => None,
                 CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove => {
                     Some(self.housing(index, cut))
                 }
-                CutKind::Notch => Some(self.notch(index, cut)),
                 CutKind::Tails | CutKind::Sockets => Some(self.dovetail(index, cut)),
                 CutKind::Mitre => Some(self.mitre(index, cut)),
                 CutKind::PinHoles | CutKind::CupBore | CutKind::PullHole | CutKind::ScrewHole => {
@@ -213,16 +221,22 @@ impl Job<'_> {
         } else {
             reach(diameter, cut.depth)
         };
-        let stops = stops(self.part, index, cut, &lies, (diameter, reach, round));
+        let beyond = self.beyond(phase, cut.along);
+        let stops = stops(
+            (self.part, index),
+            cut,
+            beyond,
+            &lies,
+            (diameter, reach, round),
+        );
         if let Some(stops) = stops.filter(|s| !round && s.mostly_arc()) {
-            let more = self.grown(phase, near(cut.along));
             let long = stops.long;
             let (low, high) = if lies.leads.is_some_and(Side::is_far) {
                 (stops.after, stops.before)
             } else {
                 (stops.before, stops.after)
             };
-            let (from, to) = (low + more, long - high + more);
+            let (from, to) = (low, long - high);
             return self.op(
                 cut,
                 Work::Cut {
@@ -299,6 +313,9 @@ impl Job<'_> {
                 CutKind::Tongue => (Phase::Tongue, Process::Tongue),
                 _ => continue,
             };
+            if self.with_host(cut) {
+                continue;
+            }
             let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
             let up = height_axis(cut, &boxes);
             let across = third(cut.along, up);
@@ -307,7 +324,11 @@ impl Job<'_> {
                     out.push(self.end_piece(index, cut, k, b, across));
                     continue;
                 }
-                let along_fence = lies(&self.part.lay, at_side(b, up), at_side(b, across));
+                let along_fence = lies(
+                    &self.part.lay,
+                    self.part.side_of(b, up),
+                    self.part.side_of(b, across),
+                );
                 let lies = Lies {
                     leads: None,
                     ..along_fence
@@ -346,7 +367,8 @@ impl Job<'_> {
                     reach(diameter, height)
                 };
                 let cutter = (diameter, reach, round);
-                let stops = step_stops(self.part, index, (cut, b), &along_fence, cutter);
+                let beyond = self.beyond(phase, cut.along);
+                let stops = step_stops((self.part, index), (cut, b), beyond, &along_fence, cutter);
                 let lies = if stops.is_some() { along_fence } else { lies };
                 out.push(Operation {
                     height: Some(height),
@@ -399,36 +421,59 @@ impl Job<'_> {
                 },
                 (phase, Process::Notch),
                 Tooling::plain(Machine::HandSaw),
-                Setting::Corner(b.extent(cut.along), b.extent(across)),
+                Setting::Corner {
+                    along: b.extent(cut.along),
+                    across: b.extent(across),
+                    inside: [Length::ZERO; 2],
+                },
                 Lies {
                     down: Side::Reverse,
-                    against: Some(at_side(b, cut.along)),
-                    leads: Some(at_side(b, across)),
+                    against: Some(self.part.side_of(b, cut.along)),
+                    leads: Some(self.part.side_of(b, across)),
                 },
             )
         }
     }
 
-    fn notch(&self, index: usize, cut: &Cut) -> Operation {
-        let b = cut.bounds();
-        Operation {
-            height: None,
-            ..self.op(
-                cut,
-                Work::Cut {
-                    cut: index,
-                    solid: None,
-                },
-                (Phase::Notch, Process::Notch),
-                Tooling::plain(Machine::HandSaw),
-                Setting::Corner(b.extent(LocalAxis::Length), b.extent(LocalAxis::Width)),
-                Lies {
-                    down: Side::Reverse,
-                    against: Some(at_side(&b, LocalAxis::Length)),
-                    leads: Some(at_side(&b, LocalAxis::Width)),
-                },
-            )
-        }
+    /// Corners taken off: each is a notch of its own, with its own size.
+    fn notches(&self, index: usize, cut: &Cut) -> Vec<Operation> {
+        let boxes = cut.solids.iter().map(Solid::bounds).enumerate();
+        boxes
+            .map(|(k, b)| {
+                let at = |axis| self.part.side_of(&b, axis);
+                let inside = [LocalAxis::Length, LocalAxis::Width].map(|axis| {
+                    let i = axis.index();
+                    let rest = if at(axis).is_far() {
+                        self.part.size.along(axis) - b.hi[i]
+                    } else {
+                        b.lo[i]
+                    };
+                    (rest + self.grown(Phase::Notch, at(axis))).max(Length::ZERO)
+                });
+                Operation {
+                    height: None,
+                    ..self.op(
+                        cut,
+                        Work::Cut {
+                            cut: index,
+                            solid: Some(k),
+                        },
+                        (Phase::Notch, Process::Notch),
+                        Tooling::plain(Machine::HandSaw),
+                        Setting::Corner {
+                            along: b.extent(LocalAxis::Length),
+                            across: b.extent(LocalAxis::Width),
+                            inside,
+                        },
+                        Lies {
+                            down: Side::Reverse,
+                            against: Some(at(LocalAxis::Length)),
+                            leads: Some(at(LocalAxis::Width)),
+                        },
+                    )
+                }
+            })
+            .collect()
     }
 
     fn dovetail(&self, index: usize, cut: &Cut) -> Operation {
@@ -437,7 +482,13 @@ impl Job<'_> {
         } else {
             (Phase::Sockets, Process::Sockets)
         };
-        let mut spaces: Vec<Space> = cut.solids.iter().map(space).collect();
+        // Tails are cut from the outside of the corner, their sockets from the inside.
+        let outside = if cut.kind == CutKind::Tails {
+            cut.entry
+        } else {
+            cut.entry.opposite()
+        };
+        let mut spaces: Vec<Space> = cut.solids.iter().map(|s| space(s, outside)).collect();
         spaces.sort();
         self.op(
             cut,
@@ -543,12 +594,15 @@ impl Job<'_> {
     }
 
     fn recess(&self, index: usize, cut: &Cut) -> Operation {
-        let b = cut.bounds();
+        let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
+        let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
         let (a, c) = match cut.entry.axis() {
             LocalAxis::Thickness => (LocalAxis::Length, LocalAxis::Width),
             other => (cut.along, third(cut.along, other)),
         };
         let grown = |axis| self.grown(Phase::LateBore, near(axis));
+        let mut starts: Vec<Length> = boxes.iter().map(|b| b.lo[a.index()] + grown(a)).collect();
+        starts.sort();
         self.op(
             cut,
             Work::Cut {
@@ -557,12 +611,11 @@ impl Job<'_> {
             },
             (Phase::LateBore, Process::Recess),
             Tooling::plain(Machine::Router),
-            Setting::Recess([
-                b.lo[a.index()] + grown(a),
-                b.lo[c.index()] + grown(c),
-                b.extent(a),
-                b.extent(c),
-            ]),
+            Setting::Recess {
+                starts,
+                back: b.lo[c.index()] + grown(c),
+                size: [b.extent(a), b.extent(c)],
+            },
             Lies {
                 down: cut.entry.opposite(),
                 against: Some(near(c)),
@@ -642,27 +695,23 @@ fn row(centres: &[[Length; 2]]) -> Option<Setting> {
     })
 }
 
-/// The walls of a piece of waste across the width.
-fn space(solid: &Solid) -> Space {
+/// The walls of a piece of waste across the width, at the `outside` of the corner and at its inside.
+fn space(solid: &Solid, outside: Side) -> Space {
     let b = solid.bounds();
     let w = LocalAxis::Width.index();
     let whole = [b.lo[w], b.hi[w]];
+    let square = Space {
+        outside: whole,
+        inside: whole,
+    };
     let Solid::Prism { axis, outline, .. } = solid else {
-        return Space {
-            near: whole,
-            far: whole,
-        };
+        return square;
     };
     // Outline points are in the two other axes, in the order length, width, thickness.
     let (w, d) = match axis {
         LocalAxis::Length => (0, 1),
         LocalAxis::Thickness => (1, 0),
-        LocalAxis::Width => {
-            return Space {
-                near: whole,
-                far: whole,
-            };
-        }
+        LocalAxis::Width => return square,
     };
     let depths = outline.iter().map(|p| p[d]);
     let (low, high) = (depths.clone().min(), depths.max());
@@ -671,8 +720,13 @@ fn space(solid: &Solid) -> Space {
         let lo = on.clone().min().unwrap_or(whole[0]);
         [lo, on.max().unwrap_or(lo)]
     };
+    let (out, inner) = if outside.is_far() {
+        (high, low)
+    } else {
+        (low, high)
+    };
     Space {
-        near: walls(low),
-        far: walls(high),
+        outside: walls(out),
+        inside: walls(inner),
     }
 }

@@ -170,8 +170,15 @@ pub enum Setting {
     LongPoint(Length),
     /// A knife line so far from the end or edge.
     Line(Length),
-    /// A corner: along the length, across the width.
-    Corner(Length, Length),
+    /// A corner taken off.
+    Corner {
+        /// Along the length (of a tongue, along its run).
+        along: Length,
+        /// Across the width (of a tongue, how far it stands out).
+        across: Length,
+        /// How far inside the part's own end and edge it begins, where a tongue stands beyond it.
+        inside: [Length; 2],
+    },
     /// A row of holes.
     Row {
         /// First centre, from the reference end.
@@ -193,22 +200,29 @@ pub enum Setting {
         /// From the face.
         height: Length,
     },
-    /// A recess: from the reference end, from the reference edge, along, across.
-    Recess([Length; 4]),
-    /// Waste between tails or pins, from the reference edge: at the cutter's entry (from, to) and at
-    /// the far side.
+    /// Recesses of one size in one line.
+    Recess {
+        /// Where each begins, from the reference end.
+        starts: Vec<Length>,
+        /// From the reference edge; in an edge, from the face side.
+        back: Length,
+        /// Along and across.
+        size: [Length; 2],
+    },
+    /// Waste between tails or pins, from the reference edge.
     Spaces(Vec<Space>),
     /// The layer in which a strip goes onto its panel, from 1: each is flush before the next.
     Strip(u32),
 }
 
-/// One piece of waste of a dovetail: its two walls at the face and at the reverse.
+/// One piece of waste of a dovetail: its two walls at the outside of the corner, where the tails end,
+/// and inside, at their shoulder.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Space {
-    /// From the reference edge, where the outline is at its near end.
-    pub near: [Length; 2],
-    /// The same at its far end.
-    pub far: [Length; 2],
+    /// From the reference edge, at the outside.
+    pub outside: [Length; 2],
+    /// The same inside.
+    pub inside: [Length; 2],
 }
 
 /// How the part lies at the cutter.

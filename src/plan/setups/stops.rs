@@ -45,41 +45,48 @@ pub fn cross(a: Edge, b: Edge) -> Option<Edge> {
 }
 
 /// The stops of a cut with a cutter that reaches `reach` from its centre; none if it runs through.
+/// `beyond` is what strips that are on add to the part at the low and at the high end of the run.
 pub(super) fn stops(
-    part: &Part,
-    index: usize,
+    at: (&Part, usize),
     cut: &Cut,
+    beyond: [Length; 2],
     lies: &Lies,
     (diameter, reach, round): (Length, Length, bool),
 ) -> Option<Stops> {
-    let [low, high] = uncut(part, index, cut);
-    of_run(part, cut.along, [low, high], lies, (diameter, reach, round))
+    let uncut = left_of(at, cut.along, &cut.bounds(), beyond, cut.stopped);
+    of_run(
+        at.0,
+        cut.along,
+        uncut,
+        beyond,
+        lies,
+        (diameter, reach, round),
+    )
 }
 
 /// The stops of one step of a rabbet or tongue, whose solid is `step`.
 pub(super) fn step_stops(
-    part: &Part,
-    index: usize,
+    at: (&Part, usize),
     (cut, step): (&Cut, &LocalBox),
+    beyond: [Length; 2],
     lies: &Lies,
     cutter: (Length, Length, bool),
 ) -> Option<Stops> {
     let i = cut.along.index();
-    let [low, high] = [step.lo[i], part.size.along(cut.along) - step.hi[i]];
+    let [low, high] = [
+        step.lo[i] + beyond[0],
+        at.0.size.along(cut.along) + beyond[1] - step.hi[i],
+    ];
     let ends = [low, high].map(Length::is_positive);
-    of_run(
-        part,
-        cut.along,
-        left_of(part, index, cut.along, step, ends),
-        lies,
-        cutter,
-    )
+    let uncut = left_of(at, cut.along, step, beyond, ends);
+    of_run(at.0, cut.along, uncut, beyond, lies, cutter)
 }
 
 fn of_run(
     part: &Part,
     along: LocalAxis,
     [low, high]: [Length; 2],
+    beyond: [Length; 2],
     lies: &Lies,
     (diameter, reach, round): (Length, Length, bool),
 ) -> Option<Stops> {
@@ -95,41 +102,35 @@ fn of_run(
         round,
         before,
         after,
-        long: part.size.along(along),
+        long: part.size.along(along) + beyond[0] + beyond[1],
     })
 }
 
 /// How much stays uncut at the low and at the high end of the run. An end whose rest another cut of
 /// the same part takes away anyway needs no stop.
-fn uncut(part: &Part, index: usize, cut: &Cut) -> [Length; 2] {
-    left_of(part, index, cut.along, &cut.bounds(), cut.stopped)
-}
-
 fn left_of(
-    part: &Part,
-    index: usize,
+    (part, index): (&Part, usize),
     along: LocalAxis,
     all: &LocalBox,
+    beyond: [Length; 2],
     [low, high]: [bool; 2],
 ) -> [Length; 2] {
     let i = along.index();
-    let end = part.size.along(along);
+    let end = part.size.along(along) + beyond[1];
     let rest = |high: bool| {
-        let mut beyond = *all;
+        let mut rest = *all;
         if high {
-            beyond.lo[i] = all.hi[i];
-            beyond.hi[i] = end;
+            rest.lo[i] = all.hi[i];
+            rest.hi[i] = end;
         } else {
-            beyond.hi[i] = all.lo[i];
-            beyond.lo[i] = Length::ZERO;
+            rest.hi[i] = all.lo[i];
+            rest.lo[i] = -beyond[0];
         }
-        let long = beyond.hi[i] - beyond.lo[i];
+        let long = rest.hi[i] - rest.lo[i];
         let taken = part.cuts.iter().enumerate().any(|(k, other)| {
             k != index
                 && other.solids.iter().any(|solid| match solid {
-                    Solid::Box(b) => {
-                        (0..3).all(|a| b.lo[a] <= beyond.lo[a] && beyond.hi[a] <= b.hi[a])
-                    }
+                    Solid::Box(b) => (0..3).all(|a| b.lo[a] <= rest.lo[a] && rest.hi[a] <= b.hi[a]),
                     Solid::Bore { .. } | Solid::Prism { .. } => false,
                 })
         });
@@ -174,7 +175,11 @@ mod tests {
     fn a_rabbet_makes_the_stop_at_the_rear_needless_and_the_front_stays() {
         let model = fixture::cabinet();
         let left = model.pieces[0].part(id::LEFT);
-        let uncut = |k: usize| super::uncut(left, k, &left.cuts[k]);
+        let uncut = |k: usize| {
+            let cut = &left.cuts[k];
+            let none = [Length::ZERO; 2];
+            left_of((left, k), cut.along, &cut.bounds(), none, cut.stopped)
+        };
         assert_eq!(uncut(0), [Length::ZERO, Length::ZERO]);
         assert_eq!(uncut(1), [Length::mm(20), Length::ZERO]);
     }

@@ -514,9 +514,10 @@ pub(crate) fn of_every_kind() -> Model {
             )
         })
         .to_vec();
+    // Sockets, entered from the face: widest at their floor, 12 in.
     let sockets = vec![prism(
         length,
-        &[[600, 0], [1000, 0], [980, 120], [620, 120]],
+        &[[620, 0], [980, 0], [1000, 120], [600, 120]],
         5448,
         5628,
     )];
@@ -605,7 +606,14 @@ fn every_kind_of_cut_finds_its_card() {
     assert_eq!(verify(&model, &setups), []);
     let one = |process| fences(card(&setups, process, None));
     let l = Length::mm;
-    assert_eq!(one(Process::Notch), [Setting::Corner(l(10), l(20))]);
+    assert_eq!(
+        one(Process::Notch),
+        [Setting::Corner {
+            along: l(10),
+            across: l(20),
+            inside: [l(0); 2]
+        }]
+    );
     assert_eq!(
         one(Process::Slot),
         [Setting::Slots {
@@ -615,13 +623,17 @@ fn every_kind_of_cut_finds_its_card() {
     );
     assert_eq!(
         one(Process::Recess),
-        [Setting::Recess([l(100), l(0), l(50), l(20)])]
+        [Setting::Recess {
+            starts: vec![l(100)],
+            back: l(0),
+            size: [l(50), l(20)]
+        }]
     );
     assert_eq!(one(Process::Mitre), [Setting::LongPoint(dmm(5648))]);
     // Outside from 20 to 60 and 200 to 240, inside 2 less at each wall.
     let space = |a: i64, b: i64| Space {
-        near: [l(a), l(b)],
-        far: [l(a + 2), l(b - 2)],
+        outside: [l(a), l(b)],
+        inside: [l(a + 2), l(b - 2)],
     };
     assert_eq!(
         one(Process::Tails),

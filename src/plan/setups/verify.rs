@@ -74,8 +74,12 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
         if !mitre(Side::FarEnd) {
             need(Work::CutToLength);
         }
+        let host = part.host.map(|id| model.part(at).0.part(id));
         for (cut, c) in part.cuts.iter().enumerate() {
-            let steps = matches!(c.kind, CutKind::Rabbet | CutKind::Tongue);
+            if host.is_some_and(|host| part.shares(host, c)) {
+                continue; // cut in panel and strip at once
+            }
+            let steps = matches!(c.kind, CutKind::Rabbet | CutKind::Tongue | CutKind::Notch);
             if steps {
                 (0..c.solids.len()).for_each(|k| {
                     need(Work::Cut {

@@ -67,12 +67,18 @@ pub(super) enum Detail {
         height: Value,
     },
     Recess {
-        values: Vec<Value>,
+        starts: Vec<Value>,
+        back: Value,
+        /// Surface that `back` is from.
+        from: &'static str,
+        size: [Value; 2],
     },
     Corner {
         width: Value,
         /// Whether it is a tongue that is cut back.
         tongue: bool,
+        /// Where a tongue stands beyond it: how far, at the `end` or the `edge`.
+        inside: Vec<(Value, &'static str)>,
     },
     Spaces {
         spaces: Vec<[Value; 4]>,
@@ -95,8 +101,9 @@ impl Detail {
             Detail::Row { .. } => 70,
             Detail::Points { points } => points.len() * 30,
             Detail::Slots { centres, .. } => 40 + centres.len() * 8,
-            Detail::Recess { .. } => 50,
-            Detail::Corner { .. } | Detail::Moved { .. } => 36,
+            Detail::Recess { starts, .. } => 60 + starts.len() * 8,
+            Detail::Corner { inside, .. } => 36 + inside.len() * 40,
+            Detail::Moved { .. } => 36,
             Detail::Guided { .. } => 60,
             Detail::Spaces { spaces } => 24 + spaces.len() * 36,
         }
@@ -106,19 +113,22 @@ impl Detail {
 /// What stands large in a line of the table.
 pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
     match setting {
-        Setting::Free | Setting::Points(_) | Setting::Spaces(_) | Setting::Strip(_) => None,
+        Setting::Free
+        | Setting::Points(_)
+        | Setting::Spaces(_)
+        | Setting::Strip(_)
+        | Setting::Recess { .. } => None,
         Setting::Thickness(l)
         | Setting::Trim(l)
         | Setting::Exposed(l)
         | Setting::Stop(l)
         | Setting::LongPoint(l)
         | Setting::Line(l)
-        | Setting::Corner(l, _) => Some(*l),
+        | Setting::Corner { along: l, .. } => Some(*l),
         Setting::Fence { at, .. } => Some(*at),
         Setting::Guided { wall, .. } => Some(*wall),
         Setting::Row { back, .. } => Some(*back),
         Setting::Slots { height, .. } => Some(*height),
-        Setting::Recess([l, ..]) => Some(*l),
     }
 }
 
@@ -147,19 +157,35 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
             centres: centres.iter().map(|c| figure(*c)).collect(),
             height: figure(*height),
         }),
-        Setting::Recess(values) => Some(Detail::Recess {
-            values: values.iter().map(|v| figure(*v)).collect(),
+        Setting::Recess { starts, back, size } => Some(Detail::Recess {
+            // Laid out with a rule: finer than the rule's step is no help.
+            starts: starts
+                .iter()
+                .map(|v| html::figure_column(units, *v))
+                .collect(),
+            back: figure(*back),
+            from: first.map_or("reference edge", |op| match op.lies.against {
+                Some(Side::Face | Side::Reverse) => "face side",
+                _ => "reference edge",
+            }),
+            size: size.map(figure),
         }),
-        Setting::Corner(_, width) => Some(Detail::Corner {
-            width: figure(*width),
+        Setting::Corner { across, inside, .. } => Some(Detail::Corner {
+            width: figure(*across),
             tongue: first.is_some_and(|op| op.kind == Some(CutKind::Tongue)),
+            inside: inside
+                .iter()
+                .zip(["end", "edge"])
+                .filter(|(l, _)| l.is_positive())
+                .map(|(l, word)| (figure(*l), word))
+                .collect(),
         }),
         Setting::Spaces(spaces) => Some(Detail::Spaces {
             spaces: spaces
                 .iter()
                 .map(|s| {
                     let line = |l| html::figure_column(units, l);
-                    [s.near[0], s.near[1], s.far[0], s.far[1]].map(line)
+                    [s.outside[0], s.outside[1], s.inside[0], s.inside[1]].map(line)
                 })
                 .collect(),
         }),

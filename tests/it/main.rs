@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod book;
+mod cards;
 mod cli;
 mod cut_lists;
 mod draw;

@@ -1,0 +1,246 @@
+//! What the setup cards tell, worked by hand from small sources: sheet of 18 mm that measures 17.6.
+
+use casewright::book::{self, Facts, Paper, Templates};
+use casewright::elaborate::{Options, elaborate};
+use casewright::measure::Length;
+use casewright::model::Model;
+use casewright::plan::setups::{Card, Operation, Process, Setting, Space, Stops, verify};
+use casewright::plan::{self, Plans};
+use casewright::source::{Files, ReadFault};
+
+const STOCK: &str = "edition 1
+stock ply18 sheet {; thick 18mm measured 17.6mm; sold long 2440mm wide 1220mm; grain long; }
+stock ash board {; species white_ash; rough 27mm; wide from 120mm to 220mm; long from 2m to 3m; moisture 9%; }
+hardware butt50 hinge {; mounts butt; long 50mm; wide 14mm; thick 2mm; }
+";
+
+struct One(String);
+
+impl Files for One {
+    fn read(&self, _: &str) -> Result<String, ReadFault> {
+        Ok(self.0.clone())
+    }
+}
+
+/// The plans of a case, its lines given.
+fn plans(lines: &str) -> (Model, Plans) {
+    let text = format!("{STOCK}piece p \"P\" {{\nunits mm\ncase body {{\n{lines}\n}}\n}}\n")
+        .replace("; ", "\n");
+    let out = elaborate(&One(text), "p.case", &Options::default()).expect("it can be read");
+    let model = out
+        .model
+        .unwrap_or_else(|| panic!("the source is sound: {:#?}", out.diagnostics));
+    let plans = plan::make(&model);
+    assert_eq!(verify(&model, &plans.setups), []);
+    (model, plans)
+}
+
+/// The words of the book's setups, without drawings and marks.
+fn words((model, plans): &(Model, Plans)) -> String {
+    let facts = Facts {
+        model,
+        plans,
+        findings: &[],
+        paper: Paper::A4,
+        revision: None,
+        date: None,
+    };
+    let html = book::write(&facts, &Templates::built_in()).expect("the built-in templates hold");
+    let mut out = String::new();
+    for piece in html.split('<') {
+        match piece.split_once('>') {
+            Some((tag, text)) if !tag.starts_with("style") => out.push_str(text),
+            _ => {}
+        }
+    }
+    out
+}
+
+fn cards(plans: &Plans, process: Process) -> Vec<&Card> {
+    let all = plans.setups.cards.iter();
+    all.filter(|card| card.process == process).collect()
+}
+
+fn settings(plans: &Plans, process: Process) -> Vec<Setting> {
+    let rows = cards(plans, process).into_iter().flat_map(|c| &c.rows);
+    rows.map(|row| row.setting.clone()).collect()
+}
+
+fn tenths(n: i64) -> Length {
+    Length::um(n * 100)
+}
+
+const BOX: &str = "side left, right of ply18; bottom floor of ply18; top lid of ply18; \
+    join floor, lid into left, right with rabbet deep 6mm";
+
+/// The door is 600 - 2 x 17.6 - 2 x 2 = 560.8 high; its hinges sit 560.8 / 6 from its ends, and half
+/// of 50 less to their lower ends: 93.467 - 25 = 68.467 and 560.8 - 93.467 - 25 = 442.333.
+#[test]
+fn each_hinge_has_its_own_recess() {
+    let of = |leaf: &str| {
+        plans(&format!(
+            "size wide 500mm high 600mm deep 300mm; {BOX}; door d in inside {leaf} inset gap 2mm hung left {{; \
+             hinge 2 of butt50; }}"
+        ))
+    };
+    let sixth = tenths(5608) / 6;
+    let recess = Setting::Recess {
+        starts: vec![
+            sixth - Length::mm(25),
+            tenths(5608) - sixth - Length::mm(25),
+        ],
+        back: Length::ZERO,
+        size: [Length::mm(50), Length::mm(14)],
+    };
+    let made = of("of ash thick 18mm");
+    assert_eq!(settings(&made.1, Process::Recess), [recess.clone()]);
+    let text = words(&made);
+    assert!(
+        text.contains("from the reference end 68.5~ and 442.3~"),
+        "{text}"
+    );
+    // Of a leaf that is banded, the recess lies in the strip, which is on by then: same figures.
+    let banded = plans(&format!(
+        "size wide 500mm high 600mm deep 300mm; {BOX}; door d in inside of ply18 inset gap 2mm hung left {{; \
+         band on all of ash thick 6mm; hinge 2 of butt50; }}"
+    ));
+    assert_eq!(settings(&banded.1, Process::Recess), [recess]);
+    let recess = cards(&banded.1, Process::Recess)[0].number;
+    let band = cards(&banded.1, Process::Band)
+        .last()
+        .expect("it is banded")
+        .number;
+    assert!(band < recess);
+}
+
+/// 5 by 12 at the front and 5 by 20 at the rear of both ends; `stopped 20mm` alone is both edges.
+#[test]
+fn each_notch_has_its_own_size_and_place() {
+    let corner = |across: i64| Setting::Corner {
+        along: Length::mm(5),
+        across: Length::mm(across),
+        inside: [Length::ZERO; 2],
+    };
+    let of = |stopped: &str| {
+        plans(&format!(
+            "size wide 600mm high 700mm deep 300mm; {BOX}; shelf s of ply18 at 300mm; \
+             join s into left, right with dado deep 5mm {stopped}"
+        ))
+    };
+    let made = of("stopped 12mm on front stopped 20mm on rear");
+    assert_eq!(settings(&made.1, Process::Notch), [corner(12), corner(20)]);
+    let text = words(&made);
+    let front = "left end, front edge; right end, front edge";
+    assert!(text.contains(front) && text.contains("left end, rear edge; right end, rear edge"));
+    // And on the part's own sheet.
+    assert!(
+        text.contains("5\u{202f}×\u{202f}12; 5\u{202f}×\u{202f}20"),
+        "{text}"
+    );
+    assert_eq!(
+        settings(&of("stopped 20mm").1, Process::Notch),
+        [corner(20)]
+    );
+}
+
+/// The strip is 10 thick and the tongue on the floor 5 long: the core begins 5 behind the front, the
+/// notch 10 behind it, so 5 inside the core's front edge, and it ends 12 further on.
+#[test]
+fn a_notch_behind_a_tongue_is_at_the_front() {
+    let made = plans(
+        "size wide 600mm high 400mm deep 300mm; side left, right of ply18; \
+         bottom floor of ply18 at 40mm; join floor into left, right with dado deep 5mm stopped 12mm on front; \
+         band floor, left, right on front of ash thick 10mm with groove thick 5mm deep 5mm",
+    );
+    let notch = Setting::Corner {
+        along: Length::mm(5),
+        across: Length::mm(12),
+        inside: [Length::ZERO, Length::mm(5)],
+    };
+    assert!(settings(&made.1, Process::Notch).contains(&notch));
+    let text = words(&made);
+    assert!(text.contains("right end, front edge"), "{text}");
+    assert!(!text.contains("right end, rear edge"));
+}
+
+/// Two tails on 200: pitch 100, 5/8 of it at half depth, 62.5. Slope 1 in 8 over 17.6 widens a tail by
+/// 17.6 / 8 = 2.2 at each wall: 60.3 at the shoulder, 64.7 at the end. So the first pin's waste ends at
+/// 50 - 32.35 = 17.65 outside and at 50 - 30.15 = 19.85 inside, at either end of the board.
+#[test]
+fn waste_of_dovetails_is_told_from_outside_to_inside() {
+    let made = plans(
+        "size wide 600mm high 400mm deep 200mm; side left, right of ply18; bottom floor of ply18; \
+         lid top_of of ply18; join left, right into floor, top_of with dovetail through tails 2 slope 8",
+    );
+    let um = |n| Length::um(n);
+    let space = |out: [i64; 2], inner: [i64; 2]| Space {
+        outside: out.map(um),
+        inside: inner.map(um),
+    };
+    let waste = vec![
+        space([0, 17_650], [0, 19_850]),
+        space([82_350, 117_650], [80_150, 119_850]),
+        space([182_350, 200_000], [180_150, 200_000]),
+    ];
+    // Both ends of both sides: one setting.
+    assert_eq!(settings(&made.1, Process::Tails), [Setting::Spaces(waste)]);
+    let sockets = vec![
+        space([17_650, 82_350], [19_850, 80_150]),
+        space([117_650, 182_350], [119_850, 180_150]),
+    ];
+    assert_eq!(
+        settings(&made.1, Process::Sockets),
+        [Setting::Spaces(sockets)]
+    );
+}
+
+/// The card names the end that the saw meets, not the one at the stop.
+#[test]
+fn a_mitre_is_named_by_the_end_that_is_cut() {
+    let made = plans(
+        "size wide 600mm high 400mm deep 200mm; side left, right of ply18; bottom floor of ply18; \
+         lid over_all of ply18; join floor into left, right with rabbet deep 6mm; \
+         join left, right to over_all with mitre",
+    );
+    let card = cards(&made.1, Process::Mitre)[0];
+    for op in card.operations() {
+        let part = made.0.part(op.at).1;
+        let inner = op.lies.against.expect("an end is at the stop");
+        let cut = part.cuts.iter().find(|c| c.entry == inner.opposite());
+        assert!(cut.is_some(), "{}", part.path);
+    }
+    let text = words(&made);
+    assert!(
+        text.contains("top end mitred") && !text.contains("bottom end mitred"),
+        "{text}"
+    );
+}
+
+/// Sides 300 deep with strips of 6 on before the housings; the floor, banded late, begins 6 behind the
+/// front: of 300 the dado leaves 6. The roof's strips are as early, so its rabbets are cut through
+/// strip and sheet at once, 17.6 wide from the strip's outside, and never in a bare strip.
+#[test]
+fn a_cut_ends_at_the_back_of_an_early_strip_or_goes_through_both_at_once() {
+    let made = plans(
+        "size wide 600mm high 700mm deep 300mm; side left, right of ply18; bottom floor of ply18 at 50mm; \
+         top roof of ply18 over left, right; join left, right into roof with rabbet deep 6mm; \
+         join floor into left, right with dado deep 5mm; \
+         band left, right on front of ash thick 6mm early; \
+         band roof on front, left, right of ash thick 6mm early; band floor on front of ash thick 6mm",
+    );
+    let dado = cards(&made.1, Process::Housing);
+    let stops: Vec<Stops> = dado[0].operations().filter_map(|op| op.stops).collect();
+    assert_eq!((dado.len(), stops.len()), (1, 2));
+    for s in &stops {
+        assert_eq!(s.long, Length::mm(300));
+        assert_eq!(s.before + s.after, Length::mm(6));
+    }
+    let rabbets: Vec<&Operation> = cards(&made.1, Process::Rabbet)
+        .into_iter()
+        .flat_map(Card::operations)
+        .collect();
+    let exposed = Setting::Exposed(tenths(176));
+    let roof = |op: &&Operation| made.0.part(op.at).1.path == "body.roof" && op.setting == exposed;
+    assert_eq!(rabbets.len(), 2);
+    assert!(rabbets.iter().all(roof));
+}

@@ -93,7 +93,7 @@ fn each_hinge_has_its_own_recess() {
         size: [Length::mm(50), Length::mm(14)],
     };
     let made = of("of ash thick 18mm");
-    assert_eq!(settings(&made.1, Process::Recess), [recess.clone()]);
+    assert_eq!(settings(&made.1, Process::Recess), vec![recess.clone()]);
     let text = words(&made);
     assert!(
         text.contains("from the reference end 68.5~ and 442.3~"),

@@ -1,6 +1,7 @@
 //! Edging (placement rules 1.6): cores, strips, and the grooves and tongues between them.
 
 use super::build::{BandWork, Builder, CutWork, JointWork, Panel, Place, Work, part_id};
+use super::joint_cuts::tongue_thick;
 use super::project::name_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
@@ -105,6 +106,15 @@ impl Builder<'_> {
             .is_some_and(|w| w.of.tail("run_out").is_some());
         let title = super::label::words(line.pattern.as_deref().unwrap_or("edging"));
         for panel in panels {
+            let p = &self.panels[panel];
+            if let (Some((thick, ..)), Some(with)) = (tongue, line.clause("with"))
+                && thick >= p.thick
+            {
+                let (thick, of) = (self.units.text(thick), self.units.text(p.thick));
+                let span = with.of.tail("thick").map_or(with.of.span, |t| t.span);
+                self.sink.push(tongue_thick(span, &thick, &p.name, &of));
+                return Err(Poison);
+            }
             for edge in self.edge_list(&on.of.values, panel)? {
                 let p = &self.panels[panel];
                 if edge.axis() == p.axis {

@@ -7,9 +7,13 @@ use super::joints::{Options, Pending, longest_axis};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
 use crate::model::{Axis, Box3, CutKind, Edge, HardwareKind, JointId, JointKind, Origin};
+use crate::source::Span;
 
 /// Least pitch of common practice for tails when a line does not say how many: one each 35 mm or so.
 const TAIL_PITCH_MM: i64 = 35;
+
+/// More air than this is no joint for glue, in millimetres (common practice).
+const LOOSEST_MM: i64 = 1;
 
 impl Builder<'_> {
     /// Cuts both parts of a joint, all growth being made.
@@ -17,6 +21,9 @@ impl Builder<'_> {
         let j = self.joints[pending.joint].clone();
         let id = JointId(pending.joint as u32);
         let o = &pending.options;
+        if !self.options_fit(&j, o) {
+            return;
+        }
         match j.kind {
             JointKind::Dado | JointKind::Groove => self.cut_housing(&j, id, o, None),
             JointKind::Rabbet => self.cut_rabbet(&j, id, o),
@@ -69,6 +76,71 @@ impl Builder<'_> {
             JointKind::Screws => self.cut_screws(&j, id),
             JointKind::Butt | JointKind::Nails | JointKind::Edging => {}
         }
+    }
+
+    /// Whether a joint's own figures leave something of it; what does not is reported.
+    fn options_fit(&mut self, j: &JointWork, o: &Options) -> bool {
+        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
+        let Some(whole) = a.core.meet(&b.core) else {
+            return true;
+        };
+        let along = j.edge.axis().third(a.axis);
+        let long = whole.extent(along);
+        let stops: Vec<Length> = o
+            .stopped
+            .iter()
+            .flat_map(|(by, edges)| {
+                let ends = [along.low(), along.high()].into_iter();
+                let ends = ends.filter(|e| edges.is_empty() || edges.contains(e));
+                ends.map(|_| *by)
+            })
+            .collect();
+        let text = |length: Length| self.units.text(length);
+        let report = if stops.iter().copied().sum::<Length>() >= long {
+            let stops: Vec<String> = stops.iter().map(|by| text(*by)).collect();
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "the stops leave nothing of the cut",
+                j.origin.at("stopped"),
+                format!("{} of {}", stops.join(" and "), text(long)),
+            )
+            .help("stop it by less, at one end, or leave the joint out")
+        } else if let Some(fit) = o.fit.filter(|fit| *fit > Length::mm(LOOSEST_MM)) {
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a housing too loose to hold",
+                j.origin.at("fit"),
+                format!("{} wider than what enters it", text(fit)),
+            )
+            .note(format!(
+                "more than {} is no joint for glue: common practice is 0.1 to 0.3 mm",
+                text(Length::mm(LOOSEST_MM))
+            ))
+            .help("`fit` is the air, not the width of the housing")
+        } else if j.kind == JointKind::Tongue && o.thick.is_some_and(|t| t >= a.thick) {
+            tongue_thick(
+                j.origin.at("thick"),
+                &text(o.thick.unwrap_or_default()),
+                &a.name,
+                &text(a.thick),
+            )
+        } else if let Some(flush) = o.flush.filter(|flush| flush.axis() != a.axis) {
+            Diagnostic::new(
+                &code::PLACE_AXIS,
+                format!("`{}` has no face at its {}", a.name, flush.word()),
+                j.origin.at("flush"),
+                "an edge, not a face",
+            )
+            .help(format!(
+                "its faces are at the {} and the {}",
+                a.axis.low().word(),
+                a.axis.high().word()
+            ))
+        } else {
+            return true;
+        };
+        self.sink.push(report);
+        false
     }
 
     /// A housing in `b`, and what is cut from `a`: shoulders of a tongue, a notch where it is stopped.
@@ -398,6 +470,20 @@ impl Builder<'_> {
             self.panels[holds].cuts.push(in_holds);
         }
     }
+}
+
+/// A tongue that leaves no shoulder of its panel.
+pub fn tongue_thick(span: Span, thick: &str, panel: &str, of: &str) -> Diagnostic {
+    Diagnostic::new(
+        &code::VALUE_RANGE,
+        "a tongue as thick as the panel that it is cut from",
+        span,
+        format!("{thick} thick"),
+    )
+    .note(format!(
+        "`{panel}` is {of} thick, and a tongue has a shoulder"
+    ))
+    .help("a third of the panel is common practice; the whole thickness is a `dado`")
 }
 
 /// Where a tongue sits in the thickness.

@@ -213,7 +213,11 @@ impl Builder<'_> {
         };
         for (word, slot) in [("thick", &mut out.thick), ("fit", &mut out.fit)] {
             if let Some(value) = with.of.tail(word).and_then(Clause::value) {
-                *slot = Some(value::length_not_negative(self, &with.env, value)?);
+                *slot = Some(if word == "thick" {
+                    value::positive_length(self, &with.env, value)?
+                } else {
+                    value::length_not_negative(self, &with.env, value)?
+                });
             }
         }
         out.flush = with

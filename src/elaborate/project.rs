@@ -7,7 +7,7 @@ use super::value::{self, Lookup};
 use super::{Poison, Res, declare};
 use crate::diag::{Diagnostic, code};
 use crate::model::{Finish, FinishId, Hardware, HardwareId, Shop, Stock, StockId};
-use crate::schema::{Entry, Form, NameUse};
+use crate::schema::{self, Entry, Form, NameUse};
 use crate::source::{FileId, Sources, Span};
 use crate::syntax::tree::{Arg, Expr, ExprKind};
 use indexmap::IndexMap;
@@ -214,6 +214,9 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
             project.broken.push(name);
             continue;
         };
+        if form.patterned.is_none() {
+            complete(&mut cx, &stmt, false);
+        }
         let kept = match form.head.word {
             "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
                 project.stocks.entry(name.clone()).or_insert(stock);
@@ -437,7 +440,23 @@ const DEEPEST: usize = 32;
 
 /// A statement with its `like`, and those of its lines, merged in.
 pub fn expand(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> Res<Stmt> {
-    expand_within(cx, project, stmt, &[], 0)
+    let whole = expand_within(cx, project, stmt, &[], 0)?;
+    complete(cx, &whole, false);
+    Ok(whole)
+}
+
+/// What must stand on a line may come from what it, or what it stands in, is like: so it is missed
+/// only when all of that is put together.
+fn complete(cx: &mut dyn Lookup, stmt: &Stmt, merged: bool) {
+    let merged = merged || stmt.pattern.is_some();
+    if merged && !stmt.is_of_element() {
+        for fault in schema::complete(&stmt.to_form()) {
+            cx.report(fault);
+        }
+    }
+    for line in &stmt.lines {
+        complete(cx, line, merged);
+    }
 }
 
 fn expand_within(

@@ -96,6 +96,26 @@ impl Stmt {
         }
     }
 
+    /// Its words again as the schema knows them, without its lines, to ask what it lacks.
+    pub fn to_form(&self) -> Form {
+        Form {
+            head: self.head,
+            head_span: self.head_span,
+            patterned: None,
+            kind: None,
+            names: self.names.clone(),
+            title: self.title.clone(),
+            count: self.count.clone(),
+            values: self.values.clone(),
+            clauses: self.clauses.iter().map(|c| c.of.clone()).collect(),
+            lines: Vec::new(),
+            set: self.set.clone(),
+            docs: self.docs.clone(),
+            span: self.span,
+            damaged: self.damaged,
+        }
+    }
+
     /// Its head's word.
     pub fn word(&self) -> &'static str {
         self.head.word

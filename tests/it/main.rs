@@ -12,6 +12,7 @@ mod explain;
 mod faults;
 mod house;
 mod library;
+mod refused;
 mod render;
 mod rules;
 mod schema;

@@ -13,11 +13,16 @@ const FRONT: &[Use] = &[
     opt("stand_off").says("the air behind an overlay front; left out, the hinge's"),
 ];
 
+/// The grain of a front lies in its plane.
+const FRONT_GRAIN: Shape = Shape::Choice(&["up", "across"]);
+
 const LEAF: &[Use] = &[
     req("in").says("the opening, or an array of openings: then one in each"),
     req("of").says("the stock"),
     opt("thick").says("of a leaf of board: its planed thickness"),
-    opt("grain"),
+    opt("grain")
+        .takes(FRONT_GRAIN)
+        .says("which way the grain runs: `up` unless said, or `across`"),
     opt("like").says("a pattern of a door, or another door, that this one repeats"),
 ];
 
@@ -75,7 +80,9 @@ pub(super) const HEADS: &[Head] = &[
             def("set_back", "0mm").says("how far behind the front plane"),
             def("gap", "1mm").says("the air to each side and to the back"),
             opt("load").says("what each carries"),
-            opt("grain"),
+            opt("grain")
+                .takes(Shape::Choice(&["across", "inward"]))
+                .says("which way the grain runs: `across` unless said, or `inward`"),
             opt("like").says("other shelves that these repeat"),
         ]],
         block: Some(Context::Shelves),
@@ -179,7 +186,7 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "face",
         places: &[Context::Drawer],
-        clauses: &[&[req("of").says("the stock"), opt("thick").says("of a face of board: its planed thickness"), opt("grain")], FRONT],
+        clauses: &[&[req("of").says("the stock"), opt("thick").says("of a face of board: its planed thickness"), opt("grain").takes(FRONT_GRAIN).says("which way the grain runs: `across` unless said, or `up`")], FRONT],
         block: Some(Context::Face),
         once: true,
         doc: "A front that is put on before the box, by the rules of fronts.",

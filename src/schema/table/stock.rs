@@ -85,7 +85,9 @@ const STOCKS: &[Kind] = &[
         &[
             req("thick").says("the name's thickness"),
             opt("measured").says("what the calipers say; left out, the name's"),
-            def("grain", "long").says("along the length or the width of the sheet, or `none`"),
+            def("grain", "long")
+                .takes(Shape::Choice(&["long", "wide", "none"]))
+                .says("along the length or the width of the sheet, or `none`"),
             def("core", "plywood").says("what it is made of, for its stiffness and its weight"),
             later("species").says("of the faces"),
             later("density"),

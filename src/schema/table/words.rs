@@ -37,7 +37,7 @@ const fn free(word: &'static str, shape: Shape, tails: &'static [Use], doc: &'st
     }
 }
 
-const GRAIN: &[&str] = &["up", "across", "inward", "long", "wide", "none"];
+const GRAIN: &[&str] = &["up", "across", "inward"];
 
 /// Values of a closed choice that this edition does not build yet: word and value.
 pub const LATER_CHOICES: &[(&str, &str)] = &[("mounts", "under")];
@@ -154,7 +154,7 @@ pub static WORDS: &[Word] = &[
         "grain",
         Shape::Choice(GRAIN),
         &[],
-        "which way the grain runs: `up`, `across` or `inward` on a part; `long`, `wide` or `none` on a sheet",
+        "which way the grain runs: `up`, `across` or `inward`",
     ),
     word(
         "half_blind",

@@ -1,0 +1,210 @@
+//! What is written either counts or is refused: figures and words that would give wrong furniture, or
+//! nothing, each with the one error that it gets.
+
+use crate::support::Texts;
+
+const GOODS: &str = "
+stock ply sheet {
+    thick 18mm
+    sold  long 2440mm wide 1220mm
+}
+stock ash board {
+    rough 27mm
+}
+hardware cup hinge {
+    mounts cup
+    bore   35mm
+}
+hardware knob pull {
+    bore 4mm
+}
+";
+
+/// A case with one line of a test's own in it, and more beside it.
+fn piece(line: &str, goods: &str) -> String {
+    format!(
+        "{GOODS}{goods}
+piece rack \"Rack\" {{
+    case body {{
+        size   wide 600mm high 700mm deep 300mm
+        side   left, right of ply
+        bottom floor of ply
+        top    lid of ply
+        shelf  board of ply at 300mm
+        join   floor, lid into left, right with rabbet deep 6mm
+        {line}
+    }}
+}}
+"
+    )
+}
+
+/// The same case by way of a pattern, with the line where it is made.
+fn patterned(line: &str) -> String {
+    format!(
+        "{GOODS}
+pattern case plain {{
+    size   wide 600mm high 700mm deep 300mm
+    side   left, right of ply
+    bottom floor of ply
+    top    lid of ply
+    join   floor, lid into left, right with rabbet deep 6mm
+}}
+piece rack \"Rack\" {{
+    case body like plain {{
+        {line}
+    }}
+}}
+"
+    )
+}
+
+/// The codes of the errors in a text.
+fn errors(text: &str) -> Vec<String> {
+    let files = Texts::of(&[("rack.case", text)]);
+    let compiled =
+        casewright::compile(&files, "rack.case", &Default::default()).expect("the text is there");
+    let errors = compiled.diagnostics.iter().filter(|d| d.is_error());
+    errors.map(|d| d.code.name.to_owned()).collect()
+}
+
+fn gives(text: &str, code: &str) {
+    assert_eq!(errors(text), [code], "{text}");
+}
+
+#[test]
+fn a_line_of_what_is_like_a_pattern_lacks_nothing() {
+    for (line, code) in [
+        ("door d of ply overlay { }", "line.needs"),
+        (
+            "door d in inside of ply overlay { hinge of cup }",
+            "line.no_subject",
+        ),
+        (
+            "door d in inside of ply overlay {\n hinge 2 of cup\n pull of knob\n }",
+            "line.no_subject",
+        ),
+        ("join floor to left", "line.needs"),
+        ("band floor of ash thick 3mm", "line.needs"),
+        ("shelves in inside of ply", "line.no_subject"),
+        ("divide inside { }", "line.no_subject"),
+    ] {
+        gives(&patterned(line), code);
+    }
+    assert_eq!(errors(&patterned("shelf s of ply at 200mm")), [""; 0]);
+    assert_eq!(errors(&patterned("top lid proud 0mm")), [""; 0]);
+}
+
+#[test]
+fn the_figures_of_a_joint_leave_something_of_it() {
+    let join = |with: &str| piece(&format!("join board into left, right with {with}"), "");
+    for (with, code) in [
+        ("dado deep 5mm stopped 5000mm on rear", "value.range"),
+        ("dado deep 5mm stopped 150mm on front, rear", "value.range"),
+        ("dado deep 5mm stopped 160mm", "value.range"),
+        ("dado deep 5mm fit 50mm", "value.range"),
+        ("tongue thick 18mm deep 5mm", "value.range"),
+        ("tongue thick 0mm deep 5mm", "value.range"),
+        ("tongue thick 6mm deep 5mm flush front", "place.axis"),
+    ] {
+        gives(&join(with), code);
+    }
+    for with in [
+        "dado deep 5mm stopped 149mm on front, rear",
+        "dado deep 5mm fit 0.3mm",
+    ] {
+        assert_eq!(errors(&join(with)), [""; 0], "{with}");
+    }
+    gives(
+        &piece(
+            "band lid on front of ash thick 20mm with tongue thick 18mm deep 5mm",
+            "",
+        ),
+        "value.range",
+    );
+}
+
+#[test]
+fn grain_runs_as_what_it_is_of_can_have_it() {
+    for line in [
+        "shelf more of ply at 500mm grain none",
+        "door d in inside of ply overlay grain inward { hinge 2 of cup }",
+    ] {
+        gives(&piece(line, ""), "name.unknown_choice");
+    }
+    let sheet = "stock odd sheet {\n thick 6mm\n sold long 2m wide 1m\n grain up\n}";
+    gives(&piece("", sheet), "line.no_value");
+}
+
+#[test]
+fn goods_and_shop_take_what_they_use_once() {
+    for (goods, code) in [
+        (
+            "hardware odd hinge {\n mounts cup\n bore 35mm\n long 50mm\n}",
+            "name.word_not_here",
+        ),
+        (
+            "hardware odd hinge {\n mounts butt\n long 50mm\n wide 20mm\n thick 1mm\n covers from 1mm to 2mm\n}",
+            "name.word_not_here",
+        ),
+        (
+            "hardware odd runner {\n mounts cup\n long 400mm\n}",
+            "name.unknown_choice",
+        ),
+        (
+            "hardware odd pull {\n bore 4mm deep 9mm\n}",
+            "name.word_not_here",
+        ),
+        (
+            "stock odd board {\n rough 27mm\n price 9EUR per bogus\n}",
+            "name.unknown_choice",
+        ),
+        ("shop {\n hours from 7.5h to 16h\n}", "value.range"),
+        (
+            "shop {\n cutter odd groove from 9mm to 3mm\n}",
+            "value.range",
+        ),
+        (
+            "shop {\n cutter odd groove thick 4mm from 3mm to 9mm\n}",
+            "line.doubled",
+        ),
+        (
+            "shop {\n relief groove 0.5mm\n relief groove 1mm\n}",
+            "line.doubled",
+        ),
+        (
+            "shop {\n clamp bar 2 long 1m\n clamp bar 3 long 1m\n}",
+            "line.doubled",
+        ),
+        ("let odd = nope", "name.unknown"),
+        ("let odd = 1mm / 0", "value.divide_zero"),
+    ] {
+        gives(&piece("", goods), code);
+    }
+    gives(&piece("let odd = nope", ""), "name.unknown");
+    let two = "shop {\n relief groove 0.5mm\n relief mortise 1mm\n rough sheets long 3mm\n rough boards long 9mm\n}";
+    assert_eq!(errors(&piece("", two)), [""; 0]);
+}
+
+#[test]
+fn a_commission_makes_pieces_each_parameter_once_and_the_rest_is_read_too() {
+    let with = |make: &str, more: &str| {
+        piece("", "").replace(
+            "piece rack \"Rack\" {",
+            &format!("commission all \"All\" {{\n make {make}\n}}\n{more}\npiece rack \"Rack\" {{\n param width = 600mm"),
+        )
+    };
+    assert_eq!(errors(&with("2 of rack(width: 700mm)", "")), [""; 0]);
+    gives(
+        &with("2 of rack(width: 700mm, width: 800mm)", ""),
+        "line.doubled",
+    );
+    gives(&with("2 of rack[2]", ""), "type.mismatch");
+    gives(
+        &with(
+            "2 of rack",
+            "piece other \"Other\" {\n case c {\n side left of nothing\n size wide 1m high 1m deep 1m\n }\n}",
+        ),
+        "name.unknown",
+    );
+}

@@ -123,6 +123,11 @@ pub fn figure_setting(units: Units, length: Length) -> Value {
     safe(markup(&units.setting(length), Zero::Keep))
 }
 
+/// The same among words, without an idle decimal.
+pub fn setting_markup(units: Units, length: Length) -> String {
+    markup(&units.setting(length), Zero::Drop)
+}
+
 /// A breakdown size for a column, to the coarser step.
 pub fn figure_rough(units: Units, length: Length) -> Value {
     safe(markup(

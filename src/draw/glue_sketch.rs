@@ -369,10 +369,6 @@ pub fn diagonals(
             .middle()
             .halo()
     };
-    let (x, y) = frame.middle();
-    let lift = frame.height() * 0.24;
-    scene.text(label(x - frame.width() * 0.24, y + lift + 1.8));
-    scene.text(label(x + frame.width() * 0.24, y + lift + 1.8));
     clamps(&mut scene, piece, stage, diagonal, &frame, &at);
     let mut told: Vec<Rect> = Vec::new();
     for (id, b) in &boxes {
@@ -399,6 +395,24 @@ pub fn diagonals(
             told.push(rect);
             mark::balloon(&mut scene, centre, number);
         }
+    }
+    // A figure for each diagonal, on it and off the numbers; where there is no room, at its upper end.
+    let (x, y) = frame.middle();
+    let (w, h) = (frame.width(), frame.height());
+    let on = |t: f64| [-1.0, 1.0].map(|side| label(x + side * w * t, y + h * t + 1.8));
+    let clear = |pair: &[Text; 2]| {
+        let [a, b] = [pair[0].ink(), pair[1].ink()];
+        let free = |ink: &Rect| !told.iter().any(|r| r.overlaps(ink));
+        !a.grown(1.0).overlaps(&b) && free(&a) && free(&b)
+    };
+    let mut spots = [0.24, 0.28, 0.2, 0.32, 0.16, 0.36].into_iter().map(on);
+    let texts = spots.find(clear).unwrap_or_else(|| {
+        let wide = label(0.0, 0.0).width();
+        let off = w / 2.0 + wide / 2.0 + 1.6;
+        [x - off, x + off].map(|x| label(x, frame.y0 - 1.8))
+    });
+    for text in texts {
+        scene.text(text);
     }
     scene.fitted(0.6)
 }

@@ -563,7 +563,7 @@ impl Sheet<'_> {
     }
 
     fn figure(&self, length: Length) -> Content {
-        Content::new().figure(&self.units().figure(length), true)
+        Content::new().figure(&self.units().setting(length), true)
     }
 
     fn running(&mut self) {
@@ -765,7 +765,7 @@ impl Sheet<'_> {
             let word = surface_word(self.piece, part, side);
             match part.band_on(side) {
                 Some(band) => {
-                    let thick = Content::new().length(self.units(), band.thick);
+                    let thick = Content::new().setting(self.units(), band.thick);
                     format!("{word}, lipped {}", thick.plain())
                 }
                 None => word,
@@ -942,7 +942,7 @@ impl Sheet<'_> {
 
     fn note_lines(&self, cut: &Cut) -> Vec<Content> {
         let units = self.units();
-        let length = |l| Content::new().length(units, l);
+        let length = |l| Content::new().setting(units, l);
         let n = cut.solids.len();
         let Some(Solid::Bore {
             diameter, depth, ..
@@ -956,7 +956,7 @@ impl Sheet<'_> {
         let bore = if through {
             bore.words(", through")
         } else {
-            bore.words(", ").length(units, *depth).words(" deep")
+            bore.words(", ").setting(units, *depth).words(" deep")
         };
         let bore = if cut.entry == Side::Reverse && !through {
             bore.words(", from below")
@@ -977,7 +977,7 @@ impl Sheet<'_> {
             if let [a, b, ..] = centres.as_slice() {
                 return vec![
                     Content::from(format!("{n} holes, "))
-                        .length(units, *b - *a)
+                        .setting(units, *b - *a)
                         .words(" apart"),
                     bore,
                 ];

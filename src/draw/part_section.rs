@@ -5,11 +5,14 @@ use super::dimension::{Beyond, Chain, Mark, Running, Stop, Way};
 use super::frame::{Frame, Scale};
 use super::hatch::{self, Run};
 use super::mark;
+use super::part_face::edging_before;
 use super::region::{Region, Segment, middle, steps};
 use super::scene::{Pen, Rect, Scene, Text, TextSize};
 use super::text::Content;
 use crate::measure::{Length, Units};
-use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Model, Part, Piece, Size, Solid, StockKind};
+use crate::model::{
+    Cut, CutKind, LocalAxis, LocalBox, Model, Part, Piece, Side, Size, Solid, StockKind,
+};
 
 /// Wood shown beside a cut.
 const BESIDE: f64 = 9.0;
@@ -101,12 +104,30 @@ pub fn cut_section(model: &Model, piece: &Piece, part: &Part, cut: &Cut) -> Opti
     };
     // In the middle of the cut's run.
     let plane = mm((first.lo[n] + first.hi[n]).half());
-    let end = mm(part.size.along(across));
+    // Strips that are on by then are cut too where the cut reaches them.
+    let [low, high] = match across {
+        LocalAxis::Length => [Side::End, Side::FarEnd],
+        _ => [Side::Edge, Side::FarEdge],
+    };
+    let whole = part.size.along(across);
+    let strips = [
+        if bounds.lo[i].is_negative() {
+            edging_before(part, cut, low)
+        } else {
+            Length::ZERO
+        },
+        if bounds.hi[i] > whole {
+            edging_before(part, cut, high)
+        } else {
+            Length::ZERO
+        },
+    ];
+    let (start, end) = (-mm(strips[0]), mm(whole + strips[1]));
     let thick = mm(part.size.thick);
     let (from, to) = (mm(bounds.lo[i]), mm(bounds.hi[i]));
     let snap = |v: f64| {
-        if v < BESIDE * 0.5 {
-            0.0
+        if v < start + BESIDE * 0.5 {
+            start
         } else if v > end - BESIDE * 0.5 {
             end
         } else {
@@ -157,7 +178,7 @@ pub fn cut_section(model: &Model, piece: &Piece, part: &Part, cut: &Cut) -> Opti
         .collect();
     let (x0, x1) = (frame.x(window.0), frame.x(window.1));
     let goes_on = |x: f64| {
-        ((x - x0).abs() < 1e-3 && window.0 > 0.0) || ((x - x1).abs() < 1e-3 && window.1 < end)
+        ((x - x0).abs() < 1e-3 && window.0 > start) || ((x - x1).abs() < 1e-3 && window.1 < end)
     };
     let edge = paper.edge();
     let on_break = |s: &Segment| (s.0.0 - s.1.0).abs() < 1e-6 && goes_on(s.0.0);
@@ -169,6 +190,11 @@ pub fn cut_section(model: &Model, piece: &Piece, part: &Part, cut: &Cut) -> Opti
     let red: Vec<Segment> = black.iter().filter(|s| touches(s)).copied().collect();
     scene.path(steps(&black), Pen::THICK);
     scene.path(steps(&red), Pen::THICK.red());
+    for (strip, at) in strips.iter().zip([Length::ZERO, whole]) {
+        if strip.is_positive() {
+            seam(&mut scene, &paper, &frame, mm(at), thick);
+        }
+    }
     for x in [x0, x1] {
         if goes_on(x) {
             mark::broken(
@@ -178,11 +204,27 @@ pub fn cut_section(model: &Model, piece: &Piece, part: &Part, cut: &Cut) -> Opti
             );
         }
     }
-    sizes(&mut scene, piece, part, cut, &frame, across, window);
+    sizes(
+        &mut scene,
+        piece,
+        part,
+        cut,
+        &frame,
+        across,
+        (window, strips),
+    );
     Some(CutSection {
         scene: scene.fitted(0.3),
         scale,
     })
+}
+
+/// The glue line between a strip and its panel, where there is wood.
+fn seam(scene: &mut Scene, wood: &Region, frame: &Frame, at: f64, thick: f64) {
+    let x = frame.x(at);
+    for (a, b) in wood.clip(((x, frame.y(0.0)), (x, frame.y(-thick)))) {
+        scene.line(a, b, Pen::MEDIUM);
+    }
 }
 
 fn near_line(a: (f64, f64), b: (f64, f64), p: (f64, f64)) -> bool {
@@ -238,11 +280,11 @@ fn sizes(
     cut: &Cut,
     frame: &Frame,
     across: LocalAxis,
-    window: (f64, f64),
+    (window, strips): ((f64, f64), [Length; 2]),
 ) {
     let i = across.index();
     let units = piece.units;
-    let figure = |l: Length| Content::new().figure(&units.figure(l), true);
+    let figure = |l: Length| Content::new().figure(&units.setting(l), true);
     let boxes: Vec<LocalBox> = match cut.kind {
         CutKind::BiscuitSlot => cut.solids.iter().take(1).map(Solid::bounds).collect(),
         _ => cut.solids.iter().map(Solid::bounds).collect(),
@@ -273,8 +315,10 @@ fn sizes(
         through.extend([Length::ZERO, part.size.thick]);
     }
     let through = unique(through);
-    let at_low = level.first().is_some_and(|l| l.is_zero());
-    let at_high = level.last() == Some(&part.size.along(across));
+    let at_low = level.first().is_some_and(|l| *l <= -strips[0]);
+    let at_high = level
+        .last()
+        .is_some_and(|l| *l >= part.size.along(across) + strips[1]);
     let stops = |outline: Option<f64>| -> Vec<Stop> {
         through
             .iter()

@@ -31,7 +31,7 @@ pub fn plain_part(piece: &Piece, part: &Part) -> (Scene, Scale) {
         let (mx, my) = area.middle();
         mark::grain(&mut scene, (mx - reach, my), (mx + reach, my));
     }
-    let figure = |l: Length| Content::new().figure(&piece.units.figure(l), true);
+    let figure = |l: Length| Content::new().figure(&piece.units.setting(l), true);
     Chain::overall(
         Way::Level,
         area.y0 - 4.5,

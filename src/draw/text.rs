@@ -52,6 +52,11 @@ impl Content {
         self.figure(&units.figure(length), false)
     }
 
+    /// And this length as fine as a machine is set to it: `17.65`.
+    pub fn setting(self, units: Units, length: Length) -> Content {
+        self.figure(&units.setting(length), false)
+    }
+
     /// And this figure; `keep_zero` prints `452.0`.
     pub fn figure(self, figure: &Figure, keep_zero: bool) -> Content {
         let mut words = String::new();

@@ -1,9 +1,12 @@
 //! What the setup cards tell, worked by hand from small sources: sheet of 18 mm that measures 17.6.
 
 use casewright::book::{self, Facts, Paper, Templates};
+use casewright::draw::glue_sketch::diagonals;
+use casewright::draw::part_section::cut_section;
+use casewright::draw::{Rect, Scene};
 use casewright::elaborate::{Options, elaborate};
 use casewright::measure::Length;
-use casewright::model::Model;
+use casewright::model::{CutKind, Model};
 use casewright::plan::setups::{Card, Operation, Process, Setting, Space, Stops, verify};
 use casewright::plan::{self, Plans};
 use casewright::source::{Files, ReadFault};
@@ -35,8 +38,8 @@ fn plans(lines: &str) -> (Model, Plans) {
     (model, plans)
 }
 
-/// The words of the book's setups, without drawings and marks.
-fn words((model, plans): &(Model, Plans)) -> String {
+/// The book.
+fn html((model, plans): &(Model, Plans)) -> String {
     let facts = Facts {
         model,
         plans,
@@ -45,9 +48,13 @@ fn words((model, plans): &(Model, Plans)) -> String {
         revision: None,
         date: None,
     };
-    let html = book::write(&facts, &Templates::built_in()).expect("the built-in templates hold");
+    book::write(&facts, &Templates::built_in()).expect("the built-in templates hold")
+}
+
+/// The words of the book, without drawings and marks.
+fn words(made: &(Model, Plans)) -> String {
     let mut out = String::new();
-    for piece in html.split('<') {
+    for piece in html(made).split('<') {
         match piece.split_once('>') {
             Some((tag, text)) if !tag.starts_with("style") => out.push_str(text),
             _ => {}
@@ -243,4 +250,127 @@ fn a_cut_ends_at_the_back_of_an_early_strip_or_goes_through_both_at_once() {
     let roof = |op: &&Operation| made.0.part(op.at).1.path == "body.roof" && op.setting == exposed;
     assert_eq!(rabbets.len(), 2);
     assert!(rabbets.iter().all(roof));
+}
+
+fn letters(scene: &Scene) -> Vec<String> {
+    let all = scene.lettering();
+    all.iter().map(|(text, _)| text.content.plain()).collect()
+}
+
+/// The figures of a section of a part's first cut of a kind.
+fn section(model: &Model, path: &str, kind: CutKind) -> Vec<String> {
+    let piece = &model.pieces[0];
+    let part = piece
+        .parts
+        .iter()
+        .find(|p| p.path == path)
+        .expect("there is such a part");
+    let cut = part
+        .cuts
+        .iter()
+        .find(|c| c.kind == kind)
+        .expect("it has such a cut");
+    let drawn = cut_section(model, piece, part, cut).expect("the cut has a section");
+    letters(&drawn.scene)
+}
+
+/// A groove of 4 + 0.1 in the middle of 17.6 leaves (17.6 - 4.1) / 2 = 6.75 on either side, and
+/// 6.75 + 4.1 + 6.75 = 17.6: to a tenth, 6.8 + 4.1 + 6.8 would be 17.7.
+#[test]
+fn figures_of_a_section_add_up() {
+    let (model, _) = plans(&format!(
+        "size wide 500mm high 600mm deep 300mm; {BOX}; \
+         band left, right on front of ash thick 8mm with tongue thick 4mm deep 5mm"
+    ));
+    let figures = section(&model, "body.left", CutKind::EdgeGroove);
+    let count = |figure: &str| figures.iter().filter(|f| *f == figure).count();
+    assert_eq!((count("6.75"), count("4.1")), (2, 1), "{figures:?}");
+}
+
+/// The leaf of the hinge is 14 wide and 2 thick: of the 17.6 of the door's edge 3.6 stay, and the
+/// section shows the strip in which the recess lies.
+#[test]
+fn a_recess_in_a_strip_is_drawn_in_it() {
+    let (model, _) = plans(&format!(
+        "size wide 500mm high 600mm deep 300mm; {BOX}; \
+         door d in inside of ply18 inset gap 2mm hung left {{; band on all of ash thick 6mm; \
+         hinge 2 of butt50; }}"
+    ));
+    let mut figures = section(&model, "body.d", CutKind::HingeRecess);
+    figures.sort();
+    assert_eq!(figures, ["14.0", "2.0", "3.6"]);
+}
+
+/// The left side starts inside, the right one stops inside, the lid does both: two plans show all of
+/// it, the table has the lid's figures, and the card stays on one page.
+#[test]
+fn a_third_plan_that_shows_nothing_new_takes_no_page() {
+    let made = plans(
+        "size wide 900mm high 700mm deep 300mm; side left, right of ply18; bottom floor of ply18 at 60mm; \
+         top over_all of ply18 over left, right proud 20mm on left, right; back rear of ply18; \
+         join floor into left, right with dado deep 6mm; join left, right to over_all with butt; \
+         join rear into left, right, over_all, floor with rabbet deep 8mm",
+    );
+    let card = cards(&made.1, Process::Rabbet)
+        .into_iter()
+        .find(|c| c.operations().filter(|op| op.stops.is_some()).count() > 2)
+        .expect("the back's rabbets are stopped");
+    let html = html(&made);
+    let page = |n: u32| format!("id=\"setup{}p{n}\"", card.number);
+    assert!(html.contains(&page(1)) && !html.contains(&page(2)));
+    let article = html
+        .split(&page(1))
+        .nth(1)
+        .and_then(|rest| rest.split("</article>").next())
+        .expect("the card is printed");
+    assert_eq!(article.matches("Plan at the fence").count(), 2);
+    // A stop of the lid: the lid's length less what stays uncut at one end.
+    let lid = card
+        .operations()
+        .filter(|op| made.0.part(op.at).1.path == "body.over_all")
+        .find_map(|op| op.stops)
+        .expect("the lid's rabbet is stopped at both ends");
+    let block = lid.start_block().expect("it starts inside").to_f64_mm();
+    assert!(
+        article.contains(&format!("begin <b>{block:.1}</b>")),
+        "{block}"
+    );
+}
+
+/// A frame 500 by 2200 is drawn 10 mm wide: both figures find room, off each other and off the numbers.
+#[test]
+fn both_diagonals_of_a_narrow_frame_can_be_read() {
+    for (wide, high) in [(500, 2200), (900, 700), (1800, 500)] {
+        let (model, plans) = plans(&format!(
+            "size wide {wide}mm high {high}mm deep 300mm; {BOX}; \
+             shelf a of ply18 at {}mm; shelf b of ply18 at {}mm; join a, b into left, right with dado deep 6mm",
+            high * 27 / 100,
+            high * 77 / 100,
+        ));
+        let piece = &model.pieces[0];
+        let stages = &plans.glue_up.stages;
+        let (stage, diagonal) = stages
+            .iter()
+            .find_map(|s| Some((s, s.diagonal.as_ref()?)))
+            .expect("the frame closes");
+        let mark = |id: casewright::model::PartId| Some((id.0 + 1, None));
+        let scene = diagonals(piece, stage, diagonal, piece.units, &mark);
+        let all = scene.lettering();
+        let ink = |bold: bool| -> Vec<Rect> {
+            let of = |text: &str| text.contains('.') || text.len() > 2;
+            let kept = all
+                .iter()
+                .filter(|(text, _)| of(&text.content.plain()) == bold);
+            kept.map(|(_, ink)| *ink).collect()
+        };
+        let (figures, numbers) = (ink(true), ink(false));
+        assert_eq!(figures.len(), 2, "{:?}", letters(&scene));
+        assert!(!figures[0].overlaps(&figures[1]), "{wide} x {high}");
+        assert!(numbers.len() > 3);
+        assert!(
+            !numbers
+                .iter()
+                .any(|n| figures.iter().any(|f| f.overlaps(n)))
+        );
+    }
 }

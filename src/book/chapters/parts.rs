@@ -374,7 +374,7 @@ fn names(piece: &Piece, part: &Part, cuts: &[&Cut]) -> String {
 
 /// The figures of a cut: width × depth, diameter and depth.
 fn figure(units: Units, part: &Part, cut: &Cut) -> String {
-    let l = |length| html::figure_markup(units, length);
+    let l = |length| html::setting_markup(units, length);
     let cross = "\u{202f}×\u{202f}";
     match cut.solids.first() {
         Some(Solid::Bore {
@@ -478,7 +478,7 @@ fn rows(facts: &Facts, piece: &Piece, part: &Part, at: PartRef) -> Vec<Row> {
             out.push(Row {
                 number: card.number,
                 name: format!("Edging, {}", html::list(&words)),
-                figure: html::safe(html::figure_markup(piece.units, thick)),
+                figure: html::safe(html::setting_markup(piece.units, thick)),
                 strip: mark,
             });
         }

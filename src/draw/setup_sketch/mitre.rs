@@ -6,7 +6,7 @@ use super::super::region::Region;
 use super::super::{Pen, Point, Scene, Text, TextSize, hatch, mark};
 use super::{set, side_words};
 use crate::measure::{Length, Units};
-use crate::model::{CutKind, LocalAxis, Model, Part, Side, Solid};
+use crate::model::{CutKind, Hand, LocalAxis, Model, Part, Side, Solid};
 use crate::plan::setups::{Card, Run};
 
 /// From end to end on paper, and each end's share of it.
@@ -97,7 +97,9 @@ fn strip(scene: &mut Scene, model: &Model, units: Units, (run, part): (&Run, &Pa
     }
     mark::balloon(scene, (middle, at.1 + DEEP / 2.0), run.mark);
     if let Some(hand) = run.hand {
-        mark::hand(scene, (middle + 10.0, at.1 + 5.5), hand, TextSize::T2);
+        // The letter stands before a left hand's foot, behind a right hand's.
+        let foot = if hand == Hand::Left { 12.5 } else { 9.0 };
+        mark::hand(scene, (middle + foot, at.1 + 5.5), hand, TextSize::T2);
     }
     // On the side of the long points the waste is no more than the corner.
     let at_low = mitres_of(part).all(|(_, entry, outline)| {
@@ -105,9 +107,9 @@ fn strip(scene: &mut Scene, model: &Model, units: Units, (run, part): (&Run, &Pa
         outline.iter().filter(|p| p[1] == zero).all(|p| p[0] == end)
     });
     let row = if at_low {
-        at.1 - 3.2
+        at.1 - 4.4
     } else {
-        at.1 + DEEP + 3.2
+        at.1 + DEEP + 4.4
     };
     let edge = if at_low { at.1 } else { at.1 + DEEP };
     Chain {
@@ -131,7 +133,7 @@ fn strip(scene: &mut Scene, model: &Model, units: Units, (run, part): (&Run, &Pa
     } else {
         low_side.opposite()
     };
-    let foot = at.1 + DEEP + if at_low { 3.4 } else { 7.4 };
+    let foot = at.1 + DEEP + if at_low { 3.4 } else { 8.6 };
     scene.text(
         Text::new((at.0, foot), side_words(part, Side::End))
             .small()

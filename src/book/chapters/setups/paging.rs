@@ -1,5 +1,6 @@
 //! What goes on one page: a card stays whole, and a table that is too long goes on.
 
+use super::super::cutlist::hand_word;
 use super::card::{CardFacts, page};
 use super::lines::{Cell, Detail, Line, lines};
 use crate::book::{Facts, html};
@@ -37,7 +38,7 @@ fn tick_rows(line: &Line) -> f64 {
 pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let units = facts.units();
     let section = section(facts.model, units, card);
-    let mut plans = plans(facts, units, card);
+    let all_plans = plans(facts, units, card);
     let lines = lines(facts, units, card);
     let high = |line: &Line, chars: usize| {
         let rows = |n: usize| n.div_ceil(chars) as f64 * 3.8;
@@ -49,18 +50,39 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let table = |chars: usize| lines.iter().map(|line| high(line, chars)).sum::<f64>();
     // A short table stands beside the sketch of the parts; a long one has the whole width below it.
     let room = sketch_room(card);
-    let later: Vec<Value> = plans.split_off(plans.len().min(2));
-    let top = if section.is_some() { SECTION } else { 0.0 }
-        + plans.len() as f64 * PLAN
-        + if plans.is_empty() { 0.0 } else { WORDS };
+    let top = |plans: usize| {
+        let section = if section.is_some() { SECTION } else { 0.0 };
+        let words = if plans == 0 { 0.0 } else { WORDS };
+        section + plans as f64 * PLAN + words
+    };
     let rest = HEAD + CARE + if card.test.is_some() { TEST } else { NOTE };
+    let fit = |n: usize| n < 3 || rest + top(n) + table(90) <= PAGE;
+    // Where not all plans find room, those that show nothing new are left to the table.
+    let all_fit = fit(all_plans.len());
+    let mut plans: Vec<Value> = all_plans
+        .into_iter()
+        .filter(|(_, new)| *new || all_fit)
+        .map(|(plan, _)| plan)
+        .collect();
+    // And if there still are too many, setting up has a page of its own, and the table stands on the
+    // next with the sketch.
+    let apart = !fit(plans.len());
+    let mut later: Vec<Value> = Vec::new();
+    if apart {
+        let room = (3..=plans.len()).take_while(|n| HEAD + CARE + top(*n) <= PAGE);
+        later = plans.split_off(room.last().unwrap_or(2));
+    }
+    let top = if apart {
+        later.len() as f64 * PLAN
+    } else {
+        top(plans.len())
+    };
     let beside = room.is_some()
         && card.process != Process::Mitre
         && !(card.process == Process::Notch && many(card))
-        && later.is_empty()
         && rest + top + table(34).max(SKETCH) <= PAGE
         && lines.len() <= 8;
-    let above = !beside && room.is_some() && plans.is_empty();
+    let above = !beside && room.is_some() && (apart || plans.is_empty());
     let sketch = room.filter(|_| beside || above).and_then(|wide| {
         let wide = if above { 150.0 } else { wide };
         match card.process {
@@ -74,6 +96,9 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         PAGE - rest - top - if above { SKETCH } else { 0.0 }
     };
     let mut chunks: Vec<Vec<Line>> = vec![Vec::new()];
+    if apart {
+        chunks.push(Vec::new());
+    }
     let listed = matches!(card.process, Process::TrueEdge | Process::SquareEnd);
     let mut setting = None;
     for mut line in lines {
@@ -81,8 +106,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         setting = line.figure.clone().or(setting);
         if high > left && !listed {
             chunks.push(Vec::new());
-            let more = if chunks.len() == 2 { later.len() } else { 0 };
-            left = PAGE - rest - more as f64 * PLAN;
+            left = PAGE - rest;
             // A page stands on its own: its first line says what is set.
             line.figure = setting.clone();
         }
@@ -91,26 +115,34 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
             chunk.push(line);
         }
     }
-    // Plans that found no room on the first page stand on the second.
-    if !later.is_empty() && chunks.len() == 1 {
-        chunks.push(Vec::new());
-    }
-    let mut later = Some(later);
     let pages = chunks.len();
-    let mut drawn = Some(Drawn {
+    let first = Drawn {
         section,
-        sketch,
         plans,
+        ..Drawn::default()
+    };
+    let table = Drawn {
+        sketch,
         beside,
-    });
+        ..Drawn::default()
+    };
+    let mut drawn = if apart {
+        let plans = later;
+        vec![first, Drawn { plans, ..table }]
+    } else {
+        let Drawn { section, plans, .. } = first;
+        vec![Drawn {
+            section,
+            plans,
+            ..table
+        }]
+    }
+    .into_iter();
     chunks
         .into_iter()
         .enumerate()
         .map(|(i, lines)| {
-            let drawn = drawn.take().unwrap_or_else(|| Drawn {
-                plans: later.take().unwrap_or_default(),
-                ..Drawn::default()
-            });
+            let drawn = drawn.next().unwrap_or_default();
             page(facts, units, card, (i + 1, pages), drawn, lines)
         })
         .collect()
@@ -163,19 +195,39 @@ fn sketch_room(card: &Card) -> Option<f64> {
 }
 
 /// Plans of stopped cuts: one for each mark, hand and way to stop, as many as two pages hold; the
-/// table gives the rest.
-fn plans(facts: &Facts, units: Units, card: &Card) -> Vec<Value> {
+/// table gives the rest. With each, whether it shows a hand, a start inside or a stop inside that none
+/// before it shows.
+fn plans(facts: &Facts, units: Units, card: &Card) -> Vec<(Value, bool)> {
     let mut seen = BTreeSet::new();
-    let mut out = Vec::new();
+    let mut shown = BTreeSet::new();
+    let mut out: Vec<(Value, bool)> = Vec::new();
     for run in card.rows.iter().flat_map(|row| &row.runs) {
         for op in &run.operations {
-            if op.stops.is_none() || !seen.insert((run.mark, run.hand, op.stops)) || out.len() > 5 {
+            let Some(stops) = op.stops else {
+                continue;
+            };
+            if !seen.insert((run.mark, run.hand, stops)) || out.len() > 5 {
                 continue;
             }
             let part = facts.model.part(op.at).1;
-            if let Some(scene) = stop_plan(part, units, op, run.hand) {
-                out.push(html::svg(&scene));
+            let Some(scene) = stop_plan(part, units, op, run.hand) else {
+                continue;
+            };
+            let plan = html::svg(&scene);
+            // Parts that are run alike share a plan.
+            if out.iter().any(|(other, _)| *other == plan) {
+                continue;
             }
+            let ways = [
+                run.hand.map(hand_word),
+                stops.start_block().map(|_| "start"),
+                stops.end_block().map(|_| "stop"),
+            ];
+            let mut new = false;
+            for way in ways.into_iter().flatten() {
+                new |= shown.insert(way);
+            }
+            out.push((plan, new));
         }
     }
     out

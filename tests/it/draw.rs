@@ -334,7 +334,10 @@ fn a_part_sheet_runs_from_the_reference_end() {
 /// is set to: the plan's own, which count from the finished edge.
 #[test]
 fn bores_after_edging_are_figured_from_the_finished_edge() {
-    let model = model(CABINET);
+    // Doors with edging all round, as in the example commission.
+    let hinge = "hinge 2 of cup_hinge\n";
+    let edging = format!("{hinge}band on all like lipping thick 6mm\n");
+    let model = model(&CABINET.replace(hinge, &edging));
     let setups = casewright::plan::make(&model).setups;
     let (mut seen, mut edged) = (0, 0);
     for op in setups.cards.iter().flat_map(|card| card.operations()) {
@@ -353,7 +356,7 @@ fn bores_after_edging_are_figured_from_the_finished_edge() {
             .collect();
         for figure in points.iter().flatten() {
             let figure = Content::new()
-                .figure(&piece.units.figure(*figure), true)
+                .figure(&piece.units.setting(*figure), true)
                 .plain();
             assert!(
                 letters.contains(&figure),

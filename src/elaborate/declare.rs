@@ -374,7 +374,7 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
         }
         "runner" => HardwareKind::Runner(Runner {
             long: size(cx, stmt, "long")?,
-            beside: clause_length(cx, stmt, "beside")?.unwrap_or_default(),
+            beside: required(cx, stmt, "beside")?,
             above: clause_length(cx, stmt, "above")?.unwrap_or_default(),
             below: clause_length(cx, stmt, "below")?.unwrap_or_default(),
             rear: clause_length(cx, stmt, "rear")?.unwrap_or_default(),

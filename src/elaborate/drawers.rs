@@ -314,7 +314,7 @@ impl Builder<'_> {
     }
 
     /// `gap L` or `gap L on EDGE` of a drawer's line.
-    fn gap_on(&mut self, line: &Stmt, edge: Edge) -> Res<Option<Length>> {
+    pub(super) fn gap_on(&mut self, line: &Stmt, edge: Edge) -> Res<Option<Length>> {
         let mut out = None;
         for gap in line.all("gap").cloned().collect::<Vec<_>>() {
             let on = gap.of.tail("on").map(|on| {

@@ -103,6 +103,7 @@ impl Builder<'_> {
                 _ => {}
             }
         }
+        self.within_leaf(&bores, finished, line)?;
         let (cut_kind, entry, width, depth) = match &kind {
             HardwareKind::Hinge(Hinge::Cup { diameter, deep, .. }) => {
                 (CutKind::CupBore, Edge::Rear, *diameter, *deep)
@@ -131,6 +132,80 @@ impl Builder<'_> {
             reason: format!("{}, hinges", self.bodies[assembly.0 as usize].label),
             assembly,
         });
+        Ok(())
+    }
+
+    /// What is bored or recessed for one line lies on the leaf, and each clear of the one before it.
+    fn within_leaf(&mut self, work: &[Work], leaf: Box3, line: &Stmt) -> Res<()> {
+        let spots: Vec<Box3> = work
+            .iter()
+            .map(|work| match work {
+                Work::Bore {
+                    mouth, diameter, ..
+                } => {
+                    let mut spot = Box3 {
+                        lo: *mouth,
+                        hi: *mouth,
+                    };
+                    for edge in [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top] {
+                        spot.grow(edge, diameter.half());
+                    }
+                    spot
+                }
+                Work::Box(recess) => *recess,
+                Work::Prism { .. } => leaf,
+            })
+            .collect();
+        let span = line.clause("at").map_or(line.head_span, |at| at.of.span);
+        let units = self.units;
+        for spot in &spots {
+            let off = [Edge::Left, Edge::Right, Edge::Bottom, Edge::Top]
+                .into_iter()
+                .map(|edge| (edge, spot.face(edge), leaf.face(edge)))
+                .find(|(edge, spot, leaf)| {
+                    if edge.is_high() {
+                        spot > leaf
+                    } else {
+                        spot < leaf
+                    }
+                });
+            if let Some((edge, at, end)) = off {
+                let past = if edge.is_high() { at - end } else { end - at };
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        format!("a {} that does not lie on its front", line.word()),
+                        span,
+                        format!("{} past its {} edge", units.text(past), edge.word()),
+                    )
+                    .note(format!(
+                        "the front is {} wide and {} high",
+                        units.text(leaf.extent(Axis::X)),
+                        units.text(leaf.extent(Axis::Z))
+                    ))
+                    .help("`at` counts from an edge of the front inward"),
+                );
+                return Err(Poison);
+            }
+        }
+        let crowded = spots.windows(2).any(|pair| {
+            [Axis::X, Axis::Z]
+                .into_iter()
+                .map(Axis::index)
+                .all(|i| pair[0].lo[i] < pair[1].hi[i] && pair[1].lo[i] < pair[0].hi[i])
+        });
+        if crowded {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    format!("no room for so many on one front: `{}`", line.word()),
+                    line.head_span,
+                    format!("{} run into each other", spots.len()),
+                )
+                .help("fit fewer, or further apart"),
+            );
+            return Err(Poison);
+        }
         Ok(())
     }
 
@@ -266,6 +341,7 @@ impl Builder<'_> {
                 });
             }
         }
+        self.within_leaf(&holes, finished, line)?;
         self.panels[panel].cuts.push(CutWork {
             kind: CutKind::PullHole,
             solids: holes,

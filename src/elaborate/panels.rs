@@ -450,6 +450,8 @@ impl Builder<'_> {
                     if b.is_empty() {
                         self.report_empty(panel, &b);
                         fine = false;
+                    } else if self.report_outside(panel, &b) {
+                        fine = false;
                     }
                     self.panels[panel].finished = b;
                     self.panels[panel].core = b;
@@ -458,6 +460,42 @@ impl Builder<'_> {
             }
         }
         fine
+    }
+
+    /// A shelf or a divider stands within its case.
+    fn report_outside(&mut self, panel: usize, b: &Box3) -> bool {
+        let p = &self.panels[panel];
+        let case = self.bodies[p.body].envelope;
+        let i = p.pos.index();
+        if !matches!(p.role, Role::Shelf | Role::Divider)
+            || (case.lo[i] <= b.lo[i] && b.hi[i] <= case.hi[i])
+        {
+            return false;
+        }
+        let text = |length: Length| self.units.text(length);
+        let span = p
+            .stmt
+            .clause("at")
+            .map_or(p.stmt.name_span(), |c| c.of.span);
+        let report = Diagnostic::new(
+            &code::VALUE_RANGE,
+            format!("`{}` does not stand within its case", p.name),
+            span,
+            format!(
+                "from {} to {}",
+                text(b.lo[i] - case.lo[i]),
+                text(b.hi[i] - case.lo[i])
+            ),
+        )
+        .note(format!(
+            "the case goes from 0 to {}, from {} to {}",
+            text(case.extent(p.pos)),
+            p.pos.low().word(),
+            p.pos.high().word()
+        ))
+        .help("`at` counts from the bottom of the case, or from its left");
+        self.sink.push(report);
+        true
     }
 
     fn report_empty(&mut self, panel: usize, b: &Box3) {

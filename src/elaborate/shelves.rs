@@ -43,12 +43,43 @@ impl Builder<'_> {
         Ok(())
     }
 
+    /// The air at the left, at the right and at the rear of loose shelves.
+    fn shelf_gaps(&mut self, line: &Stmt) -> Res<[Length; 3]> {
+        let edges = [Edge::Left, Edge::Right, Edge::Rear];
+        for gap in line.all("gap") {
+            let on = gap.of.tail("on").into_iter().flat_map(|on| &on.values);
+            let stray = on.filter(|v| {
+                let word = v.as_name().unwrap_or("");
+                word != "all" && !edges.iter().any(|edge| edge.word() == word)
+            });
+            if let Some(stray) = stray.into_iter().next() {
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::NAME_UNKNOWN_EDGE,
+                        "a loose shelf has no gap there",
+                        stray.span,
+                        "not a side to which it has air",
+                    )
+                    .help("it has air at the `left`, the `right` and the `rear`; its front is `set_back`"),
+                );
+                return Err(Poison);
+            }
+        }
+        let mut gaps = [Length::mm(SHELF_GAP_MM); 3];
+        for (gap, edge) in gaps.iter_mut().zip(edges) {
+            if let Some(stated) = self.gap_on(line, edge)? {
+                *gap = stated;
+            }
+        }
+        Ok(gaps)
+    }
+
     fn make_shelves_in(&mut self, parent: usize, space: usize, line: &Stmt, n: u32) -> Res<()> {
         let clear = self.space_box(space)?;
-        let gap = clause_length(self, line, "gap")?.unwrap_or(Length::mm(SHELF_GAP_MM));
+        let [left, right, rear] = self.shelf_gaps(line)?;
         let set_back = clause_length(self, line, "set_back")?.unwrap_or_default();
         let rows = match line.forms("pins").next() {
-            Some(pins) => Some(self.pin_rows(pins, clear, set_back, gap)?),
+            Some(pins) => Some(self.pin_rows(pins, clear, set_back, rear)?),
             None => None,
         };
         let thick = self.take_stock(line, Role::LooseShelf)?.thick;
@@ -76,9 +107,9 @@ impl Builder<'_> {
                 None => wanted,
             };
             let mut b = clear;
-            b.grow(Edge::Left, -gap);
-            b.grow(Edge::Right, -gap);
-            b.grow(Edge::Rear, -gap);
+            b.grow(Edge::Left, -left);
+            b.grow(Edge::Right, -right);
+            b.grow(Edge::Rear, -rear);
             b.grow(Edge::Front, -set_back);
             b.set_face(Edge::Bottom, clear.face(Edge::Bottom) + above);
             b.set_face(Edge::Top, clear.face(Edge::Bottom) + above + thick);

@@ -208,3 +208,33 @@ fn a_commission_makes_pieces_each_parameter_once_and_the_rest_is_read_too() {
         "name.unknown",
     );
 }
+
+#[test]
+fn what_is_fitted_or_set_in_lies_where_it_belongs() {
+    let door = |fitting: &str| {
+        piece(
+            &format!("door d in inside of ply overlay {{\n hinge 2 of cup\n {fitting}\n }}"),
+            "",
+        )
+    };
+    gives(&door("pull 1 of knob at 5m from top"), "value.range");
+    gives(&door("pull 1 of knob at -10mm from left"), "value.range");
+    assert_eq!(errors(&door("pull 1 of knob at 100mm from top")), [""; 0]);
+    gives(&door("").replace("hinge 2", "hinge 50"), "value.range");
+    gives(&piece("shelf more of ply at 3000mm", ""), "value.range");
+    gives(&piece("shelf more of ply at -300mm", ""), "value.range");
+    let pin = "hardware pin5 pin {\n thick 5mm\n deep 10mm\n}";
+    let loose = |gap: &str| {
+        piece(
+            &format!("shelves loose 1 of ply in inside gap 1mm {gap} {{\n pins 4 of pin5 pitch 32mm set_back 50mm\n }}"),
+            pin,
+        )
+        .replace("        shelf  board of ply at 300mm\n", "")
+    };
+    gives(&loose("gap 3mm on top"), "name.unknown_edge");
+    assert_eq!(errors(&loose("gap 3mm on left")), [""; 0]);
+    gives(
+        &piece("", "hardware odd runner {\n mounts side\n long 400mm\n}"),
+        "line.needs",
+    );
+}

@@ -287,6 +287,15 @@ pub struct JointWork {
     pub origin: Origin,
 }
 
+/// What a fitting takes of a space: a drawer with a face both.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Filling {
+    /// The front of it.
+    Front,
+    /// The room behind.
+    Within,
+}
+
 /// Everything about a piece that is being built.
 pub struct Builder<'a> {
     /// The project.
@@ -321,8 +330,8 @@ pub struct Builder<'a> {
     pub fronts_under: BTreeMap<usize, Vec<usize>>,
     /// The spaces with overlay fronts that a panel bounds at an edge.
     pub fronts_at: BTreeMap<(usize, Edge), Vec<usize>>,
-    /// Which spaces are filled, and by which line.
-    pub filled: BTreeMap<usize, Span>,
+    /// Which spaces are filled, in front or within, and by which line.
+    pub filled: BTreeMap<(usize, Filling), Span>,
     /// The body whose names are looked up first.
     pub current: usize,
     /// Known when all is placed.

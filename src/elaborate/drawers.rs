@@ -68,13 +68,26 @@ impl Builder<'_> {
             Rc::new(face)
         });
         let face_overlay = face.as_ref().is_some_and(|f| !f.has("inset"));
+        if let (Some(_), Some(set_back)) = (&face, line.clause("set_back")) {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::NAME_WORD_NOT_HERE,
+                    format!("`{}` has a face, which stands before its box", line.name()),
+                    set_back.of.span,
+                    "of a drawer without a face",
+                )
+                .help("write `set_back` on the `face`"),
+            );
+            return Err(Poison);
+        }
         // The box stands behind an inset face, wherever that is set back to.
         let behind = match &face {
             Some(f) if !face_overlay => {
                 let set_back = clause_length(self, f, "set_back")?.unwrap_or_default();
                 self.take_stock(f, Role::Face)?.thick + set_back
             }
-            _ => Length::ZERO,
+            None => clause_length(self, line, "set_back")?.unwrap_or_default(),
+            Some(_) => Length::ZERO,
         };
         let (clear, day) = (self.space_box(space)?, self.daylight(space)?);
         let runner = line.forms("runner").next().cloned();

@@ -1,6 +1,6 @@
 //! Fronts (placement rules 2.4): doors, pairs and drawer faces, inset and overlay.
 
-use super::build::{Body, Builder, Item, Panel, Place, ThingKind, part_id};
+use super::build::{Body, Builder, Filling, Item, Panel, Place, ThingKind, part_id};
 use super::project::name_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
@@ -85,8 +85,10 @@ impl Builder<'_> {
             let name = name_use(self, value)?;
             out.extend(self.spaces_of(body, &name, &clause.env)?);
         }
+        // A door may close a space that is divided behind it.
+        let behind = !matches!(line.word(), "door" | "doors");
         for space in &out {
-            if self.spaces[*space].divided {
+            if behind && self.spaces[*space].divided {
                 let name = self.spaces[*space].name.clone();
                 self.sink.push(
                     Diagnostic::new(
@@ -182,10 +184,16 @@ impl Builder<'_> {
         Ok(())
     }
 
-    /// A space takes one filling.
+    /// A space takes one front, and one drawer behind it. Loose shelves may stand behind a door.
     pub fn claim_space(&mut self, space: usize, line: &Stmt) -> Res<()> {
-        // Loose shelves may stand behind a door; a second door or drawer may not.
-        if let Some(first) = self.filled.get(&space) {
+        let takes: &[Filling] = match line.word() {
+            "drawer" if line.forms("face").next().is_some() => &[Filling::Front, Filling::Within],
+            "drawer" => &[Filling::Within],
+            _ => &[Filling::Front],
+        };
+        let taken = |filling: &&Filling| self.filled.contains_key(&(space, **filling));
+        let first = takes.iter().find(taken).map(|filling| (space, *filling));
+        if let Some(first) = first.and_then(|first| self.filled.get(&first)) {
             let name = super::label::indexed(&self.spaces[space].name, &self.spaces[space].index);
             self.sink.push(
                 Diagnostic::new(
@@ -199,7 +207,9 @@ impl Builder<'_> {
             );
             return Err(Poison);
         }
-        self.filled.insert(space, line.name_span());
+        for filling in takes {
+            self.filled.insert((space, *filling), line.name_span());
+        }
         Ok(())
     }
 

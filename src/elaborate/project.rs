@@ -448,8 +448,12 @@ pub fn expand(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> Res<Stmt> 
 /// What must stand on a line may come from what it, or what it stands in, is like: so it is missed
 /// only when all of that is put together.
 fn complete(cx: &mut dyn Lookup, stmt: &Stmt, merged: bool) {
+    // The line of one element is put over that of its array later.
+    if stmt.is_of_element() {
+        return;
+    }
     let merged = merged || stmt.pattern.is_some();
-    if merged && !stmt.is_of_element() {
+    if merged {
         for fault in schema::complete(&stmt.to_form()) {
             cx.report(fault);
         }

@@ -238,3 +238,36 @@ fn what_is_fitted_or_set_in_lies_where_it_belongs() {
         "line.needs",
     );
 }
+
+#[test]
+fn a_door_closes_what_is_divided_or_holds_a_drawer() {
+    let drawer = |set_back: &str| {
+        let lines = format!(
+            "door d in inside of ply inset gap 2mm {{\n hinge 2 of cup\n }}
+        drawer tray in inside {set_back} {{
+            box    of ply high 100mm
+            bottom of ply at 10mm
+            join   front, back into left, right with rabbet deep 5mm
+            join   bottom into left, right, front, back with groove deep 5mm
+            runner wooden gap 1mm
+        }}"
+        );
+        piece(&lines, "").replace("        shelf  board of ply at 300mm\n", "")
+    };
+    gives(&drawer(""), "fit.front_blocked");
+    // The door is 18 thick.
+    gives(&drawer("set_back 17mm"), "fit.front_blocked");
+    assert_eq!(errors(&drawer("set_back 18mm")), [""; 0]);
+    let divided = "divide inside downward {\n opening a high 200mm\n shelf s of ply set_back 20mm\n opening b\n }
+        join s into left, right with dado deep 5mm
+        door d in inside of ply inset gap 2mm {\n hinge 2 of cup\n }";
+    let divided = piece(divided, "").replace("        shelf  board of ply at 300mm\n", "");
+    assert_eq!(errors(&divided), [""; 0]);
+    gives(
+        &divided.replace("set_back 20mm", "set_back 10mm"),
+        "fit.front_blocked",
+    );
+    let twice = "door d in inside of ply inset gap 2mm {\n hinge 2 of cup\n }
+        door e in inside of ply inset gap 2mm {\n hinge 2 of cup\n }";
+    gives(&piece(twice, ""), "place.filled");
+}

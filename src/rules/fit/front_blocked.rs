@@ -20,6 +20,7 @@ struct Blocked<'v, 'm> {
 
 enum By<'m> {
     Part(&'m Part),
+    Drawer(&'m Drawer),
     Runner(&'m Drawer),
 }
 
@@ -31,12 +32,11 @@ pub fn check(view: &View, report: &mut Report) {
         let panel = view.part(leaf.part);
         let rear = panel.finished.hi[1];
         let mut clear = true;
-        for fact in parts_in(view, leaf, panel, rear)
-            .into_iter()
-            .chain(runners_in(view, leaf, rear))
-        {
+        let mut found = parts_in(view, leaf, panel, rear);
+        found.extend(runners_in(view, leaf, rear, &found));
+        for fact in found {
             clear = false;
-            if let By::Part(part) = fact.by {
+            for part in fact.parts() {
                 report.tell(leaf.part, part.id);
                 for band in &panel.bands {
                     report.tell(band.strip, part.id);
@@ -68,7 +68,13 @@ pub fn check(view: &View, report: &mut Report) {
     }
 }
 
-/// Panels whose space the leaf claims, strips told by their panel.
+/// The drawer that a part is of.
+fn drawer_of<'m>(view: &View<'m>, part: &Part) -> Option<&'m Drawer> {
+    let mut drawers = view.piece.drawers.iter();
+    drawers.find(|drawer| drawer.assembly == part.assembly)
+}
+
+/// What claims the leaf's space: drawers as a whole, other parts with the strips on them.
 fn parts_in<'v, 'm>(
     view: &'v View<'m>,
     leaf: &'m Leaf,
@@ -90,19 +96,33 @@ fn parts_in<'v, 'm>(
             continue;
         }
         seen.push(main.id);
+        let drawer = drawer_of(view, main);
+        if found.iter().any(|fact: &Blocked| fact.is_of(drawer)) {
+            continue;
+        }
+        let (by, front) = match drawer {
+            Some(drawer) => (By::Drawer(drawer), drawer.outside.lo[1]),
+            None => (By::Part(main), main.finished.lo[1]),
+        };
         found.push(Blocked {
             view,
             leaf,
             rear,
-            by: By::Part(main),
-            front: main.finished.lo[1],
+            by,
+            front,
         });
     }
     found
 }
 
-/// Runners that begin in front of the leaf's rear face, in the leaf's opening.
-fn runners_in<'v, 'm>(view: &'v View<'m>, leaf: &'m Leaf, rear: Length) -> Vec<Blocked<'v, 'm>> {
+/// Runners that begin in front of the leaf's rear face, in the leaf's opening, of drawers that are
+/// not told already.
+fn runners_in<'v, 'm>(
+    view: &'v View<'m>,
+    leaf: &'m Leaf,
+    rear: Length,
+    told: &[Blocked],
+) -> Vec<Blocked<'v, 'm>> {
     let opening = view.piece.opening(leaf.opening);
     let behind = |drawer: &&'m Drawer| {
         let inner = view.piece.opening(drawer.opening);
@@ -112,6 +132,7 @@ fn runners_in<'v, 'm>(view: &'v View<'m>, leaf: &'m Leaf, rear: Length) -> Vec<B
         .drawers
         .iter()
         .filter(behind)
+        .filter(|drawer| !told.iter().any(|fact| fact.is_of(Some(drawer))))
         .filter_map(|drawer| {
             let (_, _, set_back) = runner(view, drawer)?;
             let case = view.case_of(view.part(leaf.part))?;
@@ -127,10 +148,30 @@ fn runners_in<'v, 'm>(view: &'v View<'m>, leaf: &'m Leaf, rear: Length) -> Vec<B
         .collect()
 }
 
-impl Blocked<'_, '_> {
+impl<'m> Blocked<'_, 'm> {
+    fn is_of(&self, drawer: Option<&Drawer>) -> bool {
+        match (&self.by, drawer) {
+            (By::Drawer(own), Some(drawer)) => std::ptr::eq(*own, drawer),
+            _ => false,
+        }
+    }
+
+    /// The parts in the way.
+    fn parts(&self) -> Vec<&'m Part> {
+        match self.by {
+            By::Part(part) => vec![part],
+            By::Drawer(drawer) => {
+                let parts = self.view.piece.parts.iter();
+                parts.filter(|p| p.assembly == drawer.assembly).collect()
+            }
+            By::Runner(_) => Vec::new(),
+        }
+    }
+
     fn other(&self) -> crate::source::Span {
         match self.by {
             By::Part(part) => part.origin.at("set_back"),
+            By::Drawer(drawer) => drawer.origin.at("set_back"),
             By::Runner(drawer) => drawer.origin.at("runner"),
         }
     }
@@ -138,6 +179,7 @@ impl Blocked<'_, '_> {
     fn name(&self) -> String {
         match self.by {
             By::Part(part) => self.view.tick(part.id),
+            By::Drawer(drawer) => format!("`{}`", self.view.name(&drawer.path)),
             By::Runner(drawer) => format!("the runner of `{}`", self.view.name(&drawer.path)),
         }
     }

@@ -6,7 +6,7 @@ use super::{FRONTS, label};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::tree::Tree;
-use crate::model::{Axis, Leaf, PartId};
+use crate::model::{Axis, Leaf, LeafKind, PartId};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -36,6 +36,12 @@ pub fn check(view: &View, report: &mut Report) {
             let (Some(second), Some(other)) = (leaves.get(j), places.get(j)) else {
                 continue;
             };
+            // A drawer within, behind a door, is held against the door as a whole.
+            let own = |leaf: &Leaf| leaf.kind == LeafKind::OwnFront;
+            let rooms = [first, second].map(|leaf| view.piece.opening(leaf.opening).clear);
+            if own(first) != own(second) && rooms[0].overlaps(&rooms[1]) {
+                continue;
+            }
             let apart =
                 [0, 1, 2].map(|k| place.lo[k].max(other.lo[k]) - place.hi[k].min(other.hi[k]));
             // They must pass each other only if they lie in one layer and face each other.

@@ -60,6 +60,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             req("in").says("the opening, or an array of openings: then one in each"),
             opt("gap").says("of a drawer whose front is its own: the air between it and the opening"),
+            opt("set_back").says("of a drawer whose front is its own: how far behind the front plane, as behind a door"),
             later("load").says("what it carries"),
             opt("like").says("a pattern of a drawer, or another drawer, that this one repeats"),
         ]],

@@ -658,19 +658,19 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
             }
         }
         "rough" => {
-            let sheets = kind_word(line) == "sheets";
-            let (long, wide, thick) = if sheets {
-                (shop.rough_sheet.0, shop.rough_sheet.1, Length::ZERO)
-            } else {
-                shop.rough_board
+            let kind = kind_word(line);
+            let (long, wide, thick) = match kind {
+                "sheets" => (shop.rough_sheet.0, shop.rough_sheet.1, Length::ZERO),
+                "strips" => (shop.rough_strip.0, shop.rough_strip.1, Length::ZERO),
+                _ => shop.rough_board,
             };
             let long = clause_length(cx, line, "long")?.unwrap_or(long);
             let wide = clause_length(cx, line, "wide")?.unwrap_or(wide);
             let thick = clause_length(cx, line, "thick")?.unwrap_or(thick);
-            if sheets {
-                shop.rough_sheet = (long, wide);
-            } else {
-                shop.rough_board = (long, wide, thick);
+            match kind {
+                "sheets" => shop.rough_sheet = (long, wide),
+                "strips" => shop.rough_strip = (long, wide),
+                _ => shop.rough_board = (long, wide, thick),
             }
         }
         "cutter" => {

@@ -70,6 +70,14 @@ impl Units {
         }
     }
 
+    /// A breakdown size, up to the next coarse step: rounding never takes from the allowance, and
+    /// every chapter has the same figure.
+    pub fn rough_up(self, length: Length) -> Length {
+        let step = self.rough_step();
+        let near = length.round_to(step);
+        if near < length { near + step } else { near }
+    }
+
     /// The figure for a finished size: nearest step, halves away from zero.
     pub fn figure(self, length: Length) -> Figure {
         self.figure_to(length, self.step())

@@ -18,6 +18,7 @@ mod geometry;
 mod joint;
 mod part;
 mod piece;
+mod sawn;
 mod shop;
 mod stock;
 pub mod tree;
@@ -33,6 +34,7 @@ pub use piece::{
     Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,
     OpeningId, Origin, Piece, Stated,
 };
+pub use sawn::Proud;
 pub use shop::{Clamp, Cutter, CutterKind, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,

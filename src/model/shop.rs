@@ -27,6 +27,9 @@ pub struct Shop {
     pub rough_sheet: (Length, Length),
     /// Added to a board part: length, width, thickness.
     pub rough_board: (Length, Length, Length),
+    /// Added to a strip of edging, so that it stands proud of its panel until it is flushed: length,
+    /// width over two faces.
+    pub rough_strip: (Length, Length),
     /// Taken off each edge of a new sheet.
     pub trim: Length,
     /// Its cutters.
@@ -79,6 +82,7 @@ impl Default for Shop {
             head_diameter: Length::inches(8, 1),
             rough_sheet: (Length::mm(3), Length::mm(3)),
             rough_board: (Length::mm(25), Length::mm(6), Length::mm(3)),
+            rough_strip: (Length::mm(6), Length::um(1500)),
             trim: Length::mm(5),
             cutters: Vec::new(),
             clamps: Vec::new(),

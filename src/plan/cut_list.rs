@@ -4,7 +4,7 @@
 
 use crate::measure::{Length, Rational};
 use crate::model::{
-    AssemblyId, Grain, Group, Hand, Model, Part, PartRef, Side, Size, StockId, StockKind,
+    AssemblyId, Grain, Group, Hand, Model, PartRef, Side, Size, StockId, StockKind,
 };
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -39,8 +39,11 @@ pub struct CutRow {
     pub members: Vec<PartRef>,
     /// How many in each copy, by its letter; copies without any are left out.
     pub copies: Vec<(String, u32)>,
-    /// Sawn size: what enters joints included, edging not. The thickness is that of the blank.
+    /// Sawn size: what enters joints included, edging not, and what of a strip is flushed later. The
+    /// thickness is that of the blank.
     pub sawn: Size,
+    /// For a strip that is ripped off a board planed to its width: that width.
+    pub planed: Option<Length>,
     /// Finished size, where it differs.
     pub finished: Option<Size>,
     /// What to break down to.
@@ -133,7 +136,9 @@ pub fn plan_cut_list(model: &Model) -> CutList {
 }
 
 fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) -> Option<CutRow> {
-    let (_, part) = model.part(*members.first()?);
+    let first = *members.first()?;
+    let (_, part) = model.part(first);
+    let sawn = model.sawn_size(first);
     let mut copies: Vec<(String, u32)> = Vec::new();
     for (i, piece) in model.pieces.iter().enumerate() {
         let each = members.iter().filter(|at| at.piece as usize == i).count() as u32;
@@ -153,9 +158,10 @@ fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) 
         hand,
         off,
         copies,
-        sawn: part.size,
-        finished: (part.finished_size != part.size).then_some(part.finished_size),
-        rough: rough(model, part),
+        sawn,
+        finished: (part.finished_size != sawn).then_some(part.finished_size),
+        planed: model.ripped_off(first).then_some(sawn.width),
+        rough: rough(model, first),
         grain: part.grain,
         lipped: lipped.into_iter().collect(),
         tongue: strip_tongue(model, &members),
@@ -164,22 +170,29 @@ fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) 
     })
 }
 
-fn rough(model: &Model, part: &Part) -> Rough {
+fn rough(model: &Model, at: PartRef) -> Rough {
     let shop = &model.shop;
+    let part = model.part(at).1;
+    let size = model.sawn_size(at);
+    let up = |length| model.part(at).0.units.rough_up(length);
     match model.stocks.get(part.stock.0 as usize).map(|s| &s.kind) {
         Some(StockKind::Board { rough, .. }) => {
             let (long, wide, thick) = shop.rough_board;
-            let least = part.size.thick + thick;
+            let (width, least) = if model.ripped_off(at) {
+                (size.thick + model.strip_trim(), size.width + thick)
+            } else {
+                (size.width + wide, size.thick + thick)
+            };
             Rough::Board {
-                length: part.size.length + long,
-                width: part.size.width + wide,
+                length: up(size.length + long),
+                width: up(width),
                 thick: rough.iter().copied().filter(|r| *r >= least).min(),
             }
         }
         Some(StockKind::Edging { .. }) => Rough::Strip,
         Some(StockKind::Sheet { .. }) | None => Rough::Sheet {
-            length: part.size.length + shop.rough_sheet.0,
-            width: part.size.width + shop.rough_sheet.1,
+            length: up(size.length + shop.rough_sheet.0),
+            width: up(size.width + shop.rough_sheet.1),
         },
     }
 }
@@ -190,7 +203,7 @@ fn strip_tongue(model: &Model, members: &[PartRef]) -> Option<(Length, Length)> 
         let (piece, part) = model.part(*at);
         let host = piece.part(part.host?);
         let band = host.bands.iter().find(|band| band.strip == part.id)?;
-        let grown = part.size.along(crate::model::LocalAxis::Thickness) > band.thick;
+        let grown = part.size.thick > band.thick;
         band.tongue.filter(|_| grown)
     })
 }
@@ -242,8 +255,8 @@ mod tests {
         assert_eq!(
             strip.rough,
             Rough::Board {
-                length: dmm(7450),
-                width: dmm(236),
+                length: dmm(7510),
+                width: dmm(255),
                 thick: Some(Length::mm(20))
             }
         );

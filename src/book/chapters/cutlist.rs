@@ -27,6 +27,8 @@ struct CutListFacts {
     unit: &'static str,
     pieces: Vec<String>,
     lipped: bool,
+    /// Whether some strip is sawn larger and flushed.
+    proud: bool,
     /// Whether some size of the table has no grain.
     grainless: bool,
 }
@@ -60,6 +62,8 @@ struct RowFacts {
     /// Thickness without its tongue; the tongue's thickness and depth.
     tongue: Option<[Value; 2]>,
     finished: Option<Value>,
+    /// The board that a strip is ripped off is planed to this.
+    planed: Option<Value>,
     rough: Option<Value>,
     /// No board on offer is thick enough.
     no_rough: bool,
@@ -92,6 +96,9 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         unit: facts.units().name(),
         pieces: model.pieces.iter().map(|p| piece_name(facts, p)).collect(),
         lipped: rows().any(|row| !row.lipped.is_empty()),
+        proud: rows()
+            .filter_map(|row| row.members.first())
+            .any(|at| !model.proud(*at).is_none()),
         grainless: rows().any(|row| row.grain == Grain::None),
         stocks: list.stocks.iter().filter_map(|s| stock(facts, s)).collect(),
     }))
@@ -155,6 +162,7 @@ fn row(facts: &Facts, row: &CutRow, sheet: bool) -> RowFacts {
         finished: row
             .finished
             .map(|size| html::sizes(units, &[size.length, size.width])),
+        planed: row.planed.map(figure),
         rough,
         no_rough,
         turns: row.grain == Grain::None,
@@ -187,19 +195,11 @@ fn units_of(facts: &Facts, row: &CutRow) -> Units {
     }
 }
 
-/// Breakdown sizes go up to the next coarse step, so that rounding never takes from the allowance.
+/// Breakdown sizes, as the plan has rounded them up; of the first piece's units if there are several.
 fn rough_sizes(units: Units, lengths: &[Length]) -> Value {
-    let step = units.rough_step();
-    let up: Vec<Length> = lengths
-        .iter()
-        .map(|l| {
-            let down = l.round_to(step);
-            if down < *l { down + step } else { down }
-        })
-        .collect();
+    let up = lengths.iter().map(|l| units.rough_up(*l));
     let figures: Vec<String> = up
-        .iter()
-        .map(|l| html::figure_column(units, *l).to_string())
+        .map(|l| html::figure_column(units, l).to_string())
         .collect();
     html::safe(figures.join(&format!("{0}×{0}", html::THIN)))
 }

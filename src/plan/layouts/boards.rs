@@ -151,8 +151,9 @@ fn pieces(
     limits: Option<(Length, Length)>,
 ) -> Vec<(BoardPiece, Length)> {
     let (more_long, more_wide, more_thick) = model.shop.rough_board;
-    let size = part.size;
-    let long = size.length + more_long;
+    let size = model.sawn_size(copy.part);
+    let up = |length| model.part(copy.part).0.units.rough_up(length);
+    let long = up(size.length + more_long);
     let one = |wide, thick, stave| BoardPiece {
         part: copy.clone(),
         strip: part.role == Role::Band,
@@ -161,6 +162,10 @@ fn pieces(
         thick,
         stave,
     };
+    if model.ripped_off(copy.part) {
+        let piece = one(up(size.thick + model.strip_trim()), size.width, None);
+        return vec![(piece, size.width + more_thick)];
+    }
     let needed = size.thick + more_thick;
     let widest = limits.map(|l| l.1);
     match widest {
@@ -174,12 +179,12 @@ fn pieces(
             let n = u32::try_from(n).unwrap_or(1);
             (1..=n)
                 .map(|k| {
-                    let wide = size.width / i64::from(n) + more_wide;
+                    let wide = up(size.width / i64::from(n) + more_wide);
                     (one(wide, size.thick, Some((k, n))), needed)
                 })
                 .collect()
         }
-        _ => vec![(one(size.width + more_wide, size.thick, None), needed)],
+        _ => vec![(one(up(size.width + more_wide), size.thick, None), needed)],
     }
 }
 
@@ -282,7 +287,11 @@ pub(super) fn strip_list(model: &Model, stock: StockId, parts: Vec<PartCopy>) ->
     let mut pieces: Vec<StripPiece> = parts
         .into_iter()
         .map(|copy| StripPiece {
-            long: model.part(copy.part).1.size.length + model.shop.rough_board.0,
+            long: {
+                let (piece, part) = model.part(copy.part);
+                let over = model.shop.rough_board.0;
+                piece.units.rough_up(part.size.length + over)
+            },
             part: copy,
         })
         .collect();

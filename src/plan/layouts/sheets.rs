@@ -23,10 +23,11 @@ pub(super) fn lay_out(model: &Model, stock: StockId, parts: Vec<PartCopy>) -> St
     let rough: Vec<(Length, Length)> = parts
         .iter()
         .map(|copy| {
-            let size = model.part(copy.part).1.size;
+            let (piece, part) = model.part(copy.part);
+            let up = |length| piece.units.rough_up(length);
             (
-                size.length + shop.rough_sheet.0,
-                size.width + shop.rough_sheet.1,
+                up(part.size.length + shop.rough_sheet.0),
+                up(part.size.width + shop.rough_sheet.1),
             )
         })
         .collect();

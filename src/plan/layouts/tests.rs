@@ -256,13 +256,14 @@ fn the_verifier_wants_cuts_that_go_through() {
 }
 
 /// The cabinet's strips, twice over: four of 720 and four of 564.8 long (oak, 13 or 8 thick).
-/// Side strips: rough 745 x 23.6 x 13 + 3 = 16, so of 20; floor and top: 589.8 x 23.6 x 11, of 20.
-/// Running: 4 x (745 + 3.2) + 4 x (589.8 + 3.2) = 2992.8 + 2372 = 5364.8.
-/// Net: (4 x 745 + 4 x 589.8) x (23.6 + 3.2) x 20 = 5339.2 x 26.8 x 20 = 2,861,811.2 mm3;
-/// with 30 % waste of what is bought: / 0.7 = 4,088,301.7 mm3.
-/// A board of 2000 x 100 x 20 is 4,000,000 mm3, so two by volume. Laid out: three strips of 23.6
-/// take 77.2 of 100, four take 104, too many; a strip of 2000 holds two of 745 (1493.2), or three of
-/// 589.8 (1775.8); so 4 of 745 take two rips, 4 of 589.8 two: four rips, two boards.
+/// Side strips: rough 720 + 6 to trim + 25 = 751, 17.6 + 1.5 to flush + 6 = 25.1, so 25.5; 13 + 3 =
+/// 16, so of 20; floor and top, not trimmed: 589.8, so 590, x 25.5 x 11, of 20.
+/// Running: 4 x (751 + 3.2) + 4 x (590 + 3.2) = 3016.8 + 2372.8 = 5389.6.
+/// Net: (4 x 751 + 4 x 590) x (25.5 + 3.2) x 20 = 5364 x 28.7 x 20 = 3,078,936 mm3;
+/// with 30 % waste of what is bought: / 0.7 = 4,398,480 mm3.
+/// A board of 2000 x 100 x 20 is 4,000,000 mm3, so two by volume. Laid out: three strips of 25.5
+/// take 82.9 of 100, four are too many; a strip of 2000 holds two of 751 (1505.2), or three of
+/// 590 (1776.4); so 4 of 751 take two rips, 4 of 590 two: four rips, two boards.
 #[test]
 fn strips_are_sawn_from_boards() {
     let model = fixture::cabinet();
@@ -271,9 +272,9 @@ fn strips_are_sawn_from_boards() {
     let list = &layouts.boards[0];
     assert_eq!(list.rough, Some(Length::mm(20)));
     assert_eq!(list.pieces.len(), 8);
-    assert_eq!(list.running, dmm(53648));
-    assert_eq!(list.net, Rational::new(28_618_112, 10));
-    assert_eq!(list.buy, Rational::new(286_181_120, 70));
+    assert_eq!(list.running, dmm(53896));
+    assert_eq!(list.net, Rational::int(3_078_936));
+    assert_eq!(list.buy, Rational::int(4_398_480));
     assert_eq!(list.boards.len(), 2);
     assert_eq!(list.count, Some(2));
     assert!(list.unplaced.is_empty());

@@ -20,11 +20,12 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
         if take(&placed.part).is_none() {
             return Some(format!("{} is laid out twice", name(&placed.part)));
         }
-        let size = model.part(placed.part.part).1.size;
+        let (piece, part) = model.part(placed.part.part);
+        let size = part.size;
         if (placed.length, placed.width)
             != (
-                size.length + layout.allowance.0,
-                size.width + layout.allowance.1,
+                piece.units.rough_up(size.length + layout.allowance.0),
+                piece.units.rough_up(size.width + layout.allowance.1),
             )
         {
             return Some(format!("{} has another size", name(&placed.part)));

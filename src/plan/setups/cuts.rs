@@ -84,12 +84,9 @@ impl Job<'_> {
             band.side == side
                 && (phase == Phase::LateBore || (band.early && phase > Phase::EarlyBand))
         };
-        self.part
-            .bands
-            .iter()
-            .filter(on)
-            .map(|band| band.thick)
-            .sum()
+        let bands = self.part.bands.iter().filter(on);
+        // A strip itself stands proud until it is on its panel.
+        self.model.proud(self.at).beyond(side) + bands.map(|band| band.thick).sum()
     }
 
     /// What strips add at both ends of an axis, once they are on.
@@ -206,7 +203,9 @@ impl Job<'_> {
         let grown = self.grown(phase, fence);
         // Centred in an edge: the same fence from both faces, and the groove is in the middle
         // whatever the thickness.
-        let turned = !in_face && choice.passes > 1 && lo == whole - hi;
+        let turned = !in_face
+            && choice.passes > 1
+            && lo + grown == whole - hi + self.grown(phase, fence.opposite());
         let cutter = choice.tooling.width.unwrap_or(cut.width);
         let last = (choice.passes > 1 && !turned).then_some(hi - cutter + grown);
         let lies = lies(&self.part.lay, cut.entry, fence);
@@ -333,7 +332,8 @@ impl Job<'_> {
                     leads: None,
                     ..along_fence
                 };
-                let (height, exposed) = (b.extent(up), b.extent(across));
+                let height = b.extent(up) + self.model.proud(self.at).beyond(at_side(b, up));
+                let exposed = b.extent(across);
                 let scored = cut.along == LocalAxis::Width
                     && up == LocalAxis::Thickness
                     && self.part.grain == Grain::Lengthwise;

@@ -34,6 +34,7 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
         let bands = &piece.part(host).bands;
         bands.iter().any(|band| band.strip == part.id && band.early)
     });
+    let (sawn, ripped_off) = (model.sawn_size(at), model.ripped_off(at));
     let kind = model.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
     let (board, strip) = match kind {
         Some(StockKind::Board { .. }) => (true, false),
@@ -74,7 +75,7 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
             Phase::Plane,
             Process::Plane,
             Machine::Planer,
-            Setting::Thickness(part.size.thick),
+            Setting::Thickness(if ripped_off { sawn.width } else { sawn.thick }),
             None,
         ));
     }
@@ -93,7 +94,7 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
             Process::Rip,
             Machine::Saw,
             Setting::Fence {
-                at: part.size.width,
+                at: if ripped_off { sawn.thick } else { sawn.width },
                 last: None,
             },
             Some(Side::Edge),
@@ -115,7 +116,7 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
             to_length,
             Process::CutToLength,
             crosscut,
-            Setting::Stop(part.size.length),
+            Setting::Stop(sawn.length),
             Some(Side::End),
         ));
     }

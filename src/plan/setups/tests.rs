@@ -126,10 +126,10 @@ fn steps_use_a_head_that_is_stacked_anyway() {
         .iter()
         .find(|c| c.process == Process::Tongue && c.rows[0].runs[0].mark == 6)
         .expect("the sides' strips have tongues");
-    // (17.6 - 4) / 2 = 6.8 high from each edge, the tongue 5 long.
+    // (17.6 - 4) / 2 = 6.8 and 0.75 that stands proud: 7.55 high from each edge, the tongue 5 long.
     assert_eq!(
         (strip.height, fences(strip)),
-        (Some(dmm(68)), vec![Setting::Exposed(dmm(50))])
+        (Some(Length::um(7550)), vec![Setting::Exposed(dmm(50))])
     );
 }
 
@@ -332,7 +332,7 @@ fn equal_widths_share_a_fence_and_equal_lengths_a_stop() {
             .collect()
     };
     assert_eq!(marks(&fence(3860)), [2, 4]); // floor and top
-    assert_eq!(marks(&fence(176)), [6, 7]); // both kinds of strip
+    assert_eq!(marks(&fence(191)), [6, 7]); // both kinds of strip, 1.5 to flush
     let length = card(&setups, Process::CutToLength, None);
     let stops: Vec<Setting> = fences(length);
     assert_eq!(stops, [5628, 5768, 7200].map(|l| Setting::Stop(dmm(l))));
@@ -342,7 +342,7 @@ fn equal_widths_share_a_fence_and_equal_lengths_a_stop() {
         .iter()
         .find(|c| c.phase == Phase::StripLength)
         .expect("strips are cut to length");
-    assert_eq!(fences(strips), [5648, 7200].map(|l| Setting::Stop(dmm(l))));
+    assert_eq!(fences(strips), [5648, 7260].map(|l| Setting::Stop(dmm(l))));
     let plane = card(&setups, Process::Plane, None);
     assert_eq!(fences(plane), [80, 130].map(|t| Setting::Thickness(dmm(t))));
 }

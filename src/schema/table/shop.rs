@@ -54,12 +54,12 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "rough",
         values: &[Slot {
-            name: "`sheets` or `boards`",
-            shape: Shape::Choice(&["sheets", "boards"]),
+            name: "`sheets`, `boards` or `strips`",
+            shape: Shape::Choice(&["sheets", "boards", "strips"]),
             optional: false,
         }],
         clauses: &[&[opt("long"), opt("wide"), opt("thick")]],
-        doc: "How much larger than its core a part is broken down, from sheets or from boards.",
+        doc: "How much larger than its core a part is broken down, from sheets or from boards; how far strips of edging stand proud until they are flushed.",
         example: "rough boards long 25mm wide 6mm thick 3mm",
         ..SHOP_ROW
     },

@@ -1,0 +1,189 @@
+//! What is sawn of a part before it is glued: strips of edging are sawn to stand proud of their panel
+//! and are flushed to it afterwards (common practice). The model's own sizes are those of the piece.
+
+use super::{LocalAxis, Model, Part, PartRef, Piece, Side, Size, StockKind};
+use crate::measure::Length;
+
+/// What a strip has more than its size in the piece, until it is flushed.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Proud {
+    /// Beyond its reference edge.
+    pub edge: Length,
+    /// Beyond its other edge.
+    pub far_edge: Length,
+    /// In length, both ends together: it is trimmed on the panel.
+    pub length: Length,
+}
+
+impl Proud {
+    /// Whether there is nothing to flush.
+    pub fn is_none(&self) -> bool {
+        *self == Proud::default()
+    }
+
+    /// Beyond an edge.
+    pub fn beyond(&self, side: Side) -> Length {
+        match side {
+            Side::Edge => self.edge,
+            Side::FarEdge => self.far_edge,
+            _ => Length::ZERO,
+        }
+    }
+}
+
+impl Model {
+    /// How far a strip sawn from a board stands proud of its panel: over each face that it is flush
+    /// with, and in length where both its ends are flush with the panel's and nothing is cut there.
+    pub fn proud(&self, at: PartRef) -> Proud {
+        let (piece, part) = self.part(at);
+        if !self.is_board(part) {
+            return Proud::default();
+        }
+        let Some((host, before)) = host(piece, part) else {
+            return Proud::default();
+        };
+        let (long, wide) = self.shop.rough_strip;
+        let across = part.lay.axis(LocalAxis::Width);
+        let flush = |side: Side| {
+            let high = part.lay.looks(side).is_high();
+            let of = |b: &super::Box3| {
+                let (lo, hi) = (b.lo[across as usize], b.hi[across as usize]);
+                if high { hi } else { lo }
+            };
+            if of(&part.finished) == of(&host.finished) {
+                wide.half()
+            } else {
+                Length::ZERO
+            }
+        };
+        let trimmed = {
+            let i = part.lay.axis(LocalAxis::Length) as usize;
+            let (mut lo, mut hi) = (host.core.lo[i], host.core.hi[i]);
+            for strip in before {
+                lo = lo.min(strip.finished.lo[i]);
+                hi = hi.max(strip.finished.hi[i]);
+            }
+            let ends_free = part.cuts.iter().all(|cut| {
+                let b = cut.bounds();
+                cut.stopped == [false, false]
+                    && cut.along == LocalAxis::Length
+                    && b.lo[0] <= Length::ZERO
+                    && b.hi[0] >= part.size.length
+            });
+            ends_free && (part.finished.lo[i], part.finished.hi[i]) == (lo, hi)
+        };
+        Proud {
+            edge: flush(Side::Edge),
+            far_edge: flush(Side::FarEdge),
+            length: if trimmed { long } else { Length::ZERO },
+        }
+    }
+
+    /// The size to which a part is sawn: its own, and what stands proud until it is flushed.
+    pub fn sawn_size(&self, at: PartRef) -> Size {
+        let size = self.part(at).1.size;
+        let proud = self.proud(at);
+        Size {
+            length: size.length + proud.length,
+            width: size.width + proud.edge + proud.far_edge,
+            thick: size.thick,
+        }
+    }
+
+    /// Whether a strip is ripped off the edge of a board that is planed to the strip's width, rather
+    /// than planed to its thickness: so where the board need not be thicker for it and less wood goes
+    /// to chips.
+    pub fn ripped_off(&self, at: PartRef) -> bool {
+        let part = self.part(at).1;
+        let Some(StockKind::Board { rough, .. }) =
+            self.stocks.get(part.stock.0 as usize).map(|s| &s.kind)
+        else {
+            return false;
+        };
+        if part.host.is_none() {
+            return false;
+        }
+        let size = self.sawn_size(at);
+        let (_, more_wide, planing) = self.shop.rough_board;
+        let board = |thick: Length| {
+            rough
+                .iter()
+                .copied()
+                .filter(|r| *r >= thick + planing)
+                .min()
+        };
+        match (board(size.width), board(size.thick)) {
+            (Some(a), Some(b)) => (a, size.thick + self.strip_trim()) < (b, size.width + more_wide),
+            (Some(_), None) => true,
+            _ => false,
+        }
+    }
+
+    /// The board's edge is trued again before a strip is ripped off it: what that takes.
+    pub fn strip_trim(&self) -> Length {
+        Length::um(1500).min(self.shop.rough_board.1)
+    }
+
+    fn is_board(&self, part: &Part) -> bool {
+        let kind = self.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
+        matches!(kind, Some(StockKind::Board { .. }))
+    }
+}
+
+/// The panel of a strip, and the strips that go on it before.
+fn host<'a>(piece: &'a Piece, part: &Part) -> Option<(&'a Part, Vec<&'a Part>)> {
+    let host = piece.part(part.host?);
+    let before = host.bands.iter().take_while(|band| band.strip != part.id);
+    Some((host, before.map(|band| piece.part(band.strip)).collect()))
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::measure::Length;
+    use crate::model::fixture::{self, dmm};
+    use crate::model::{PartId, PartRef};
+
+    /// The side's strip is as long as the side and covers its whole edge: 1.5 wider, 6 longer. The
+    /// deck's strip ends at the sides, where the deck's tongues go on: no longer.
+    #[test]
+    fn strips_stand_proud_where_they_are_flushed() {
+        let model = fixture::cabinet();
+        let piece = &model.pieces[0];
+        let mut seen = [0, 0];
+        for part in piece.parts.iter().filter(|p| p.host.is_some()) {
+            let at = PartRef {
+                piece: 0,
+                part: PartId(part.id.0),
+            };
+            let proud = model.proud(at);
+            let host = piece.part(part.host.expect("a strip"));
+            assert_eq!(
+                (proud.edge, proud.far_edge),
+                (Length::um(750), Length::um(750))
+            );
+            let whole = host.size.length == part.size.length;
+            assert_eq!(
+                proud.length,
+                if whole { Length::mm(6) } else { Length::ZERO }
+            );
+            seen[usize::from(whole)] += 1;
+            // 13 thick from the 20 board, or 19.1 wide from the 52: the thinner board.
+            assert!(!model.ripped_off(at));
+            assert_eq!(model.sawn_size(at).width, part.size.width + dmm(15));
+        }
+        assert!(seen.iter().all(|n| *n > 0), "{seen:?}");
+        let side = piece
+            .parts
+            .iter()
+            .find(|p| p.host.is_none())
+            .expect("a side");
+        assert!(
+            model
+                .proud(PartRef {
+                    piece: 0,
+                    part: side.id
+                })
+                .is_none()
+        );
+    }
+}

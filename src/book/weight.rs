@@ -110,6 +110,7 @@ mod tests {
         let kind = StockKind::Sheet {
             nominal: Length::mm(18),
             measured: Length::um(17_600),
+            by_measure: true,
             sizes: vec![size(1220, 1220), size(2440, 1220)],
             grain: SheetGrain::Long,
         };

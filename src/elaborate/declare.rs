@@ -291,6 +291,7 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             StockKind::Sheet {
                 nominal,
                 measured,
+                by_measure: stmt.clause("measured").is_some(),
                 sizes,
                 grain,
             }

@@ -203,6 +203,7 @@ fn stocks() -> Vec<Stock> {
         kind: StockKind::Sheet {
             nominal: dmm(nominal),
             measured: dmm(measured),
+            by_measure: true,
             sizes: vec![SheetSize {
                 long: Length::mm(2440),
                 wide: Length::mm(1220),

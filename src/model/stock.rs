@@ -65,6 +65,19 @@ pub struct Stock {
     pub origin: Origin,
 }
 
+impl Stock {
+    /// Whether it is a sheet whose thickness was measured.
+    pub fn is_measured(&self) -> bool {
+        matches!(
+            self.kind,
+            StockKind::Sheet {
+                by_measure: true,
+                ..
+            }
+        )
+    }
+}
+
 /// The kinds of stock.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -75,6 +88,8 @@ pub enum StockKind {
         nominal: Length,
         /// The thickness it has.
         measured: Length,
+        /// Whether somebody measured it; else it is taken to be what it is called.
+        by_measure: bool,
         /// What is sold.
         sizes: Vec<SheetSize>,
         /// Its grain.

@@ -7,6 +7,7 @@ use crate::measure::{Rational, Units};
 use crate::model::{Per, Price};
 use crate::plan::buying::{Amount, BuyLine, Money, Reason, Section, cents};
 use crate::plan::finishing::square_metres;
+use crate::plan::layouts::Asked;
 use minijinja::Value;
 use serde::Serialize;
 
@@ -53,6 +54,8 @@ struct ReasonFacts {
     kind: &'static str,
     words: Vec<String>,
     numbers: Vec<u32>,
+    /// Boards to ask for: how many, their least length and width, how many of them are spare.
+    boards: Vec<BoardsAsked>,
     area: Option<String>,
     net: Option<String>,
     waste: Option<String>,
@@ -163,6 +166,24 @@ fn coverage(covers: Rational) -> String {
     }
 }
 
+#[derive(Serialize)]
+pub(super) struct BoardsAsked {
+    count: u32,
+    long: Value,
+    wide: Value,
+    spare: u32,
+}
+
+/// Boards as one asks for them.
+pub(super) fn boards(units: Units, asked: &Asked) -> BoardsAsked {
+    BoardsAsked {
+        count: asked.laid + asked.spare,
+        long: html::figure(units, asked.long),
+        wide: html::figure(units, asked.wide),
+        spare: asked.spare,
+    }
+}
+
 fn reason(units: Units, reason: &Reason) -> ReasonFacts {
     let none = ReasonFacts::default();
     match reason {
@@ -171,11 +192,11 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             numbers: numbers.clone(),
             ..none
         },
-        Reason::Boards { net, waste, count } => ReasonFacts {
+        Reason::Boards { net, waste, asked } => ReasonFacts {
             kind: "boards",
             net: Some(wood(units, *net)),
             waste: Some(percent(*waste)),
-            count: *count,
+            boards: asked.iter().map(|a| boards(units, a)).collect(),
             ..none
         },
         Reason::Running(l) => ReasonFacts {

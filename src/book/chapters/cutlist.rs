@@ -39,6 +39,8 @@ struct StockFacts {
     kind: &'static str,
     /// Measured thickness of a sheet.
     thick: Option<Value>,
+    /// Whether it was measured.
+    measured: bool,
     off: u32,
     /// Square metres or feet of sheets.
     area: Option<String>,
@@ -121,6 +123,7 @@ fn stock(facts: &Facts, rows: &StockRows) -> Option<StockFacts> {
         title: stock.title.clone(),
         kind,
         thick,
+        measured: stock.is_measured(),
         off: rows.off(),
         area: sheet.then(|| format!("{:.2}", rows.area().to_f64() / (foot * foot))),
         area_unit,

@@ -1,8 +1,9 @@
 //! Chapter 5: every sheet to scale with its cuts in order; boards and edging as lists.
 
 use super::Chapter;
+use super::buy::{BoardsAsked, boards};
 use crate::book::{Facts, html};
-use crate::draw::layout_sketch;
+use crate::draw::{board_sketch, layout_sketch};
 use crate::measure::{Length, Rational, Units};
 use crate::model::{Hand, StockId};
 use crate::plan::layouts::{
@@ -35,6 +36,7 @@ struct Layouts {
 struct Stock {
     title: String,
     thick: Value,
+    measured: bool,
     sheets: Vec<SheetFacts>,
     count: u32,
     count_word: String,
@@ -120,8 +122,7 @@ struct BoardFacts {
     net: String,
     buy: String,
     waste: String,
-    count: Option<u32>,
-    least: Option<(Value, Value)>,
+    asked: Vec<BoardsAsked>,
     boards: Vec<BoardSheet>,
     too_long: Vec<Marks>,
 }
@@ -140,16 +141,13 @@ struct BoardRow {
 #[derive(Serialize)]
 struct BoardSheet {
     number: usize,
-    long: Value,
-    wide: Value,
-    rips: Vec<RipFacts>,
-}
-
-/// A rip over the board, and the stops at which it is cut to length.
-#[derive(Serialize)]
-struct RipFacts {
-    wide: Value,
-    stops: Vec<(Value, Vec<Marks>)>,
+    size: Value,
+    /// Planed to this before it is ripped.
+    planed: Option<Value>,
+    drawing: Value,
+    /// Scales, 1 to so much.
+    along: u32,
+    across: u32,
 }
 
 #[derive(Serialize)]
@@ -199,6 +197,11 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
     Stock {
         title: title(facts, layout.stock),
         thick: figure(layout.thick),
+        measured: facts
+            .model
+            .stocks
+            .get(layout.stock.0 as usize)
+            .is_some_and(|s| s.is_measured()),
         sheets: layout
             .sheets
             .iter()
@@ -353,15 +356,12 @@ fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
         net: wood(units, list.net),
         buy: wood(units, list.buy),
         waste: format!("{percent} %"),
-        count: list.count,
-        least: list
-            .least
-            .map(|(l, w)| (html::figure(units, l), html::figure(units, w))),
+        asked: list.asked.iter().map(|a| boards(units, a)).collect(),
         boards: list
             .boards
             .iter()
             .enumerate()
-            .map(|(i, b)| board_sheet(units, list, i, b))
+            .map(|(i, b)| board_sheet(facts, list, i, b))
             .collect(),
         too_long: gather(
             list.unplaced
@@ -372,31 +372,17 @@ fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
     }
 }
 
-fn board_sheet(units: Units, list: &BoardList, index: usize, board: &Board) -> BoardSheet {
-    let rough = |l: Length| html::figure_rough(units, l);
-    let rips = board.rips.iter().map(|(wide, held)| {
-        let pieces: Vec<_> = held.iter().filter_map(|i| list.pieces.get(*i)).collect();
-        let mut lengths: Vec<(Length, Vec<&PartCopy>)> = Vec::new();
-        for piece in pieces {
-            match lengths.iter_mut().find(|(l, _)| *l == piece.long) {
-                Some((_, parts)) => parts.push(&piece.part),
-                None => lengths.push((piece.long, vec![&piece.part])),
-            }
-        }
-        let stops = lengths
-            .into_iter()
-            .map(|(l, parts)| (rough(l), gather(parts.into_iter())))
-            .collect();
-        RipFacts {
-            wide: rough(*wide),
-            stops,
-        }
-    });
+fn board_sheet(facts: &Facts, list: &BoardList, index: usize, board: &Board) -> BoardSheet {
+    let units = facts.units();
+    let kerf = facts.model.shop.kerf;
+    let (scene, [along, across]) = board_sketch::board(board, index + 1, &list.pieces, kerf, units);
     BoardSheet {
         number: index + 1,
-        long: rough(board.long),
-        wide: rough(board.wide),
-        rips: rips.collect(),
+        size: html::sizes(units, &[board.long, board.wide]),
+        planed: board.planed.map(|l| html::figure(units, l)),
+        drawing: html::svg(&scene),
+        along,
+        across,
     }
 }
 

@@ -185,14 +185,14 @@ fn sizes(piece: &Piece) -> PieceSizes {
     }
 }
 
-/// Measured thicknesses of the sheets in use, thickest first.
+/// Thicknesses of the sheets in use, thickest first; those by name only say so.
 fn sheets(facts: &Facts) -> Vec<Value> {
-    let mut thick: Vec<Length> = facts
+    let mut thick: Vec<(Length, bool)> = facts
         .model
         .parts()
         .filter_map(|(_, part)| facts.model.stocks.get(part.stock.0 as usize))
         .filter_map(|stock| match stock.kind {
-            StockKind::Sheet { measured, .. } => Some(measured),
+            StockKind::Sheet { measured, .. } => Some((measured, stock.is_measured())),
             StockKind::Board { .. } | StockKind::Edging { .. } => None,
         })
         .collect();
@@ -201,7 +201,11 @@ fn sheets(facts: &Facts) -> Vec<Value> {
     let units = facts.units();
     thick
         .into_iter()
-        .map(|thick| html::safe(html::figure_markup(units, thick)))
+        .map(|(thick, measured)| {
+            let figure = html::figure_markup(units, thick);
+            let by = if measured { "measured" } else { "nominal" };
+            html::safe(format!("{figure} {by}"))
+        })
         .collect()
 }
 

@@ -5,7 +5,7 @@ use crate::measure::{Length, Rational};
 use crate::model::{HardwareId, HardwareKind, Model, Per, Price, StockId, StockKind};
 use crate::plan::finishing::{Finishing, LITRE, StepKind, square_metres, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
-use crate::plan::layouts::Layouts;
+use crate::plan::layouts::{Asked, Layouts};
 use std::collections::BTreeMap;
 
 /// Where a line stands.
@@ -71,14 +71,14 @@ pub struct BuyLine {
 pub enum Reason {
     /// Sheets by number.
     Sheets(Vec<u32>),
-    /// Net volume, and the shop's waste; boards of the least size.
+    /// Net volume, and the shop's waste; the boards to ask for.
     Boards {
         /// Cubic millimetres without waste.
         net: Rational,
         /// Share of what is bought that is wasted.
         waste: Rational,
         /// Boards, if the stock promises a least size.
-        count: Option<u32>,
+        asked: Vec<Asked>,
     },
     /// A running length, kerfs in.
     Running(Length),
@@ -207,7 +207,8 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
         };
         let thick = list.rough.unwrap_or(list.needed);
         let surface = list.buy / thick.as_mm();
-        let count = list.count.map(int);
+        let total: u32 = list.asked.iter().map(|a| a.laid + a.spare).sum();
+        let count = (total > 0).then(|| int(total));
         out.push(BuyLine {
             section: Section::Boards,
             what: title(model, list.stock),
@@ -217,7 +218,7 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             reason: Reason::Boards {
                 net: list.net,
                 waste: model.shop.board_waste,
-                count: list.count,
+                asked: list.asked.clone(),
             },
             price: priced(price.as_ref(), count, |per| match per {
                 Per::Volume => Some(list.buy),

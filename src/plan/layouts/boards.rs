@@ -10,6 +10,7 @@ use super::{PartCopy, area};
 use crate::measure::{Length, Rational};
 use crate::model::{Model, Part, Role, StockId, StockKind};
 use std::cmp::Reverse;
+use std::collections::BTreeMap;
 
 /// What is sawn from boards of one rough thickness.
 #[derive(Clone, Debug)]
@@ -34,9 +35,8 @@ pub struct BoardList {
     pub least: Option<(Length, Length)>,
     /// Pieces longer than the longest board (indices of `pieces`).
     pub unplaced: Vec<usize>,
-    /// Boards of the least size (or the size asked for) to buy: those laid out, or as many as the
-    /// volume to buy fills, whichever are more.
-    pub count: Option<u32>,
+    /// The boards to ask for; empty if the stock states no least width and length.
+    pub asked: Vec<Asked>,
 }
 
 /// A piece to saw from a board, for breakdown.
@@ -52,13 +52,31 @@ pub struct BoardPiece {
     pub wide: Length,
     /// Thickness after planing.
     pub thick: Length,
+    /// Whether the board is planed before the piece is ripped off it.
+    pub planed_first: bool,
     /// Of a panel that is wider than any board: which of how many staves.
     pub stave: Option<(u32, u32)>,
+}
+
+/// Boards to ask for: those laid out by what each must measure at least, and spare ones of the
+/// largest, until the volume to buy is there.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Asked {
+    /// How many are laid out.
+    pub laid: u32,
+    /// How many more, for defects.
+    pub spare: u32,
+    /// At least this long.
+    pub long: Length,
+    /// At least this wide.
+    pub wide: Length,
 }
 
 /// A board and what comes out of it.
 #[derive(Clone, Debug)]
 pub struct Board {
+    /// Planed to this before it is ripped.
+    pub planed: Option<Length>,
     /// At least this long.
     pub long: Length,
     /// At least this wide.
@@ -121,7 +139,7 @@ pub(super) fn board_lists(model: &Model, stock: StockId, parts: &[PartCopy]) -> 
                         boards: Vec::new(),
                         least: long.zip(*wide).map(|(l, w)| (l.0, w.0)),
                         unplaced: Vec::new(),
-                        count: None,
+                        asked: Vec::new(),
                     });
                     lists.last_mut()
                 }
@@ -160,10 +178,14 @@ fn pieces(
         long,
         wide,
         thick,
+        planed_first: false,
         stave,
     };
     if model.ripped_off(copy.part) {
-        let piece = one(up(size.thick + model.strip_trim()), size.width, None);
+        let piece = BoardPiece {
+            planed_first: true,
+            ..one(up(size.thick + model.strip_trim()), size.width, None)
+        };
         return vec![(piece, size.width + more_thick)];
     }
     let needed = size.thick + more_thick;
@@ -202,18 +224,45 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
         sum + area(p.long, wide) * thick
     });
     list.buy = list.net / (Rational::ONE - model.shop.board_waste);
-    let Some((least_long, least_wide)) = list.least else {
+    let Some(least) = list.least else {
         return;
     };
-    let items: Vec<Item> = list
-        .pieces
+    // What is ripped off a board that is planed first shares it only with its like.
+    let mut alike: BTreeMap<Option<Length>, Vec<usize>> = BTreeMap::new();
+    for (i, piece) in list.pieces.iter().enumerate() {
+        let planed = piece.planed_first.then_some(piece.thick);
+        alike.entry(planed).or_default().push(i);
+    }
+    for (planed, members) in alike {
+        let (boards, left) = boards_for(list, &members, least, longest, model.shop.kerf);
+        list.unplaced.extend(left);
+        list.boards
+            .extend(boards.into_iter().map(|board| Board { planed, ..board }));
+    }
+    list.unplaced.sort_unstable();
+    list.boards
+        .sort_by_key(|board| Reverse((board.wide, board.long)));
+    list.asked = asked(list, thick);
+}
+
+/// Lays some pieces of a list out on boards; those that are too long are given back.
+fn boards_for(
+    list: &BoardList,
+    members: &[usize],
+    (least_long, least_wide): (Length, Length),
+    longest: Option<Length>,
+    kerf: Length,
+) -> (Vec<Board>, Vec<usize>) {
+    let items: Vec<Item> = members
         .iter()
+        .filter_map(|i| list.pieces.get(*i))
         .map(|p| Item {
             long: p.long,
             wide: p.wide,
             may_turn: false,
         })
         .collect();
+    let own = |i: usize| members.get(i).copied();
     let (first_long, first_wide) = (down(least_long), down(least_wide));
     let open = |long: i64, wide: i64, _: usize| {
         longest
@@ -228,7 +277,7 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
                 turn: Turn::Along,
                 best: fit,
             };
-            let (bins, left) = pack(&items, manner, up(model.shop.kerf), &open);
+            let (bins, left) = pack(&items, manner, up(kerf), &open);
             let sum = bins
                 .iter()
                 .map(|b| i128::from(b.long) * i128::from(b.wide))
@@ -238,43 +287,65 @@ fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
             }
         }
     }
-    if let Some((_, bins, left)) = best {
-        list.unplaced = left;
-        list.boards = bins
-            .into_iter()
-            .map(|bin| {
-                let bin = bin.exact(&items, model.shop.kerf, least_long, least_wide);
-                let longest = bin
-                    .strips
-                    .iter()
-                    .flat_map(|s| &s.columns)
-                    .map(|c| c.long)
-                    .max();
-                let widest = bin.strips.iter().map(|s| s.wide).max();
-                let mut rips: Vec<(Length, Vec<usize>)> = bin
-                    .strips
-                    .iter()
-                    .map(|strip| {
-                        let puts = strip.columns.iter().flat_map(|c| &c.stack);
-                        (strip.wide, puts.map(|p| p.item).collect())
-                    })
-                    .collect();
-                rips.sort_by_key(|rip| Reverse(rip.0));
-                Board {
-                    long: least_long.max(longest.unwrap_or_default()),
-                    wide: least_wide.max(widest.unwrap_or_default()),
-                    rips,
-                }
-            })
-            .collect();
-        list.boards
-            .sort_by_key(|board| Reverse((board.wide, board.long)));
-        let by_volume = (list.buy / (area(least_long, least_wide) * thick))
-            .ceil()
-            .and_then(|n| u32::try_from(n).ok())
-            .unwrap_or(0);
-        list.count = Some(by_volume.max(list.boards.len() as u32));
+    let Some((_, bins, left)) = best else {
+        return (Vec::new(), Vec::new());
+    };
+    let boards = bins
+        .into_iter()
+        .map(|bin| {
+            let bin = bin.exact(&items, kerf, least_long, least_wide);
+            let longest = bin
+                .strips
+                .iter()
+                .flat_map(|s| &s.columns)
+                .map(|c| c.long)
+                .max();
+            let widest = bin.strips.iter().map(|s| s.wide).max();
+            let mut rips: Vec<(Length, Vec<usize>)> = bin
+                .strips
+                .iter()
+                .map(|strip| {
+                    let puts = strip.columns.iter().flat_map(|c| &c.stack);
+                    (strip.wide, puts.filter_map(|p| own(p.item)).collect())
+                })
+                .collect();
+            rips.sort_by_key(|rip| Reverse(rip.0));
+            Board {
+                planed: None,
+                long: least_long.max(longest.unwrap_or_default()),
+                wide: least_wide.max(widest.unwrap_or_default()),
+                rips,
+            }
+        })
+        .collect();
+    (boards, left.into_iter().filter_map(own).collect())
+}
+
+fn asked(list: &BoardList, thick: Rational) -> Vec<Asked> {
+    let mut out: Vec<Asked> = Vec::new();
+    for board in &list.boards {
+        match out
+            .iter_mut()
+            .find(|a| (a.long, a.wide) == (board.long, board.wide))
+        {
+            Some(same) => same.laid += 1,
+            None => out.push(Asked {
+                laid: 1,
+                spare: 0,
+                long: board.long,
+                wide: board.wide,
+            }),
+        }
     }
+    let laid = list.boards.iter().fold(Rational::ZERO, |sum, board| {
+        sum + area(board.long, board.wide) * thick
+    });
+    // Whatever a defect spoils can come out of the largest.
+    if let Some(largest) = out.iter_mut().max_by_key(|a| area(a.long, a.wide)) {
+        let more = (list.buy - laid) / (area(largest.long, largest.wide) * thick);
+        largest.spare = more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+    }
+    out
 }
 
 /// Ready-made edging of one stock: first fit, longest first, on strips as sold.

@@ -18,7 +18,7 @@ mod sheets;
 mod tests;
 pub mod verify;
 
-pub use boards::{Board, BoardList, BoardPiece, StripList, StripPiece};
+pub use boards::{Asked, Board, BoardList, BoardPiece, StripList, StripPiece};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};

@@ -276,12 +276,24 @@ fn strips_are_sawn_from_boards() {
     assert_eq!(list.net, Rational::int(3_078_936));
     assert_eq!(list.buy, Rational::int(4_398_480));
     assert_eq!(list.boards.len(), 2);
-    assert_eq!(list.count, Some(2));
+    let asked: Vec<(u32, u32)> = list.asked.iter().map(|a| (a.laid, a.spare)).collect();
+    assert_eq!(asked, [(2, 0)]);
     assert!(list.unplaced.is_empty());
 }
 
 /// A board part of 600 in boards at most 250 wide, 6 mm rough: 600 / 244 = 2.46, three staves of
 /// 200 + 6.
+#[test]
+fn boards_are_asked_for_as_wide_as_their_parts() {
+    let mut model = panels(&[(900, 180)], SheetGrain::Long);
+    model.pieces[0].parts[0].stock = StockId(2);
+    let list = plan_layouts(&model).boards.remove(0);
+    // The stock promises 100; what is bought must hold 180 + 6.
+    assert_eq!(list.least.map(|l| l.1), Some(Length::mm(100)));
+    assert_eq!(list.asked.len(), 1);
+    assert_eq!(list.asked[0].wide, Length::mm(186));
+}
+
 #[test]
 fn a_panel_wider_than_any_board_is_built_up() {
     let mut model = panels(&[(900, 600)], SheetGrain::Long);

@@ -11,6 +11,7 @@ mod css;
 mod fault;
 pub mod html;
 pub mod markdown;
+mod plain;
 mod safety;
 #[cfg(test)]
 mod sample;

@@ -497,8 +497,7 @@ fn tipping(facts: &Facts) -> Option<Caution> {
                 if pieces.len() == 1 { "it" } else { "each" }
             ),
             line(
-                "What chapter 12 says about tipping is a calculation, not the test of a standard. \
-                 Furniture that is sold or stands where children live may fall under a rule of its own \
+                "Nothing in this book computes whether a piece tips. Furniture that is sold or stands where children live may fall under a rule of its own \
                  (in the USA 16 CFR part 1261 for clothing storage): ask locally.",
             ),
         ],

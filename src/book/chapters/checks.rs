@@ -1,11 +1,11 @@
 //! Chapter 12: every check that ran, with figure, limit, margin and source.
 
 use super::Chapter;
-use crate::book::{Facts, html, piece_name};
+use crate::book::{Facts, html, piece_name, plain};
 use crate::diag::Code;
 use crate::draw::{Pen, Rect, Scene};
 use crate::measure::{Length, Units};
-use crate::model::{Finding, Outcome, Sense, Value as Amount};
+use crate::model::{Finding, Model, Outcome, Piece, Role, Sense, StockKind, Value as Amount};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -28,6 +28,12 @@ struct Checks {
     tables: Vec<Table>,
     counts: Counts,
     narrowest: Option<Narrowest>,
+    /// How many hold with nothing to spare.
+    tight: usize,
+    /// What no check in this book looks at, though the pieces give reason to.
+    unchecked: Vec<&'static str>,
+    /// Loads that the maker states and nothing is held against.
+    loads: Vec<String>,
     decided: Vec<Decided>,
 }
 
@@ -42,6 +48,8 @@ struct Table {
 struct Family {
     title: String,
     rows: Vec<Row>,
+    /// Faults that were looked for and not found, told in one line.
+    none: Vec<String>,
 }
 
 #[derive(Serialize)]
@@ -108,6 +116,9 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         tables,
         counts: counts(facts.findings),
         narrowest: narrowest(facts),
+        tight: tight(facts.findings),
+        unchecked: unchecked(facts),
+        loads: loads(facts),
         decided,
     }))
 }
@@ -125,6 +136,7 @@ fn family(code: &str) -> &str {
 /// The rows of a piece (or of the whole commission) by family.
 fn families(facts: &Facts, piece: Option<usize>) -> Vec<Family> {
     let units = units(facts, piece);
+    let own = piece.and_then(|i| facts.model.pieces.get(i));
     let of_piece: Vec<&Finding> = facts
         .findings
         .iter()
@@ -142,8 +154,13 @@ fn families(facts: &Facts, piece: Option<usize>) -> Vec<Family> {
             title: html::capital(name),
             rows: of_piece
                 .iter()
-                .filter(|finding| family(&finding.code) == name)
-                .map(|finding| row(finding, units))
+                .filter(|finding| family(&finding.code) == name && !is_none(finding))
+                .map(|finding| row(facts.model, own, finding, units))
+                .collect(),
+            none: of_piece
+                .iter()
+                .filter(|finding| family(&finding.code) == name && is_none(finding))
+                .map(|finding| none_found(facts.model, own, finding))
                 .collect(),
         })
         .collect();
@@ -165,9 +182,12 @@ fn families(facts: &Facts, piece: Option<usize>) -> Vec<Family> {
                     units,
                 )
             });
+            let said = own
+                .filter(|_| compared.is_some())
+                .and_then(|piece| plain::compared(piece, &stated.text));
             Row {
-                subject: stated.text.clone(),
-                quoted: true,
+                quoted: said.is_none(),
+                subject: said.unwrap_or_else(|| stated.text.clone()),
                 sense: compared.as_ref().map_or("", |c| c.sense),
                 unit: compared.as_ref().map_or(String::new(), |c| c.unit.clone()),
                 bar: compared.as_ref().and_then(|c| c.bar.clone()),
@@ -185,12 +205,36 @@ fn families(facts: &Facts, piece: Option<usize>) -> Vec<Family> {
         out.push(Family {
             title: "Asked for by the maker".to_owned(),
             rows: stated,
+            none: Vec::new(),
         });
     }
     out
 }
 
-fn row(finding: &Finding, units: Units) -> Row {
+/// Whether a finding counts something that should not be there, and there is none.
+fn is_none(finding: &Finding) -> bool {
+    let nothing = |amount: &Amount| matches!(amount, Amount::Number(n, _) if *n == 0.0);
+    finding.outcome == Outcome::Holds && nothing(&finding.figure) && nothing(&finding.limit)
+}
+
+/// `bare edges of sheet in sight (47 edges without a strip looked at)`.
+fn none_found(model: &Model, piece: Option<&Piece>, finding: &Finding) -> String {
+    let subject = plain::words(model, piece, &finding.subject);
+    let title = piece.map_or("", |piece| piece.title.as_str());
+    let subject = subject
+        .strip_prefix(title)
+        .and_then(|rest| rest.strip_prefix(", "))
+        .unwrap_or(&subject);
+    let looked = plain::words(model, piece, &finding.arithmetic);
+    if looked.is_empty() {
+        subject.to_owned()
+    } else {
+        format!("{subject} ({looked})")
+    }
+}
+
+fn row(model: &Model, piece: Option<&Piece>, finding: &Finding, units: Units) -> Row {
+    let in_print = |text: &str| plain::words(model, piece, text);
     let compared = Compared::of(&finding.figure, &finding.limit, finding.sense, units);
     let (outcome, words) = match &finding.outcome {
         Outcome::Holds => ("holds", None),
@@ -207,7 +251,7 @@ fn row(finding: &Finding, units: Units) -> Row {
         unit: compared.unit,
         bar: compared.bar,
         margin: compared.margin,
-        source: in_print(&finding.source),
+        source: plain::source(&in_print(&finding.source)),
         arithmetic: html::arithmetic(&in_print(&finding.arithmetic)),
         outcome,
         words,
@@ -371,7 +415,13 @@ fn narrowest(facts: &Facts) -> Option<Narrowest> {
     best.map(|(_, finding, rest)| {
         let units = units(facts, finding.piece.map(|i| i as usize));
         Narrowest {
-            subject: in_print(&finding.subject),
+            subject: plain::words(
+                facts.model,
+                finding
+                    .piece
+                    .and_then(|i| facts.model.pieces.get(i as usize)),
+                &finding.subject,
+            ),
             margin: html::figure(units, rest),
             unit: units.name().to_owned(),
         }
@@ -400,9 +450,62 @@ fn decided(facts: &Facts) -> Vec<Decided> {
     out
 }
 
-/// Words of a message as they stand in print, where names need no marks of code.
-fn in_print(text: &str) -> String {
-    text.replace('`', "")
+/// How many checks of a length hold with nothing to spare.
+fn tight(findings: &[Finding]) -> usize {
+    findings
+        .iter()
+        .filter(|finding| {
+            finding.outcome == Outcome::Holds
+                && matches!(
+                    (&finding.figure, &finding.limit),
+                    (Amount::Length(a), Amount::Length(b)) if a == b && a.is_positive()
+                )
+        })
+        .count()
+}
+
+/// What the pieces give reason to compute and no check of this book does.
+fn unchecked(facts: &Facts) -> Vec<&'static str> {
+    let ran = |name: &str| facts.findings.iter().any(|f| family(&f.code) == name);
+    let parts = || facts.model.parts().map(|(_, part)| part);
+    let shelves =
+        parts().any(|part| matches!(part.role, Role::Shelf | Role::LooseShelf | Role::Bottom));
+    let solid = parts().any(|part| {
+        let stock = facts.model.stocks.get(part.stock.0 as usize);
+        part.role != Role::Band && stock.is_some_and(|s| matches!(s.kind, StockKind::Board { .. }))
+    });
+    [
+        (shelves && !ran("load"), "sag of shelves under load"),
+        (solid && !ran("move"), "movement of solid wood"),
+        (!ran("stand"), "tipping over"),
+    ]
+    .into_iter()
+    .filter_map(|(so, words)| so.then_some(words))
+    .collect()
+}
+
+/// Stated loads that no check of this book uses: `60 kg a square metre on loose shelf`.
+fn loads(facts: &Facts) -> Vec<String> {
+    if facts.findings.iter().any(|f| family(&f.code) == "load") {
+        return Vec::new();
+    }
+    let mut out: Vec<String> = Vec::new();
+    for piece in &facts.model.pieces {
+        for set in &piece.shelves {
+            let label = set
+                .parts
+                .first()
+                .map(|id| piece.part(*id).label.to_lowercase());
+            if let (Some(load), Some(label)) = (set.load, label) {
+                let load = html::number(load, 1);
+                let words = format!("{load} kg a square metre on {label}");
+                if !out.contains(&words) {
+                    out.push(words);
+                }
+            }
+        }
+    }
+    out
 }
 
 #[cfg(test)]

@@ -208,6 +208,14 @@ fn rough_sizes(units: Units, lengths: &[Length]) -> Value {
 }
 
 fn places(facts: &Facts, row: &CutRow) -> Vec<String> {
+    // A strip's name says its panel already.
+    let strip = row
+        .members
+        .first()
+        .is_some_and(|at| facts.model.part(*at).1.host.is_some());
+    if strip && !facts.many() {
+        return Vec::new();
+    }
     let mut out: Vec<String> = Vec::new();
     for (piece, assembly) in &row.places {
         let Some(piece) = facts.model.pieces.get(*piece as usize) else {

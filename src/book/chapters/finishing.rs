@@ -36,6 +36,8 @@ struct PlanFacts {
     in_hand: Option<String>,
     late: bool,
     first_day: Option<String>,
+    /// Sanded before the glue-up: square metres, and how long that takes.
+    inner: Option<(String, String)>,
     steps: Vec<StepRow>,
     areas: Vec<AreaRow>,
     together: AreaRow,
@@ -146,6 +148,8 @@ fn one(facts: &Facts, plan: &FinishPlan) -> PlanFacts {
             .first()
             .and_then(|s| calendar.date(Calendar::day(s.start)))
             .map(long_date),
+        inner: (plan.inner_sanding > 0)
+            .then(|| (metres(plan.inner), span(i64::from(plan.inner_sanding)))),
         steps: steps(plan),
         areas: plan
             .areas

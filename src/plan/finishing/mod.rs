@@ -31,6 +31,11 @@ pub struct FinishPlan {
     pub areas: Vec<AreaRow>,
     /// All of it, square millimetres.
     pub area: Rational,
+    /// Of it what is sanded before the glue-up, since no sander reaches in after: the insides of cases
+    /// and drawer boxes.
+    pub inner: Rational,
+    /// Minutes that takes; they are in no slot of the calendar.
+    pub inner_sanding: u32,
     /// What to do, in order.
     pub steps: Vec<Step>,
     /// How much of each material.
@@ -74,7 +79,11 @@ fn plan(model: &Model, id: FinishId) -> Option<FinishPlan> {
     }
     let areas = areas::rows(model, &pieces);
     let area = areas.iter().fold(Rational::ZERO, |sum, row| sum + row.area);
-    let steps = steps::steps(&model.shop, finish, area);
+    let inner = areas
+        .iter()
+        .filter(|row| matches!(row.class, AreaClass::Inside | AreaClass::Drawers))
+        .fold(Rational::ZERO, |sum, row| sum + row.area);
+    let steps = steps::steps(&model.shop, finish, area, inner);
     let due = model.commission.as_ref().and_then(|c| c.due.as_deref());
     Some(FinishPlan {
         finish: id,
@@ -85,6 +94,8 @@ fn plan(model: &Model, id: FinishId) -> Option<FinishPlan> {
         pieces,
         areas,
         area,
+        inner,
+        inner_sanding: steps::sanding(&model.shop, finish, inner),
         coats: steps::needs(&model.shop, finish, area),
         calendar: calendar::calendar(&model.shop, &steps, due),
         rags: steps::rags(finish),

@@ -85,8 +85,23 @@ fn wait(seconds: Rational) -> u32 {
         .unwrap_or(0)
 }
 
-/// The steps in order, numbered.
-pub(super) fn steps(shop: &Shop, finish: &Finish, area: Rational) -> Vec<Step> {
+/// Grits of bare wood, before anything is put on.
+fn bare(finish: &Finish) -> impl Iterator<Item = &Vec<u32>> {
+    finish.steps.iter().map_while(|step| match step {
+        FinishStep::Sand(grits) => Some(grits),
+        FinishStep::Coat(_) => None,
+    })
+}
+
+/// Minutes of sanding bare wood for an area that is sanded before the glue-up.
+pub(super) fn sanding(shop: &Shop, finish: &Finish, area: Rational) -> u32 {
+    bare(finish)
+        .map(|grits| minutes(shop, area, grits.len().max(1)))
+        .sum()
+}
+
+/// The steps in order, numbered; `inner` of the area is sanded before the glue-up, not here.
+pub(super) fn steps(shop: &Shop, finish: &Finish, area: Rational, inner: Rational) -> Vec<Step> {
     let first_coat = finish
         .steps
         .iter()
@@ -98,13 +113,17 @@ pub(super) fn steps(shop: &Shop, finish: &Finish, area: Rational) -> Vec<Step> {
         })
     });
     let mut rows: Vec<(StepKind, u32, u32)> = Vec::new();
-    for step in &finish.steps {
+    let before_coats = bare(finish).count();
+    for (i, step) in finish.steps.iter().enumerate() {
         match step {
-            FinishStep::Sand(grits) => rows.push((
-                StepKind::Sand(grits.clone()),
-                minutes(shop, area, grits.len().max(1)),
-                0,
-            )),
+            FinishStep::Sand(grits) => {
+                let own = if i < before_coats { area - inner } else { area };
+                rows.push((
+                    StepKind::Sand(grits.clone()),
+                    minutes(shop, own, grits.len().max(1)),
+                    0,
+                ));
+            }
             FinishStep::Coat(coat) => {
                 for number in 1..=coat.coats {
                     if number > 1 {

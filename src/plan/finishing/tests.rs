@@ -116,7 +116,12 @@ fn quantities_are_rounded_up_to_a_tenth() {
 #[test]
 fn the_calendar_counts_back_from_the_due_date() {
     let model = finished();
-    let steps = steps::steps(&model.shop, &model.finishes[0], Rational::int(6_000_000));
+    let steps = steps::steps(
+        &model.shop,
+        &model.finishes[0],
+        Rational::int(6_000_000),
+        Rational::ZERO,
+    );
     let kinds: Vec<(u32, u32)> = steps.iter().map(|s| (s.work, s.wait)).collect();
     assert_eq!(
         kinds,
@@ -145,10 +150,34 @@ fn the_calendar_counts_back_from_the_due_date() {
     assert_eq!(calendar.in_hand, Some(22 * 60));
 }
 
+/// Of 6 m2 two are sanded before the glue-up: 4 m2 at 6 m2 an hour is 40 min a grit on the day, and
+/// 20 min a grit before.
+#[test]
+fn what_is_inside_is_sanded_before_the_glue_up() {
+    let model = finished();
+    let finish = &model.finishes[0];
+    let (all, inner) = (Rational::int(6_000_000), Rational::int(2_000_000));
+    let steps = steps::steps(&model.shop, finish, all, inner);
+    let StepKind::Sand(grits) = &steps[0].kind else {
+        panic!("the first step sands");
+    };
+    let n = grits.len() as u32;
+    assert_eq!(steps[0].work, 40 * n);
+    assert_eq!(steps::sanding(&model.shop, finish, inner), 20 * n);
+    let whole = steps::steps(&model.shop, finish, all, Rational::ZERO);
+    let later = |s: &[Step]| s[1..].iter().map(|s| s.work).collect::<Vec<_>>();
+    assert_eq!(later(&steps), later(&whole));
+}
+
 #[test]
 fn without_a_due_date_days_are_counted_from_one() {
     let model = finished();
-    let steps = steps::steps(&model.shop, &model.finishes[0], Rational::int(6_000_000));
+    let steps = steps::steps(
+        &model.shop,
+        &model.finishes[0],
+        Rational::int(6_000_000),
+        Rational::ZERO,
+    );
     let calendar = calendar::calendar(&model.shop, &steps, None);
     assert_eq!(calendar.slots[0].start, 8 * 60);
     assert_eq!((calendar.in_hand, calendar.due), (None, None));

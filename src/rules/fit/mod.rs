@@ -19,6 +19,7 @@ pub mod runner_unpacked;
 use super::report::Report;
 use super::view::View;
 use crate::measure::Length;
+use crate::model::ShelfSet;
 use crate::model::{
     Axis, Drawer, Edge, HardwareId, HardwareKind, Leaf, Opening, Role, Runner, RunnerPlace,
 };
@@ -145,6 +146,14 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Screw { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
+    }
+}
+
+/// Loose shelves at the start of a subject in print: `Loose shelf`.
+pub fn shelves(view: &View, set: &ShelfSet) -> String {
+    match set.parts.first() {
+        Some(first) => view.part(*first).label.clone(),
+        None => label(view, &set.path),
     }
 }
 

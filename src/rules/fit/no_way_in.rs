@@ -6,7 +6,7 @@
 //! `cos = (1 - u²) / (1 + u²)`, `sin = 2u / (1 + u²)`, so that no rounding lets one through that
 //! does not pass.
 
-use super::label;
+use super::shelves;
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
 use crate::model::{Axis, Opening, Part};
@@ -32,7 +32,7 @@ pub fn check(view: &View, report: &mut Report) {
         for id in &set.parts {
             let shelf = view.part(*id);
             let wide = shelf.finished.extent(Axis::X);
-            let subject = format!("{}, way in", label(view, &set.path));
+            let subject = format!("{}, way in", shelves(view, set));
             let lines = [shelf.origin.span, opening.origin.span];
             if wide <= daylight {
                 report.holds(

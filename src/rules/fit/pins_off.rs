@@ -1,6 +1,6 @@
 //! Shelf-pin holes that miss the panel they are bored in: off its front, rear, top or bottom.
 
-use super::label;
+use super::shelves;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{Axis, Cut, CutKind, Edge, HardwareKind, PinRow, ShelfSet};
@@ -43,7 +43,7 @@ pub fn check(view: &View, report: &mut Report) {
             };
             let subject = format!(
                 "{}, pin holes in {}",
-                label(view, &set.path),
+                shelves(view, set),
                 view.tick(row.part)
             );
             let measured =

@@ -332,7 +332,8 @@ impl Job<'_> {
                     leads: None,
                     ..along_fence
                 };
-                let height = b.extent(up) + self.model.proud(self.at).beyond(at_side(b, up));
+                let height =
+                    b.extent(up) + self.model.proud(self.at).beyond(self.part.side_of(b, up));
                 let exposed = b.extent(across);
                 let scored = cut.along == LocalAxis::Width
                     && up == LocalAxis::Thickness

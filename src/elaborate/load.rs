@@ -68,6 +68,38 @@ const LIBRARY: &[(&str, &str)] = &[
     ("std:finishes", include_str!("../std/finishes.case")),
 ];
 
+/// What the library declares, by its files: head, name, kind and description.
+pub fn library_words() -> String {
+    let mut out = String::from(
+        "# `std`, the library that ships inside the program\n\nAfter `use std` each of these can be \
+         used by its name; a project's own name goes first.\n",
+    );
+    for (name, text) in LIBRARY {
+        let mut sources = Sources::default();
+        let id = sources.add(Source::new(*name, *text));
+        let (tree, _) = syntax::parse(&sources, id);
+        let (entries, _) = schema::read(&tree.nodes, Context::File);
+        let title = name.strip_prefix("std:").unwrap_or(name);
+        out.push_str(&format!("\n## {title}\n\n"));
+        for entry in &entries {
+            let Entry::Form(form) = entry else { continue };
+            let Some(name) = form.names.first() else {
+                continue;
+            };
+            let kind = form.kind.map(|kind| kind.word);
+            let docs: Vec<&str> = form.docs.iter().map(|doc| doc.text.trim()).collect();
+            let docs = docs.join(" ");
+            out.push_str(&format!(
+                "- `{}`: {}{}\n",
+                name.text,
+                docs.trim_end_matches('.'),
+                kind.map_or_else(String::new, |kind| format!(" ({kind})"))
+            ));
+        }
+    }
+    out
+}
+
 /// Whether a path names a text of the library. No file of a project can: a colon leads outside.
 pub fn is_library(path: &str) -> bool {
     LIBRARY.iter().any(|(name, _)| *name == path)

@@ -31,7 +31,7 @@ mod shelves;
 mod stmt;
 mod value;
 
-pub use load::Unreadable;
+pub use load::{Unreadable, library_words};
 
 use crate::diag::Diagnostic;
 use crate::model::Model;

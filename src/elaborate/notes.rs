@@ -20,8 +20,17 @@ pub fn read_expr(
     text: &str,
     sink: &mut Vec<Diagnostic>,
 ) -> Option<Expr> {
-    let file = sources.add(Source::new(name, format!("let value = {text}\n")));
+    // Read as a line of the language, shown as it was given: both are of one length.
+    let shown = format!("{name}=");
+    let blank = shown.len().saturating_sub("let  = ".len()).max(1);
+    let file = sources.add(Source::new(
+        name,
+        format!("let {} = {text}\n", "v".repeat(blank)),
+    ));
     let (tree, faults) = syntax::parse(sources, file);
+    if name.starts_with("--") {
+        sources.show_as(file, format!("{shown}{text}\n"));
+    }
     let broken = !faults.is_empty();
     sink.extend(faults);
     let (entries, faults) = schema::read(&tree.nodes, schema::Context::File);

@@ -172,6 +172,17 @@ pub(super) fn unknown_word(word: &str, span: Span, owner: &str, takes: &[&str]) 
     }
 }
 
+/// Two names of a list without a comma between them.
+pub(super) fn no_comma(first: &str, second: &str, span: Span) -> Diagnostic {
+    Diagnostic::new(
+        &code::NAME_UNKNOWN_WORD,
+        format!("`{second}` follows `{first}` without a comma"),
+        span,
+        "one more of the list, it seems",
+    )
+    .help(format!("a list has commas: `{first}, {second}`"))
+}
+
 pub(super) fn reserved(word: &str, span: Span) -> Diagnostic {
     let instead = match word {
         "wide" => "width".to_string(),

@@ -106,6 +106,14 @@ impl Sources {
         FileId(self.files.len() as u32 - 1)
     }
 
+    /// Shows another text in the place of a file's: what was read is how it was given, put into a line
+    /// of the same length.
+    pub fn show_as(&mut self, id: FileId, text: String) {
+        if let Some(file) = self.files.get_mut(id.0 as usize) {
+            *file = Source::new(file.path.clone(), text);
+        }
+    }
+
     /// The file with this id, which must come from [`Sources::add`] of this set.
     pub fn get(&self, id: FileId) -> &Source {
         self.files
@@ -129,9 +137,14 @@ impl Sources {
     }
 
     /// The same files, called as they are seen from elsewhere: in messages the project's folder stands
-    /// before their names. What ships inside the program keeps its own.
+    /// before their names. What ships inside the program keeps its own, and so does what was given on
+    /// the command line.
     pub fn seen_from(mut self, folder: &str) -> Sources {
-        for file in self.files.iter_mut().filter(|f| !f.path.contains(':')) {
+        for file in self
+            .files
+            .iter_mut()
+            .filter(|f| !f.path.contains(':') && !f.path.starts_with("--"))
+        {
             file.path = format!("{}/{}", folder.trim_end_matches('/'), file.path);
         }
         self

@@ -144,7 +144,6 @@ fn exit_codes_tell_how_it_went() {
         &["check", "good.case", "--set", "=3mm"],
         &["check", "good.case", "--set", "width=1mm\nlet x = 2"],
         &["book", "good.case", "-o", "a.html", "--date", "2027-02-30"],
-        &["model", "--schema", "good.case"],
         &["explain", "sum.of"],
         &["words", "shlef"],
     ] {

@@ -115,3 +115,64 @@ fn a_price_shows_its_currency() {
     let codes: Vec<_> = compiled.diagnostics.iter().map(|d| d.code.name).collect();
     assert_eq!(codes, ["type.mismatch"]);
 }
+
+#[test]
+fn every_name_of_it_is_listed() {
+    let words = casewright::elaborate::library_words();
+    let model = model("use std\n");
+    let names = (model.stocks.iter().map(|s| &s.name))
+        .chain(model.hardware.iter().map(|h| &h.name))
+        .chain(model.finishes.iter().map(|f| &f.name));
+    let mut seen = 0;
+    for name in names {
+        assert!(words.contains(&format!("- `{name}`: ")), "{name}");
+        seen += 1;
+    }
+    assert_eq!(words.lines().filter(|l| l.starts_with("- ")).count(), seen);
+}
+
+/// A strip on an edge into which a lid is let flush would lie in the lid: another cure is told.
+#[test]
+fn a_flush_lid_is_told_to_cover_its_sides() {
+    let text = "stock ply sheet {\n    thick 18mm\n    sold long 2440mm wide 1220mm\n}\npiece p \"P\" {\n    case body {\n        size wide 600mm high 400mm deep 300mm\n        side left, right of ply\n        bottom floor of ply\n        top lid of ply\n        join floor into left, right with rabbet deep 9mm\n        join lid into left, right with rabbet deep 9mm\n    }\n}\n";
+    let compiled = casewright::compile(
+        &Texts::of(&[("a.case", text)]),
+        "a.case",
+        &Default::default(),
+    )
+    .unwrap();
+    let checked = casewright::rules::check(&compiled.model.unwrap());
+    let bare = checked
+        .diagnostics
+        .iter()
+        .find(|d| d.title == "the top edge of `left` is bare")
+        .unwrap();
+    assert!(
+        bare.help
+            .iter()
+            .any(|h| h.starts_with("let `lid` cover it: `over left`")),
+        "{bare:?}"
+    );
+}
+
+#[test]
+fn a_list_without_its_comma_is_told_so() {
+    let compiled = casewright::compile(
+        &Texts::of(&[(
+            "a.case",
+            "stock oak board {\n    rough 27mm\n}\npiece p \"P\" {\n    case body {\n        size wide 600mm high 400mm deep 300mm\n        side left, right of oak thick 18mm\n        band left on front rear of oak thick 8mm\n    }\n}\n",
+        )]),
+        "a.case",
+        &Default::default(),
+    )
+    .unwrap();
+    let said: Vec<&str> = compiled
+        .diagnostics
+        .iter()
+        .map(|d| d.title.as_str())
+        .collect();
+    assert!(
+        said.contains(&"`rear` follows `front` without a comma"),
+        "{said:?}"
+    );
+}

@@ -118,6 +118,7 @@ fn line(units: Units, row: &BuyLine) -> LineFacts {
         Amount::Length(l) => (running(units, *l), ""),
         Amount::Wood(v) => (wood(units, *v), ""),
         Amount::Litres(l) => (litres(*l), "L"),
+        Amount::Open => ("<span class=\"blank\"></span>".to_owned(), ""),
     };
     let mut reason = reason(units, &row.reason);
     if let Amount::Packs { used, of, .. } = &row.amount {
@@ -197,6 +198,12 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             net: Some(wood(units, *net)),
             waste: Some(percent(*waste)),
             boards: asked.iter().map(|a| boards(units, a)).collect(),
+            ..none
+        },
+        Reason::NotLaid(parts, area) => ReasonFacts {
+            kind: "not_laid",
+            count: Some(*parts),
+            area: Some(metres(*area)),
             ..none
         },
         Reason::Running(l) => ReasonFacts {

@@ -14,8 +14,8 @@ pub struct ModelArgs {
     file: Option<PathBuf>,
     #[command(flatten)]
     set: SetArgs,
-    /// Print the JSON Schema of the output instead; takes no file.
-    #[arg(long, conflicts_with = "file")]
+    /// Print the JSON Schema of the output instead; a file is not read.
+    #[arg(long)]
     schema: bool,
 }
 

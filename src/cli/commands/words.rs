@@ -8,12 +8,16 @@ use clap::Args;
 /// Arguments of `words`.
 #[derive(Debug, Args)]
 pub struct WordsArgs {
-    /// A word of the language: a head, a clause, a joint; left out, the overview.
+    /// A word of the language: a head, a clause, a joint; `std`, the library; left out, the overview.
     word: Option<String>,
 }
 
 /// Prints the reference.
 pub fn run(args: &WordsArgs, output: &Output) -> u8 {
+    if args.word.as_deref() == Some("std") {
+        output.print(&crate::elaborate::library_words());
+        return FINE;
+    }
     match schema::words(args.word.as_deref()) {
         Some(text) => {
             output.print(&text);

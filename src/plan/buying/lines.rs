@@ -42,6 +42,8 @@ pub enum Amount {
     Wood(Rational),
     /// Litres.
     Litres(Rational),
+    /// Not known: for the maker to write in.
+    Open,
 }
 
 /// One thing to buy.
@@ -80,6 +82,9 @@ pub enum Reason {
         /// Boards, if the stock promises a least size.
         asked: Vec<Asked>,
     },
+    /// Parts that no sheet on sale holds, or whose sheet states no size that is sold: so many, with
+    /// their rough area, square millimetres.
+    NotLaid(u32, Rational),
     /// A running length, kerfs in.
     Running(Length),
     /// What for, in words of the maker and of the trade.
@@ -125,6 +130,7 @@ pub(super) fn lines(
 ) -> Vec<BuyLine> {
     let mut out = Vec::new();
     sheets(model, layouts, &mut out);
+    not_laid(model, layouts, &mut out);
     boards(model, layouts, &mut out);
     strips(model, layouts, &mut out);
     hardware(model, &mut out);
@@ -196,6 +202,28 @@ fn sheets(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
                 }),
             });
         }
+    }
+}
+
+/// What no sheet on sale holds is still to be had from somewhere.
+fn not_laid(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
+    for layout in layouts.sheets.iter().filter(|l| !l.unplaced.is_empty()) {
+        let area = layout
+            .unplaced
+            .iter()
+            .fold(Rational::ZERO, |sum, (_, long, wide)| {
+                sum + long.as_mm() * wide.as_mm()
+            });
+        out.push(BuyLine {
+            section: Section::Sheets,
+            what: title(model, layout.stock),
+            stock: Some(layout.stock),
+            size: None,
+            amount: Amount::Open,
+            reason: Reason::NotLaid(layout.unplaced.len() as u32, area),
+            unit: None,
+            price: None,
+        });
     }
 }
 

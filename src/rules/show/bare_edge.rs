@@ -6,7 +6,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Edge, LocalAxis, Part, Side};
+use crate::model::{AssemblyKind, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
 use crate::rules::report::{Measured, Report};
 use crate::rules::sight;
 use crate::rules::view::View;
@@ -96,7 +96,41 @@ impl Bare<'_, '_> {
             format!("seen {when}"),
         )
         .note(format!("{} of the sheet's edge show", view.text(self.long)))
-        .help(format!("`band {} on {edge} …`", view.name(&part.path)))
+        .help(match self.flush_neighbour() {
+            // A strip there would lie in the part that is let in flush.
+            Some(other) if matches!(other.role, Role::Top | Role::Lid | Role::Bottom) => format!(
+                "let {other} cover it: `over {own}` on its line, and the joint the other way round, \
+                 `join {own} into {name}`",
+                other = view.tick(other.id),
+                own = view.name(&part.path),
+                name = view.name(&other.path)
+            ),
+            Some(other) => format!(
+                "{} is let in flush there: `allow show.bare_edge \"…\"` if it may show",
+                view.tick(other.id)
+            ),
+            None => format!("`band {} on {edge} …`", view.name(&part.path)),
+        })
+    }
+
+    /// What is let into the part in a rabbet and ends flush with the bare edge.
+    fn flush_neighbour(&self) -> Option<&Part> {
+        let face = self.part.finished.face(self.edge);
+        self.part
+            .cuts
+            .iter()
+            .filter(|cut| cut.kind == CutKind::Rabbet)
+            .filter_map(|cut| cut.filler.or_else(|| self.other(cut)))
+            .map(|id| self.view.part(id))
+            .find(|other| other.finished.face(self.edge) == face)
+    }
+
+    /// The other part of a cut's joint.
+    fn other(&self, cut: &Cut) -> Option<PartId> {
+        let joint = self.view.joint(cut.joint?);
+        [joint.a, joint.b]
+            .into_iter()
+            .find(|id| *id != self.part.id)
     }
 }
 

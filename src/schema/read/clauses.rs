@@ -2,7 +2,7 @@
 //! that takes them, everything after `with KIND` an option of the joint.
 
 use super::{Owner, Reader, is_reserved, is_text, shape_of, single_name, subject};
-use crate::schema::head::{Kind, Need, Shape, Use};
+use crate::schema::head::{Kind, Names, Need, Shape, Use};
 use crate::schema::{Clause, NameUse, fault, table};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind, Item};
@@ -206,7 +206,25 @@ impl Reader {
             // `bottom off oak18`: what was taken for the name is the word that is wrong.
             let first = names.first().filter(|_| at == start && names.len() == 1);
             let blamed = first.filter(|first| fault::is_slip(&first.text, &takes));
+            let list = |open: &&Open| {
+                table::word(open.clause.word).is_some_and(|word| {
+                    matches!(
+                        word.shape,
+                        Shape::Edges | Shape::Parts | Shape::Choices(_) | Shape::Lengths
+                    )
+                })
+            };
+            // `on left right`: a list goes on with a comma.
+            let sooner = match before.filter(list) {
+                Some(open) => open.clause.values.last().and_then(Expr::as_name),
+                None if at == start && matches!(owner.head.names, Names::Some | Names::MaySome) => {
+                    names.last().map(|name| name.text.as_str())
+                }
+                None => None,
+            };
+            let sooner = sooner.filter(|_| !takes.iter().any(|take| fault::is_slip(word, &[take])));
             let report = match blamed {
+                None if sooner.is_some() => fault::no_comma(sooner.unwrap_or(""), word, item.span),
                 Some(first) => fault::unknown_word(&first.text, first.span, name, &takes),
                 None => fault::unknown_word(word, item.span, name, &takes),
             };

@@ -290,11 +290,30 @@ fn use_list(uses: &[&Use]) -> String {
             (.., Some(default)) => format!(" (unless said: {default})"),
             _ => String::new(),
         };
-        let takes = if shape == Shape::Flag {
+        // Where the words themselves are told already, the list of all that the word takes anywhere
+        // would contradict them.
+        let told = matches!(shape, Shape::Choice(_)) && doc.starts_with('`');
+        let mut takes = if shape == Shape::Flag || told {
             String::new()
         } else {
             format!("; {}", wants(shape))
         };
+        let after = table::word(row.word).map_or(&[][..], |word| word.tails);
+        // A plain length has no ends to be stated.
+        let ends = after.iter().any(|tail| tail.word == "between");
+        let after = if ends && shape == Shape::Length {
+            &[]
+        } else {
+            after
+        };
+        let after: Vec<&str> = after
+            .iter()
+            .filter(|tail| !tail.later)
+            .map(|tail| tail.word)
+            .collect();
+        if !after.is_empty() && matches!(shape, Shape::Length | Shape::Amount) {
+            takes.push_str(&format!(", then {}", listed(after, "and")));
+        }
         put!(text, "- `{}`{need}: {doc}{takes}", row.word);
     }
     text

@@ -51,7 +51,7 @@ pub(super) fn overview() -> String {
         }
     }
     let _ = write!(text, "\n## Edges\n\n{EDGES}\n");
-    text.push_str("\n## Words of a line\n\nNone of these can be a name.\n\n");
+    text.push_str("\n## Words of a line\n\nNone of these can be a name, and no edge can. A head can, built or not: a `top` may be called `lid`, a `bottom` `floor`.\n\n");
     for word in table::WORDS.iter().filter(|word| !word.free) {
         let _ = writeln!(text, "- `{}`: {}", word.word, word.doc);
     }

@@ -25,7 +25,7 @@ pub(super) const HEADS: &[Head] = &[
             shape: Shape::Value,
             optional: false,
         }],
-        doc: "Takes in what another file of the project declares; `use std` is the library that ships inside the program.",
+        doc: "Takes in what another file of the project declares; `use std` is the library that ships inside the program; `casewright words std` lists it.",
         example: "use \"stock.case\"",
         ..ROW
     },

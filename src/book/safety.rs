@@ -6,7 +6,7 @@
 
 use super::{Facts, html, weight};
 use crate::measure::{Length, Units};
-use crate::model::{Axis, CutKind, FinishStep, LeafKind, Part, PartRef, Piece, StockKind};
+use crate::model::{CutKind, FinishStep, Part, PartRef, StockKind};
 use std::collections::BTreeSet;
 
 /// What one person lifts at most without a second thought: common practice; many workplace rules
@@ -15,10 +15,6 @@ const ALONE: u32 = 25;
 
 /// Shorter parts keep hands too near the cutter: common practice, 300 mm or 12 in.
 const SHORT_MM: i64 = 300;
-
-/// From this height the US rule for clothing storage units asks for a stability test
-/// (16 CFR part 1261, ASTM F2057-23: 27 in); used here for every case with doors or drawers.
-const TALL: (i64, i64) = (27, 1);
 
 /// One caution: what it is about, and what to mind.
 struct Caution {
@@ -465,22 +461,12 @@ fn mass(units: Units, kilograms: u32) -> String {
     }
 }
 
-/// Tall, or with something that opens and brings its weight forward.
-fn can_tip(piece: &Piece) -> bool {
-    let high = piece.overall.extent(Axis::Z);
-    let opens =
-        !piece.drawers.is_empty() || piece.leaves.iter().any(|leaf| leaf.kind == LeafKind::Door);
-    let tall = Length::inches(TALL.0, TALL.1);
-    let narrow = high > piece.overall.extent(Axis::Y) * 2;
-    high >= tall && (opens || narrow) || !piece.drawers.is_empty() && narrow
-}
-
 fn tipping(facts: &Facts) -> Option<Caution> {
     let pieces: Vec<String> = facts
         .model
         .pieces
         .iter()
-        .filter(|piece| can_tip(piece))
+        .filter(|piece| piece.can_tip())
         .map(|piece| piece.title.clone())
         .collect();
     if pieces.is_empty() {

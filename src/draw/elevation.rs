@@ -125,11 +125,12 @@ fn rings(scene: &mut Scene, piece: &Piece, scale: Scale, details: &[Detail], nor
     }
 }
 
-/// Plan and side view.
-pub fn plan_and_side(piece: &Piece) -> Option<Drawn> {
+/// Plan and side view; the plan has the rings of the details that are cut level.
+pub fn plan_and_side(piece: &Piece, details: &[Detail]) -> Option<Drawn> {
     largest(
         |scale| {
-            let plan = outside(piece, scale, Camera::Above);
+            let mut plan = outside(piece, scale, Camera::Above);
+            rings(&mut plan, piece, scale, details, Axis::Z);
             let side = outside(piece, scale, Camera::Right);
             let beside = join(&plan, &side, &piece.title, scale);
             if beside.width <= MEASURE {

@@ -42,7 +42,24 @@ pub fn exploded(model: &Model, piece_index: usize, room: (f64, f64)) -> Option<S
     draw_edges(&mut scene, &frame, &view.edges(), |_| false);
     // One balloon a group, at the member that shows best.
     let mut anchors: BTreeMap<u32, (f64, Point)> = BTreeMap::new();
-    for block in &all {
+    // Strips of doors and drawer faces are drawn as one with them; each has its balloon all the same.
+    let drawn: Vec<u32> = all.iter().map(|block| block.part.id.0).collect();
+    let on_fronts = piece
+        .parts
+        .iter()
+        .filter(|part| part.host.is_some() && !drawn.contains(&part.id.0))
+        .map(|part| Block {
+            part,
+            size: part.finished,
+            cuts: false,
+            front: true,
+            shift: part
+                .host
+                .and_then(|host| shifts.get(&host.0).copied())
+                .unwrap_or([0.0; 3]),
+        });
+    let on_fronts: Vec<Block> = on_fronts.collect();
+    for block in all.iter().chain(&on_fronts) {
         let at = PartRef {
             piece: piece_index as u32,
             part: block.part.id,

@@ -202,7 +202,7 @@ fn drawings(model: &Model) -> Vec<(String, Scene)> {
     if let Some(drawn) = front_and_section(model, piece, &joints) {
         out.push(("front".to_owned(), drawn.scene));
     }
-    if let Some(drawn) = plan_and_side(piece) {
+    if let Some(drawn) = plan_and_side(piece, &joints) {
         out.push(("plan".to_owned(), drawn.scene));
     }
     if let Some(scene) = exploded(model, 0, (MEASURE, HIGH)) {

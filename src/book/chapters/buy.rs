@@ -110,6 +110,9 @@ pub fn facts(facts: &Facts) -> Option<Value> {
 
 fn line(units: Units, row: &BuyLine) -> LineFacts {
     let (amount, unit) = match &row.amount {
+        Amount::Count(n) if row.section == Section::Abrasives => {
+            (n.to_string(), if *n == 1 { "disc" } else { "discs" })
+        }
         Amount::Count(n) => (n.to_string(), ""),
         Amount::Packs { packs, .. } => (
             packs.to_string(),

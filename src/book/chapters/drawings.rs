@@ -81,7 +81,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             drawing: html::svg(&drawn.scene),
             scale: drawn.scale.text(),
         });
-        let outside = plan_and_side(piece).map(|drawn| View {
+        let outside = plan_and_side(piece, &joints).map(|drawn| View {
             sheet: number(),
             drawing: html::svg(&drawn.scene),
             scale: drawn.scale.text(),

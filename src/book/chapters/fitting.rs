@@ -6,6 +6,7 @@ use super::{Chapter, PartMark, part_mark};
 use crate::book::{Facts, html, piece_name};
 use crate::draw::fitting as draw;
 use crate::measure::{Length, Units};
+use crate::model::Role;
 use crate::model::{
     Axis, Box3, Drawer, Edge, Hardware, HardwareId, HardwareKind, Hinge, Leaf, LeafKind, OpeningId,
     PartId, Piece, PinRow, RunnerPlace, ShelfSet,
@@ -105,6 +106,8 @@ struct FrontFacts {
 #[derive(Serialize)]
 struct PullFacts {
     title: String,
+    /// Face and box front together, where the screw goes through both.
+    through: Option<Value>,
     bore: Option<Value>,
     centres: Option<Value>,
     places: Vec<(Value, Value)>,
@@ -292,7 +295,20 @@ impl<'a> OfPiece<'a> {
             Some(HardwareKind::Pull { bore, centres }) => (Some(*bore), *centres),
             _ => (None, None),
         };
+        let through = leaf
+            .drawer
+            .filter(|_| leaf.kind == LeafKind::DrawerFace)
+            .and_then(|id| {
+                let front = self
+                    .piece
+                    .parts
+                    .iter()
+                    .find(|part| part.assembly == id && part.role == Role::DrawerFront)?;
+                let face = self.piece.part(leaf.part);
+                Some(self.figure(face.finished_size.thick + front.finished_size.thick))
+            });
         Some(PullFacts {
+            through,
             title: hardware.map_or_else(String::new, |h| h.title.clone()),
             bore: bore.map(|length| self.figure(length)),
             centres: centres.map(|length| self.figure(length)),
@@ -447,9 +463,11 @@ impl<'a> OfPiece<'a> {
                 Setting {
                     what: "Lower edge of the box above the opening’s floor".to_owned(),
                     figure: self.figure(*box_above_floor),
-                    why: Some(Value::from(
-                        "a block of this height carries it while you fit",
-                    )),
+                    why: Some(Value::from(if box_above_floor.is_positive() {
+                        "a block of this height carries it while you fit"
+                    } else {
+                        "nothing is left below: the runner states no room there, and the box scrapes"
+                    })),
                 },
                 Setting {
                     what: "Runner’s front end behind the front of the case".to_owned(),

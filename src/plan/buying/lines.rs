@@ -2,7 +2,9 @@
 
 use super::{Money, cents, whole};
 use crate::measure::{Length, Rational};
-use crate::model::{HardwareId, HardwareKind, Model, Per, Price, StockId, StockKind};
+use crate::model::{
+    HardwareId, HardwareKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, StockId, StockKind,
+};
 use crate::plan::finishing::{Finishing, LITRE, StepKind, square_metres, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
 use crate::plan::layouts::{Asked, Layouts};
@@ -134,6 +136,7 @@ pub(super) fn lines(
     boards(model, layouts, &mut out);
     strips(model, layouts, &mut out);
     hardware(model, &mut out);
+    not_listed(model, &mut out);
     glue(glue_up, &mut out);
     finish(model, finishing, &mut out);
     out.sort_by_key(|line| line.section);
@@ -362,6 +365,82 @@ fn hardware(model: &Model, out: &mut Vec<BuyLine>) {
         });
     }
 }
+
+/// What the fitting needs and no line of the text lists: screws whose kind follows from other makers'
+/// sheets, and restraints. Amounts that nobody knows here are left open.
+fn not_listed(model: &Model, out: &mut Vec<BuyLine>) {
+    let mut line = |section, what: &str, amount, reason: String| {
+        out.push(BuyLine {
+            section,
+            what: what.to_owned(),
+            stock: None,
+            size: None,
+            amount,
+            reason: Reason::For(vec![reason]),
+            unit: None,
+            price: None,
+        });
+    };
+    let copies = |piece: &Piece, n: usize| piece.copies.saturating_mul(n as u32);
+    let count = |of: &dyn Fn(&Piece) -> usize| -> u32 {
+        model
+            .pieces
+            .iter()
+            .map(|piece| copies(piece, of(piece)))
+            .sum()
+    };
+    let faces = count(&|piece| {
+        let faces = piece.leaves.iter();
+        faces
+            .filter(|leaf| leaf.kind == LeafKind::DrawerFace)
+            .count()
+    });
+    if faces > 0 {
+        line(
+            Section::Fasteners,
+            "screws for drawer faces",
+            Amount::Count(faces.saturating_mul(SCREWS_A_FACE)),
+            format!(
+                "{SCREWS_A_FACE} a face (common practice), longer than the box front, shorter than both"
+            ),
+        );
+    }
+    let runners = count(&|piece| {
+        let drawers = piece.drawers.iter();
+        drawers
+            .filter(|d| matches!(d.runner, Some(RunnerPlace::Side { .. })))
+            .count()
+    });
+    if runners > 0 {
+        line(
+            Section::Fasteners,
+            "screws for runners",
+            Amount::Open,
+            "as the sheet of their maker says, if none come with them".to_owned(),
+        );
+    }
+    let hinges = count(&|piece| piece.leaves.iter().map(|leaf| leaf.hinges.len()).sum());
+    if hinges > 0 {
+        line(
+            Section::Fasteners,
+            "plates and screws for hinges",
+            Amount::Open,
+            "as the sheet of their maker says, if none come with them".to_owned(),
+        );
+    }
+    let tips = count(&|piece| usize::from(piece.can_tip()));
+    if tips > 0 {
+        line(
+            Section::Hardware,
+            "restraint against tipping",
+            Amount::Count(tips),
+            "to the wall, one a piece at least; fasteners for the wall there".to_owned(),
+        );
+    }
+}
+
+/// Common practice.
+const SCREWS_A_FACE: u32 = 4;
 
 fn glue(glue_up: &GlueUp, out: &mut Vec<BuyLine>) {
     if glue_up.area.is_zero() {

@@ -64,3 +64,25 @@ fn cents_round_halves_away_from_zero() {
     assert_eq!(cents(Rational::new(1_005, 1000)), Rational::new(101, 100));
     assert_eq!(cents(Rational::new(1_004, 1000)), Rational::new(100, 100));
 }
+
+/// A tall drawer cabinet twice: its restraints, and screws that no line lists.
+#[test]
+fn what_fitting_needs_is_on_the_list() {
+    let mut model = fixture::cabinet();
+    // The cabinet is 720 high; 27 in are 685.8, but nothing opens and it is not narrow.
+    let has = |model: &Model, what: &str| {
+        plan::make(model)
+            .buying
+            .lines
+            .iter()
+            .find(|l| l.what == what)
+            .map(|l| l.amount.clone())
+    };
+    assert_eq!(has(&model, "restraint against tipping"), None);
+    model.pieces[0].overall.hi[2] = crate::measure::Length::mm(900);
+    assert_eq!(
+        has(&model, "restraint against tipping"),
+        Some(Amount::Count(2))
+    );
+    assert_eq!(has(&model, "screws for drawer faces"), None);
+}

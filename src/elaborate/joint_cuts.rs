@@ -117,7 +117,9 @@ impl Builder<'_> {
                 text(Length::mm(LOOSEST_MM))
             ))
             .help("`fit` is the air, not the width of the housing")
-        } else if j.kind == JointKind::Tongue && o.thick.is_some_and(|t| t >= a.thick) {
+        } else if matches!(j.kind, JointKind::Tongue | JointKind::DadoRabbet)
+            && o.thick.is_some_and(|t| t >= a.thick)
+        {
             tongue_thick(
                 j.origin.at("thick"),
                 &text(o.thick.unwrap_or_default()),

@@ -151,6 +151,7 @@ impl Builder<'_> {
                 });
             }
         }
+        self.stops_have_ends(&with, &out)?;
         for (name, list) in &first {
             for a in list.iter().filter(|a| !met_first.contains(a)) {
                 self.report_apart(
@@ -198,6 +199,43 @@ impl Builder<'_> {
             });
         }
         Ok(out)
+    }
+
+    /// An edge at which a joint is stopped is an end of one of the meetings.
+    fn stops_have_ends(&mut self, with: &Scoped<Clause>, made: &[Pending]) -> Res<()> {
+        let along: Vec<Axis> = made
+            .iter()
+            .map(|pending| {
+                let j = &self.joints[pending.joint];
+                j.edge.axis().third(self.panels[j.a].axis)
+            })
+            .collect();
+        let stopped = with.of.tails.iter().filter(|tail| tail.word == "stopped");
+        let named = stopped.filter_map(|tail| tail.tail("on"));
+        for word in named.flat_map(|on| &on.values) {
+            let edge = word.as_name().and_then(Edge::from_word);
+            let (Some(edge), false) = (edge, along.is_empty()) else {
+                continue;
+            };
+            if !along.contains(&edge.axis()) {
+                let ends: Vec<&str> = along
+                    .iter()
+                    .take(1)
+                    .flat_map(|axis| [axis.low().word(), axis.high().word()])
+                    .collect();
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::NAME_UNKNOWN_EDGE,
+                        format!("the joint does not end at the {}", edge.word()),
+                        word.span,
+                        "not one of its ends",
+                    )
+                    .help(format!("it ends at the {}", ends.join(" and the "))),
+                );
+                return Err(Poison);
+            }
+        }
+        Ok(())
     }
 
     fn joint_options(
@@ -314,6 +352,18 @@ impl Builder<'_> {
                     "name hardware that is a {}",
                     word.trim_end_matches('s')
                 )),
+            );
+            return Err(Poison);
+        }
+        if let Some(from_ends) = with.of.tail("from_ends").filter(|_| n == 1) {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::NAME_WORD_NOT_HERE,
+                    "`from_ends` of one connector",
+                    from_ends.span,
+                    "it sits in the middle",
+                )
+                .help("leave `from_ends` out, or set two"),
             );
             return Err(Poison);
         }

@@ -16,6 +16,7 @@ mod env;
 mod freeze;
 mod fronts;
 mod groups;
+mod idle;
 mod joint_cuts;
 mod joints;
 mod label;

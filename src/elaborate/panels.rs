@@ -445,6 +445,7 @@ impl Builder<'_> {
         let mut fine = true;
         for panel in self.bodies[body].panels.clone() {
             self.check_thickness(panel);
+            fine &= self.check_idle(panel);
             match self.panel_box(panel) {
                 Ok(b) => {
                     if b.is_empty() {
@@ -462,12 +463,14 @@ impl Builder<'_> {
         fine
     }
 
-    /// A shelf or a divider stands within its case.
+    /// What is placed stands within its case.
     fn report_outside(&mut self, panel: usize, b: &Box3) -> bool {
         let p = &self.panels[panel];
         let case = self.bodies[p.body].envelope;
         let i = p.pos.index();
-        if !matches!(p.role, Role::Shelf | Role::Divider)
+        let placed = matches!(p.role, Role::Shelf | Role::Divider) || p.stmt.has("at");
+        if self.bodies[p.body].kind != AssemblyKind::Case
+            || !placed
             || (case.lo[i] <= b.lo[i] && b.hi[i] <= case.hi[i])
         {
             return false;
@@ -493,7 +496,7 @@ impl Builder<'_> {
             p.pos.low().word(),
             p.pos.high().word()
         ))
-        .help("`at` counts from the bottom of the case, or from its left");
+        .help("`at` counts from the bottom, the left or the front of the case");
         self.sink.push(report);
         true
     }

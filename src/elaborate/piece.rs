@@ -4,6 +4,7 @@ use super::build::{Body, Builder};
 use super::env::Env;
 use super::freeze::unfit_line;
 use super::notes::{self, read_expr};
+use super::panels::role_of;
 use super::project::{Project, Set, TopLevel, bind_let, bind_params, expand, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
@@ -494,6 +495,20 @@ fn build_piece(
             );
             return Err(Poison);
         }
+        (Some(case), None) if !case.lines.iter().any(makes_parts) => {
+            if !case.damaged && before == 0 {
+                builder.sink.push(
+                    Diagnostic::new(
+                        &code::LINE_NEEDS,
+                        format!("`{}` has no parts", case.name()),
+                        case.name_span(),
+                        "nothing to build",
+                    )
+                    .help("add lines such as `side left, right of …` to its block"),
+                );
+            }
+            return Err(Poison);
+        }
         (Some(case), None) => {
             builder.build_case(&Rc::new(case.clone()))?;
         }
@@ -536,6 +551,11 @@ fn build_piece(
             Err(Poison)
         }
     }
+}
+
+/// Whether a line of a case makes parts.
+fn makes_parts(line: &Stmt) -> bool {
+    role_of(line.word()).is_some() || line.word() == "divide"
 }
 
 /// A `let` that nothing uses must make sense too.

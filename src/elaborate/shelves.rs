@@ -46,25 +46,6 @@ impl Builder<'_> {
     /// The air at the left, at the right and at the rear of loose shelves.
     fn shelf_gaps(&mut self, line: &Stmt) -> Res<[Length; 3]> {
         let edges = [Edge::Left, Edge::Right, Edge::Rear];
-        for gap in line.all("gap") {
-            let on = gap.of.tail("on").into_iter().flat_map(|on| &on.values);
-            let stray = on.filter(|v| {
-                let word = v.as_name().unwrap_or("");
-                word != "all" && !edges.iter().any(|edge| edge.word() == word)
-            });
-            if let Some(stray) = stray.into_iter().next() {
-                self.sink.push(
-                    Diagnostic::new(
-                        &code::NAME_UNKNOWN_EDGE,
-                        "a loose shelf has no gap there",
-                        stray.span,
-                        "not a side to which it has air",
-                    )
-                    .help("it has air at the `left`, the `right` and the `rear`; its front is `set_back`"),
-                );
-                return Err(Poison);
-            }
-        }
         let mut gaps = [Length::mm(SHELF_GAP_MM); 3];
         for (gap, edge) in gaps.iter_mut().zip(edges) {
             if let Some(stated) = self.gap_on(line, edge)? {

@@ -197,7 +197,15 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         damaged: base.damaged || changes.damaged,
         pattern: base.pattern,
     };
-    let replaced = |word: &str| changes.clauses.iter().any(|c| c.of.word == word);
+    // What says the opposite of a change goes with it.
+    let opposed = |c: &Scoped<Clause>, word: &str| {
+        let row = changes.head.takes(c.of.word);
+        row.is_some_and(|row| row.without.contains(&word))
+    };
+    let replaced = |word: &str| {
+        let mut changes = changes.clauses.iter();
+        changes.any(|c| c.of.word == word || opposed(c, word))
+    };
     out.clauses
         .extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));
     out.clauses.extend(

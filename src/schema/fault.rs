@@ -492,6 +492,41 @@ pub(super) fn too_many(owner: &str, span: Span, what: &str) -> Diagnostic {
     .help("write one line for each")
 }
 
+pub(super) fn opposed(first: &str, at: Span, second: &str, span: Span) -> Diagnostic {
+    Diagnostic::new(
+        &code::NAME_WORD_NOT_HERE,
+        format!("`{first}` and `{second}` on one line"),
+        span,
+        "says the opposite",
+    )
+    .at(at, "said first")
+    .help("keep one of them")
+}
+
+pub(super) fn alone(word: &str, span: Span, beside: &[&str]) -> Diagnostic {
+    let beside = listed(beside.iter().copied(), "or");
+    Diagnostic::new(
+        &code::NAME_WORD_NOT_HERE,
+        format!("`{word}` without {beside}"),
+        span,
+        "says nothing by itself",
+    )
+    .help(format!("add {beside}, or leave `{word}` out"))
+}
+
+pub(super) fn no_such_side(word: &str, span: Span, sides: &[&str]) -> Diagnostic {
+    Diagnostic::new(
+        &code::NAME_UNKNOWN_EDGE,
+        format!("`{word}` has nothing to say about this edge"),
+        span,
+        "not one of its edges",
+    )
+    .help(format!(
+        "its edges here are {}",
+        listed(sides.iter().copied(), "and")
+    ))
+}
+
 pub(super) fn doubled(word: &str, span: Span, first: Span) -> Diagnostic {
     Diagnostic::new(
         &code::LINE_DOUBLED,

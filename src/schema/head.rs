@@ -212,8 +212,8 @@ pub enum Shape {
     Choices(&'static [&'static str]),
     /// A kind of joint.
     Joint,
-    /// One of these kinds of joint.
-    JointOf(&'static [&'static str]),
+    /// One of these kinds of joint, with the options that it has here.
+    JointOf(&'static [Kind]),
     /// A kind of the head's own list.
     Kind,
     /// A length, an edge, or a face of a part.
@@ -243,6 +243,12 @@ pub struct Use {
     pub shape: Option<Shape>,
     /// Whether this edition does not build it yet.
     pub later: bool,
+    /// Words that say the opposite: they do not stand on the same line.
+    pub without: &'static [&'static str],
+    /// It says something only where one of these stands too; empty: always.
+    pub beside: &'static [&'static str],
+    /// The edges that its `on` or `from` may name; empty: any.
+    pub sides: &'static [&'static str],
     /// What it means here; empty if the word's own sentence says it.
     pub doc: &'static str,
 }
@@ -255,6 +261,9 @@ pub const fn opt(word: &'static str) -> Use {
         default: None,
         shape: None,
         later: false,
+        without: &[],
+        beside: &[],
+        sides: &[],
         doc: "",
     }
 }
@@ -288,6 +297,24 @@ impl Use {
     #[must_use]
     pub const fn says(self, doc: &'static str) -> Use {
         Use { doc, ..self }
+    }
+
+    /// Never on one line with these.
+    #[must_use]
+    pub const fn without(self, without: &'static [&'static str]) -> Use {
+        Use { without, ..self }
+    }
+
+    /// Only where one of these stands.
+    #[must_use]
+    pub const fn beside(self, beside: &'static [&'static str]) -> Use {
+        Use { beside, ..self }
+    }
+
+    /// Only at these edges.
+    #[must_use]
+    pub const fn sides(self, sides: &'static [&'static str]) -> Use {
+        Use { sides, ..self }
     }
 
     /// With another kind of value.
@@ -335,7 +362,7 @@ impl Preposition {
 }
 
 /// A kind of joint, of hardware or of stock.
-#[derive(Debug)]
+#[derive(Debug, PartialEq)]
 pub struct Kind {
     /// The word.
     pub word: &'static str,

@@ -136,6 +136,127 @@ fn grain_runs_as_what_it_is_of_can_have_it() {
     gives(&piece("", sheet), "line.no_value");
 }
 
+/// A case without its shelf, with a drawer or door of a test's own.
+fn empty(line: &str) -> String {
+    piece(line, "").replace("        shelf  board of ply at 300mm\n", "")
+}
+
+#[test]
+fn words_that_say_nothing_or_the_opposite_are_not_taken() {
+    let door = |front: &str| {
+        empty(&format!(
+            "door d in inside of ply {front} {{\n hinge 2 of cup\n }}"
+        ))
+    };
+    for (front, code) in [
+        ("overlay inset", "name.word_not_here"),
+        ("overlay set_back 5mm", "name.word_not_here"),
+        ("set_back 5mm", "name.word_not_here"),
+        ("inset stand_off 3mm", "name.word_not_here"),
+        ("inset reveal 2mm", "name.word_not_here"),
+        ("overlay gap 3mm on front", "name.unknown_edge"),
+        ("overlay gap 3mm on meeting", "name.unknown_edge"),
+        ("overlay reveal 2mm on rear", "name.unknown_edge"),
+    ] {
+        gives(&door(front), code);
+    }
+    assert_eq!(errors(&door("inset gap 2mm set_back 5mm")), [""; 0]);
+    let fitted = |hinge: &str| {
+        door(&format!("overlay {{\n {hinge}\n }}")).replace(" {\n hinge 2 of cup\n }", "")
+    };
+    let at = |at: &str| fitted(&format!("hinge 2 of cup\n pull 1 of knob {at}"));
+    gives(
+        &fitted("hinge 2 of cup at 80mm from left"),
+        "name.unknown_edge",
+    );
+    gives(&at("at 30mm from left at 30mm from right"), "line.doubled");
+    gives(&at("at 30mm from front"), "name.unknown_edge");
+    assert_eq!(errors(&at("at 30mm from left at 30mm from top")), [""; 0]);
+    let join = |with: &str| piece(&format!("join board into left, right with {with}"), "");
+    gives(
+        &join("dado deep 5mm stopped 5mm on top"),
+        "name.unknown_edge",
+    );
+    gives(&join("groove deep 5mm thick 3mm"), "name.word_not_here");
+    gives(&join("dado_rabbet deep 5mm thick 18mm"), "value.range");
+    for with in [
+        "dovetail through half_blind lap 3mm tails 3",
+        "dovetail through lap 3mm tails 3",
+        "dovetail lap 3mm tails 3",
+    ] {
+        gives(&join(with), "name.word_not_here");
+    }
+    let brad = "hardware brad nail {\n long 40mm thick 1.2mm\n}";
+    let nails = |with: &str| {
+        piece(
+            &format!("join board to left, right with nails {with}"),
+            brad,
+        )
+    };
+    gives(&nails("1 of brad from_ends 20mm"), "name.word_not_here");
+    assert_eq!(errors(&nails("2 of brad from_ends 20mm")), [""; 0]);
+    let band = |with: &str| piece(&format!("band board on front of ash thick 20mm {with}"), "");
+    gives(&band("flush top"), "name.word_not_here");
+    assert_eq!(errors(&band("wide 30mm flush top")), [""; 0]);
+    for option in ["stopped 5mm", "fit 0.1mm", "dry"] {
+        let with = band(&format!("with tongue thick 4mm deep 5mm {option}"));
+        gives(&with, "name.word_not_here");
+    }
+}
+
+#[test]
+fn a_part_lies_by_every_word_of_its_line() {
+    for (line, code) in [
+        ("shelf s of ply at 100mm set_in 5mm", "name.word_not_here"),
+        (
+            "shelf s of ply at 100mm deep from left.front set_back 5mm",
+            "name.word_not_here",
+        ),
+        ("shelf s of ply at 100mm at 50mm from top", "line.doubled"),
+        (
+            "shelf s of ply at 100mm proud 5mm on top",
+            "name.unknown_edge",
+        ),
+        ("shelf s of ply at 100mm over left", "name.word_not_here"),
+        ("shelf s of ply at 100mm over s", "name.word_not_here"),
+        ("shelf s of ply at 100mm over nothing", "name.unknown"),
+        ("bottom b of ply at 50mm set_in 5mm", "name.word_not_here"),
+        ("bottom b of ply at 3m", "value.range"),
+        ("top t of ply at -300mm", "value.range"),
+        ("back b of ply set_back 5mm", "name.word_not_here"),
+        ("back b of ply at 50mm set_in 5mm", "name.word_not_here"),
+        ("back b of ply over b", "name.word_not_here"),
+        (
+            "kick k of ply high 80mm at 50mm set_back 5mm",
+            "name.word_not_here",
+        ),
+        ("divider d of ply at 100mm set_in 5mm", "name.word_not_here"),
+        (
+            "divide inside downward {\n opening a\n shelf s of ply at 50mm\n opening b\n }",
+            "name.word_not_here",
+        ),
+    ] {
+        assert_eq!(errors(&empty(line)), [code], "{line}");
+    }
+    for line in [
+        "shelf s of ply at 100mm set_back 5mm",
+        "shelf s of ply at 100mm deep 200mm set_in 5mm",
+        "shelf s of ply at 100mm deep 200mm set_back 5mm",
+        "back b of ply set_in 5mm",
+        "back b of ply over left, right high 400mm",
+    ] {
+        let found = errors(&empty(line));
+        assert!(
+            !found.iter().any(|code| code == "name.word_not_here"),
+            "{line}: {found:?}"
+        );
+    }
+    let bare = piece("", "");
+    let (head, rest) = bare.split_once("        side").expect("a case");
+    let (_, tail) = rest.split_once("rabbet deep 6mm").expect("its joint");
+    gives(&format!("{head}{tail}"), "line.needs");
+}
+
 #[test]
 fn goods_and_shop_take_what_they_use_once() {
     for (goods, code) in [

@@ -603,7 +603,7 @@ fn near_misses_read() {
     use Context::{Case, File, Leaf};
     for (text, context) in [
         (
-            "shelves 2 of oak18 in c gap 2mm on top gap 3mm on bottom",
+            "shelves 2 of oak18 in c gap 2mm on left gap 3mm on right",
             Case,
         ),
         ("shelves 2 of oak18 in c gap 2mm gap 3mm on rear", Case),

@@ -2,7 +2,7 @@
 
 use super::Reader;
 use crate::diag::Diagnostic;
-use crate::schema::head::{Head, Need, Shape, Use};
+use crate::schema::head::{Head, Kind, Need, Shape, Use};
 use crate::schema::{Clause, Form, fault, table};
 use crate::syntax::tree::{Expr, ExprKind};
 
@@ -14,6 +14,9 @@ pub fn complete(form: &Form) -> Vec<Diagnostic> {
         faults.extend(lacks_subject(form, row, false));
         if faults.is_empty() {
             faults.extend(lacks_clauses(form, row));
+        }
+        if faults.is_empty() {
+            faults.extend(alone(&form.clauses, &|word| row.takes(word)));
         }
     }
     faults
@@ -32,11 +35,81 @@ impl Reader {
             if !partial && self.faults.len() == count {
                 self.faults.extend(lacks_clauses(form, row));
             }
+            let takes = |word: &str| {
+                let of_kind = form.kind.and_then(|kind| kind.takes(word));
+                row.takes(word).or(of_kind)
+            };
+            self.limits(&form.clauses, &takes, partial);
             for with in form.all("with") {
-                self.faults.extend(lacks_options(with));
+                let Some(kind) = kind_of(with, row) else {
+                    continue;
+                };
+                self.faults.extend(lacks_options(with, kind));
+                self.limits(&with.tails, &|word| kind.takes(word), false);
             }
         }
         form.damaged |= self.faults.len() > count;
+    }
+
+    /// Reports words that do not go together, words that say nothing by themselves, and edges that a
+    /// word does not have.
+    fn limits(&mut self, clauses: &[Clause], takes: Takes, partial: bool) {
+        let count = self.faults.len();
+        let against =
+            |word: &str, other: &str| takes(word).is_some_and(|row| row.without.contains(&other));
+        for (index, clause) in clauses.iter().enumerate() {
+            let Some(row) = takes(clause.word) else {
+                continue;
+            };
+            let earlier = clauses.iter().take(index).find(|earlier| {
+                against(clause.word, earlier.word) || against(earlier.word, clause.word)
+            });
+            if let Some(earlier) = earlier {
+                self.faults.push(fault::opposed(
+                    earlier.word,
+                    earlier.span,
+                    clause.word,
+                    clause.span,
+                ));
+            }
+            if row.sides.is_empty() {
+                continue;
+            }
+            let named = ["on", "from"]
+                .into_iter()
+                .filter_map(|tail| clause.tail(tail));
+            let stray = named
+                .flat_map(|tail| &tail.values)
+                .find(|edge| edge.as_name().is_none_or(|edge| !row.sides.contains(&edge)));
+            if let Some(stray) = stray {
+                self.faults
+                    .push(fault::no_such_side(clause.word, stray.span, row.sides));
+            }
+        }
+        self.places(clauses, takes);
+        if !partial && self.faults.len() == count {
+            self.faults.extend(alone(clauses, takes));
+        }
+    }
+
+    /// Reports two places on one axis: of a fitting across and up, of a part along its one.
+    fn places(&mut self, clauses: &[Clause], takes: Takes) {
+        let axis = |at: &Clause| {
+            let from = at.tail("from").and_then(Clause::value);
+            let across = from.and_then(Expr::as_name);
+            matches!(across, Some("left" | "right" | "meeting"))
+        };
+        let mut found: Vec<&Clause> = Vec::new();
+        for at in clauses.iter().filter(|clause| clause.word == "at") {
+            let both = takes("at").is_some_and(|row| row.sides.contains(&"left"));
+            let first = found.iter().find(|first| !both || axis(first) == axis(at));
+            // Two that are alike were told as any word that is said twice.
+            if let Some(first) = first.filter(|first| !clash(first, at)) {
+                self.faults
+                    .push(fault::doubled(at.word, at.span, first.span));
+            }
+            found.push(at);
+        }
     }
 
     /// Reports clauses of one word with the same tail.
@@ -144,10 +217,31 @@ fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
     })
 }
 
+/// How a word stands where it is.
+type Takes<'t> = &'t dyn Fn(&str) -> Option<&'static Use>;
+
+/// A word that says something only beside another, which is not there.
+fn alone(clauses: &[Clause], takes: Takes) -> Option<Diagnostic> {
+    clauses.iter().find_map(|clause| {
+        let beside = takes(clause.word)?.beside;
+        let there = |word: &&str| clauses.iter().any(|other| other.word == *word);
+        (!beside.is_empty() && !beside.iter().any(there))
+            .then(|| fault::alone(clause.word, clause.span, beside))
+    })
+}
+
+/// The kind of joint of a `with`, as its head knows it.
+fn kind_of(with: &Clause, row: &'static Head) -> Option<&'static Kind> {
+    let word = with.value()?.as_name()?;
+    match row.takes("with").map(super::shape_of) {
+        Some(Shape::JointOf(kinds)) => kinds.iter().find(|kind| kind.word == word),
+        _ => table::joint(word),
+    }
+}
+
 /// What the joint's kind must have.
-fn lacks_options(with: &Clause) -> Option<Diagnostic> {
+fn lacks_options(with: &Clause, kind: &'static Kind) -> Option<Diagnostic> {
     let name = with.value()?;
-    let kind = name.as_name().and_then(table::joint)?;
     let missing: Vec<&'static Use> = kind
         .clauses
         .iter()

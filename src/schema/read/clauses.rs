@@ -369,7 +369,11 @@ impl Reader {
                 .push(fault::not_a_name("with", item.span, "a kind of joint"));
             return lost;
         };
-        let Some(kind) = table::joint(word) else {
+        let strip = match shape {
+            Shape::JointOf(kinds) => kinds.iter().find(|kind| kind.word == word),
+            _ => None,
+        };
+        let Some(kind) = strip.or_else(|| table::joint(word)) else {
             self.faults.push(fault::unknown_kind(
                 "kind of joint",
                 word,
@@ -383,10 +387,11 @@ impl Reader {
             return lost;
         }
         if let Shape::JointOf(kinds) = shape
-            && !kinds.contains(&kind.word)
+            && strip.is_none()
         {
+            let kinds: Vec<&str> = kinds.iter().map(|kind| kind.word).collect();
             self.faults
-                .push(fault::unknown_choice("with", Some(word), item.span, kinds));
+                .push(fault::unknown_choice("with", Some(word), item.span, &kinds));
             return lost;
         }
         let mut values = item.exprs.clone();

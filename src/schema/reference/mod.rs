@@ -267,7 +267,11 @@ fn with_value(word: &str, shape: Shape) -> String {
         Shape::Choice(words) => words.join("|"),
         Shape::Choices(words) => format!("{}, …", words.join("|")),
         Shape::Joint => "JOINT".to_string(),
-        Shape::JointOf(kinds) => kinds.join("|"),
+        Shape::JointOf(kinds) => kinds
+            .iter()
+            .map(|kind| kind.word)
+            .collect::<Vec<_>>()
+            .join("|"),
         Shape::Kind => "KIND".to_string(),
         Shape::Place => "PLACE".to_string(),
         Shape::Places => "PLACE, PLACE".to_string(),
@@ -314,7 +318,26 @@ fn use_list(uses: &[&Use]) -> String {
         if !after.is_empty() && matches!(shape, Shape::Length | Shape::Amount) {
             takes.push_str(&format!(", then {}", listed(after, "and")));
         }
-        put!(text, "- `{}`{need}: {doc}{takes}", row.word);
+        let limits = limits(row);
+        put!(text, "- `{}`{need}: {doc}{takes}{limits}", row.word);
+    }
+    text
+}
+
+/// What it does not stand beside, what it needs beside it, and where it may be.
+fn limits(row: &Use) -> String {
+    let mut text = String::new();
+    if !row.beside.is_empty() {
+        let beside = listed(row.beside.iter().copied(), "or");
+        text.push_str(&format!("; only beside {beside}"));
+    }
+    if !row.without.is_empty() {
+        let without = listed(row.without.iter().copied(), "or");
+        text.push_str(&format!("; not beside {without}"));
+    }
+    if !row.sides.is_empty() {
+        let sides = listed(row.sides.iter().copied(), "and");
+        text.push_str(&format!("; its edges are {sides}"));
     }
     text
 }

@@ -184,12 +184,14 @@ pub(super) const HEADS: &[Head] = &[
             req("of").says("the stock of the strip"),
             opt("thick").says("out from the edge"),
             def("wide", "the panel's thickness").says("across the edge"),
-            opt("flush").says("the face with which a wider strip is level"),
+            opt("flush")
+                .says("the face with which a wider strip is level")
+                .beside(&["wide"]),
             opt("mitred"),
             opt("early"),
             opt("like").says("a pattern of a band; what is said here replaces what it says"),
             opt("with")
-                .takes(Shape::JointOf(&["tongue", "groove"]))
+                .takes(Shape::JointOf(super::joint::STRIP))
                 .says("`tongue` on the strip, or `groove` in it; neither: glued flat"),
         ]],
         block: Some(Context::Thing),

@@ -50,7 +50,6 @@ const DRY: Use = opt("dry").takes(Shape::Flag).says("without glue");
 
 const GROOVE: &[Use] = &[
     DEEP,
-    opt("thick").says("where a strip has the groove: of the tongue on the panel"),
     STOPPED,
     RUN_OUT,
     FIT,
@@ -65,6 +64,24 @@ const FASTENED: &[Use] = &[
     DRY,
 ];
 const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];
+
+/// What a strip of edging has: it is as long as its edge, so nothing else can be said.
+pub(super) const STRIP: &[Kind] = &[
+    joint(
+        "tongue",
+        Into,
+        &[req("thick").says("of the tongue"), DEEP, RUN_OUT],
+        "A tongue on the strip stands in a groove in the edge.",
+        "band left on front of oak thick 8mm with tongue thick 4mm deep 5mm",
+    ),
+    joint(
+        "groove",
+        Into,
+        &[DEEP, req("thick").says("of the tongue"), RUN_OUT],
+        "A tongue on the edge stands in a groove in the strip.",
+        "band left on front of oak thick 8mm with groove thick 4mm deep 5mm",
+    ),
+];
 
 pub(super) const KINDS: &[Kind] = &[
     joint(
@@ -136,9 +153,11 @@ pub(super) const KINDS: &[Kind] = &[
         "dovetail",
         Into,
         &[
-            opt("through").says("the tails are seen on both faces"),
+            opt("through")
+                .says("the tails are seen on both faces")
+                .without(&["half_blind"]),
             opt("half_blind").says("the tails end short of the outer face by `lap`"),
-            opt("lap"),
+            opt("lap").beside(&["half_blind"]),
             req("tails"),
             def("slope", "7"),
             later("dropped"),

@@ -5,13 +5,29 @@ use crate::schema::head::{Context, Head, Names, Need, Shape, Use, def, later, op
 
 /// How a front sits in or before its opening.
 const FRONT: &[Use] = &[
-    opt("overlay").says("lies before the case; with a length, covers so much of it"),
-    opt("inset").says("stands within the opening"),
-    opt("reveal").says("what an overlay front leaves to be seen at the outer edges of the case"),
-    opt("gap").says("the air to the opening, or to the next front"),
-    opt("set_back").says("of an inset front: how far behind the front plane"),
+    opt("overlay")
+        .says("lies before the case; with a length, covers so much of it")
+        .without(&["inset", "set_back"])
+        .sides(AROUND),
+    opt("inset")
+        .says("stands within the opening")
+        .without(&["overlay", "reveal", "stand_off"]),
+    opt("reveal")
+        .says("what an overlay front leaves to be seen at the outer edges of the case")
+        .sides(AROUND),
+    opt("set_back")
+        .says("of an inset front: how far behind the front plane")
+        .beside(&["inset"]),
     opt("stand_off").says("the air behind an overlay front; left out, the hinge's"),
 ];
+
+/// The edges of one front, and of a pair.
+const AROUND: &[&str] = &["left", "right", "top", "bottom", "all"];
+const PAIRED: &[&str] = &["left", "right", "top", "bottom", "meeting", "all"];
+
+const GAP: Use = opt("gap")
+    .says("the air to the opening, or to the next front")
+    .sides(AROUND);
 
 /// The grain of a front lies in its plane.
 const FRONT_GRAIN: Shape = Shape::Choice(&["up", "across"]);
@@ -26,9 +42,19 @@ const LEAF: &[Use] = &[
     opt("like").says("a pattern of a door, or another door, that this one repeats"),
 ];
 
+/// Where a hinge sits: how far along the edge on which the leaf hangs.
+const HUNG: &[Use] = &[
+    opt("at")
+        .says("where the first one sits; the last is as far from the other end")
+        .sides(&["top", "bottom"]),
+    later("set_back").says("from the finished front edge of what is bored"),
+];
+
 /// Where a fitting sits.
 const FITTING: &[Use] = &[
-    opt("at").says("where it sits; one for each direction"),
+    opt("at")
+        .says("where it sits; one for each direction")
+        .sides(&["left", "right", "top", "bottom", "meeting"]),
     later("set_back").says("from the finished front edge of what is bored"),
 ];
 
@@ -37,7 +63,7 @@ pub(super) const HEADS: &[Head] = &[
         word: "door",
         places: &[Context::Case],
         names: Names::MayOne,
-        clauses: &[LEAF, FRONT, &[opt("hung")]],
+        clauses: &[LEAF, FRONT, &[GAP, opt("hung")]],
         block: Some(Context::Leaf),
         doc: "One door.",
         example: "door gate in cupboard of oak18 inset gap 2mm hung left {\n    hinge 2 of cup_hinge\n}",
@@ -47,7 +73,7 @@ pub(super) const HEADS: &[Head] = &[
         word: "doors",
         places: &[Context::Case],
         names: Names::MayOne,
-        clauses: &[LEAF, FRONT],
+        clauses: &[LEAF, FRONT, &[GAP.sides(PAIRED)]],
         block: Some(Context::Leaf),
         doc: "A pair of doors, hung outward; `gap` is also what is left where they meet.",
         example: "doors gates in cupboard of oak18 overlay reveal 1.5mm gap 3mm {\n    hinge 2 of cup_hinge\n}",
@@ -59,7 +85,9 @@ pub(super) const HEADS: &[Head] = &[
         names: Names::MayOne,
         clauses: &[&[
             req("in").says("the opening, or an array of openings: then one in each"),
-            opt("gap").says("of a drawer whose front is its own: the air between it and the opening"),
+            opt("gap")
+                .says("of a drawer whose front is its own: the air between it and the opening")
+                .sides(AROUND),
             opt("set_back").says("of a drawer whose front is its own: how far behind the front plane, as behind a door"),
             later("load").says("what it carries"),
             opt("like").says("a pattern of a drawer, or another drawer, that this one repeats"),
@@ -79,7 +107,9 @@ pub(super) const HEADS: &[Head] = &[
             req("in").says("the opening that they lie in"),
             opt("thick").says("of shelves of board: the planed thickness"),
             def("set_back", "0mm").says("how far behind the front plane"),
-            def("gap", "1mm").says("the air to each side and to the back"),
+            def("gap", "1mm")
+                .says("the air to each side and to the back")
+                .sides(&["left", "right", "rear", "all"]),
             opt("load").says("what each carries"),
             opt("grain")
                 .takes(Shape::Choice(&["across", "inward"]))
@@ -95,7 +125,7 @@ pub(super) const HEADS: &[Head] = &[
         word: "hinge",
         places: &[Context::Leaf],
         count: Need::Must,
-        clauses: &[&[req("of").says("the hardware")], FITTING],
+        clauses: &[&[req("of").says("the hardware")], HUNG],
         once: true,
         doc: "How many hinges each leaf has; without a place the first and the last are 100 mm or a sixth of the leaf from its ends.",
         example: "hinge 2 of cup_hinge",
@@ -187,7 +217,7 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "face",
         places: &[Context::Drawer],
-        clauses: &[&[req("of").says("the stock"), opt("thick").says("of a face of board: its planed thickness"), opt("grain").takes(FRONT_GRAIN).says("which way the grain runs: `across` unless said, or `up`")], FRONT],
+        clauses: &[&[req("of").says("the stock"), opt("thick").says("of a face of board: its planed thickness"), opt("grain").takes(FRONT_GRAIN).says("which way the grain runs: `across` unless said, or `up`")], FRONT, &[GAP]],
         block: Some(Context::Face),
         once: true,
         doc: "A front that is put on before the box, by the rules of fronts.",
@@ -200,7 +230,9 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             opt("of").says("the hardware"),
             opt("wooden").says("runs on wood instead"),
-            opt("gap").says("of wooden runners: the air between the box and the opening"),
+            opt("gap")
+                .says("of wooden runners: the air between the box and the opening")
+                .beside(&["wooden"]),
             later("packed"),
         ]],
         block: Some(Context::Thing),

@@ -244,7 +244,7 @@ fn set(label: &Label, r: &Rect) -> Set {
         head + more(name_too, name) + more(size_too, size)
     };
     for (n, s) in [(true, true), (false, true), (false, false)] {
-        if row(n, s) <= w && h >= 4.8 {
+        if row(n, s) <= w && h >= 5.6 {
             return of(How::Row { name: n, size: s }, row(n, s), 5.2);
         }
     }

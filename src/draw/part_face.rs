@@ -647,7 +647,7 @@ impl Sheet<'_> {
             _ => (Way::Upright, area.x0, part.finished_size.width),
         };
         // Off the figures of the first row, which are as long as the part's own size.
-        let row = outline - 22.0;
+        let row = outline - 20.5;
         let size = part.size.along(axis);
         let paper = |l: Length| {
             let within = l.max(Length::ZERO).min(size);
@@ -680,19 +680,25 @@ impl Sheet<'_> {
         let words = Text::new((0.0, 0.0), "after edging").small().italic();
         let words = match (way, self.along.flip) {
             (Way::Upright, _) => {
-                let mut words = words.upright().end();
-                words.at = (row + 1.0, zero + 2.6);
-                words
+                // The words of the other row, at this corner, say it for both.
+                let other = after_edging(part, LocalAxis::Length).is_some();
+                if other && self.along.flip.is_none() {
+                    None
+                } else {
+                    let mut words = words.upright();
+                    words.at = (row + 1.0, paper(finished - moved) - 2.6);
+                    Some(words)
+                }
             }
             (Way::Level, None) => {
                 let mut words = words.end();
                 words.at = (zero - 2.6, row + 1.0);
-                words
+                Some(words)
             }
             (Way::Level, Some(_)) => {
                 let mut words = words;
                 words.at = (zero + 2.6, row + 1.0);
-                words
+                Some(words)
             }
         };
         Running {
@@ -704,7 +710,9 @@ impl Sheet<'_> {
             within: None,
         }
         .draw(&mut self.scene);
-        self.scene.text(words);
+        if let Some(words) = words {
+            self.scene.text(words);
+        }
     }
 
     /// Free paper of this size, as near to a wanted middle as can be: in the part, else below it.

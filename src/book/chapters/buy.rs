@@ -230,8 +230,10 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             stated: *stated,
             ..none
         },
-        Reason::Sanding { area } => ReasonFacts {
+        Reason::Sanding { area, each, grits } => ReasonFacts {
             kind: "sanding",
+            count: Some(*each),
+            numbers: vec![*grits],
             area: Some(metres(*area)),
             ..none
         },

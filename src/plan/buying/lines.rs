@@ -104,6 +104,10 @@ pub enum Reason {
     Sanding {
         /// Square millimetres.
         area: Rational,
+        /// Pieces of one grit.
+        each: u32,
+        /// How many grits.
+        grits: u32,
     },
     /// Area, coats and coverage.
     Coats {
@@ -411,19 +415,16 @@ fn not_listed(model: &Model, out: &mut Vec<BuyLine>) {
             .filter(|d| matches!(d.runner, Some(RunnerPlace::Side { .. })))
             .count()
     });
-    if runners > 0 {
-        line(
-            Section::Fasteners,
-            "screws for runners",
-            Amount::Open,
-            "as the sheet of their maker says, if none come with them".to_owned(),
-        );
-    }
     let hinges = count(&|piece| piece.leaves.iter().map(|leaf| leaf.hinges.len()).sum());
-    if hinges > 0 {
+    if runners > 0 || hinges > 0 {
+        let what = match (runners > 0, hinges > 0) {
+            (true, true) => "screws for runners and hinges, plates for hinges",
+            (true, false) => "screws for runners",
+            (false, _) => "plates and screws for hinges",
+        };
         line(
             Section::Fasteners,
-            "plates and screws for hinges",
+            what,
             Amount::Open,
             "as the sheet of their maker says, if none come with them".to_owned(),
         );
@@ -506,14 +507,29 @@ fn finish(model: &Model, finishing: &Finishing, out: &mut Vec<BuyLine>) {
             });
         }
     }
+    // Grits that sand as much stand in one line.
+    let mut alike: Vec<(Rational, Vec<u32>)> = Vec::new();
     for (grit, area) in grits {
+        match alike.iter_mut().find(|(a, _)| *a == area) {
+            Some((_, grits)) => grits.push(grit),
+            None => alike.push((area, vec![grit])),
+        }
+    }
+    for (area, grits) in alike {
+        let each = whole(square_metres(area) / area_of_an_abrasive());
+        let names: Vec<String> = grits.iter().map(u32::to_string).collect();
+        let word = if grits.len() == 1 { "grit" } else { "grits" };
         out.push(BuyLine {
             section: Section::Abrasives,
-            what: format!("abrasive, grit {grit}"),
+            what: format!("abrasive, {word} {}", names.join(", ")),
             stock: None,
             size: None,
-            amount: Amount::Count(whole(square_metres(area) / area_of_an_abrasive())),
-            reason: Reason::Sanding { area },
+            amount: Amount::Count(each.saturating_mul(grits.len() as u32)),
+            reason: Reason::Sanding {
+                area,
+                each,
+                grits: grits.len() as u32,
+            },
             unit: None,
             price: None,
         });

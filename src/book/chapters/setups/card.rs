@@ -217,7 +217,7 @@ pub(super) fn page(
             TestFacts {
                 stocks: stocks
                     .map(|stock| StockFacts {
-                        title: stock.title.clone(),
+                        title: crate::book::plain::short(&stock.title).to_owned(),
                         thick: match stock.kind {
                             StockKind::Sheet { measured, .. } => {
                                 Some(html::figure(units, measured))

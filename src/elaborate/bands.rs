@@ -329,13 +329,27 @@ impl Builder<'_> {
             if self.panels[panel].role == Role::Band {
                 continue;
             }
+            // Grooves and tongues are as long as the core without its other tongues: where two edges
+            // with tongues on the core meet, neither tongue runs into the corner.
+            let mut base = self.panels[panel].core;
+            for band in self.panels[panel].bands.iter().filter(|b| b.early) {
+                base.grow(band.edge, -band.thick);
+            }
+            let mut grown = base;
+            for band in self.panels[panel].bands.clone() {
+                if let Some((_, deep, false)) = band.tongue {
+                    self.panels[panel].core.grow(band.edge, deep);
+                    grown.grow(band.edge, deep);
+                }
+            }
             for i in 0..self.panels[panel].bands.len() {
-                self.make_strip(panel, i);
+                self.make_strip(panel, i, base, grown);
             }
         }
     }
 
-    fn make_strip(&mut self, panel: usize, i: usize) {
+    /// `base` is the panel as sawn without tongues for its strips, `grown` with them.
+    fn make_strip(&mut self, panel: usize, i: usize, base: Box3, grown: Box3) {
         let p = &self.panels[panel];
         let band = p.bands[i].clone();
         let edge = band.edge;
@@ -362,12 +376,12 @@ impl Builder<'_> {
                 }
                 Some(_) => {}
                 // An early strip is cut and let in with the core; other strips go over its ends.
-                None if band.early => seen.set_face(end, p.core.face(end)),
+                None if band.early => seen.set_face(end, base.face(end)),
                 None => {}
             }
         }
         let mut blank = seen;
-        let (panel_core, panel_axis, shop) = (p.core, p.axis, &self.project.shop);
+        let (panel_core, panel_axis, shop) = (base, p.axis, &self.project.shop);
         let (fit, relief) = (shop.fit, shop.relief_groove);
         let middle = p.finished.middle(panel_axis);
         let joint = JointId(self.joints.len() as u32);
@@ -480,14 +494,12 @@ impl Builder<'_> {
                     Some(panel),
                     &band,
                 ));
-                let mut core = panel_core;
-                core.grow(edge, deep);
+                let core = grown;
                 let mut left = tongue(Length::ZERO, Length::ZERO);
                 left.set_face(edge.opposite(), core_face);
                 left.set_face(edge, core.face(edge));
                 let mut shoulders = shoulders_round(&core, &left, edge, deep, panel_axis);
                 shoulders.extend(ends_beyond(&core, &left, edge, deep, along));
-                self.panels[panel].core = core;
                 panel_cut = Some(cut(
                     CutKind::Tongue,
                     shoulders,

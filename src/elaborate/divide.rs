@@ -404,33 +404,76 @@ impl Builder<'_> {
         }
     }
 
-    /// The inside of a body at an edge: its boundary panel; where there is none, rails that lie at
-    /// the envelope there; else the envelope.
+    /// The inside of a body at an edge: its boundary panel, or the envelope where there is none; and
+    /// within that, rails from side to side that lie against it.
     pub fn inside_bound(&mut self, body: usize, edge: Edge) -> Res<(Length, Option<usize>)> {
-        let (place, by) = self.bound(body, edge)?;
-        if by.is_some() || edge.axis() != Axis::Z {
-            return Ok((place, by));
+        let (mut inner, mut by) = self.bound(body, edge)?;
+        if edge.axis() != Axis::Z {
+            return Ok((inner, by));
         }
         let rails: Vec<usize> = self.bodies[body]
             .panels
             .iter()
             .copied()
             .filter(|p| self.panels[*p].role == Role::Rail && self.panels[*p].within.is_none())
+            .filter(|p| self.stands_alone(*p, &mut Vec::new()))
             .collect();
-        let (mut inner, mut bound_by) = (place, None);
-        for rail in rails {
-            if self.face(rail, edge)? == place && self.spans(rail)? {
-                let face = self.face(rail, edge.opposite())?;
-                if bound_by.is_none()
-                    || (edge.is_high() && face < inner)
-                    || (!edge.is_high() && face > inner)
-                {
-                    inner = face;
-                    bound_by = Some(rail);
+        // A rail may lie against another.
+        loop {
+            let mut next = None;
+            for rail in &rails {
+                if by != Some(*rail) && self.face(*rail, edge)? == inner && self.spans(*rail)? {
+                    let face = self.face(*rail, edge.opposite())?;
+                    let further = |than: Length| {
+                        if edge.is_high() {
+                            face < than
+                        } else {
+                            face > than
+                        }
+                    };
+                    if further(inner) && next.is_none_or(|(at, _)| further(at)) {
+                        next = Some((face, *rail));
+                    }
                 }
             }
+            match next {
+                Some((face, rail)) => (inner, by) = (face, Some(rail)),
+                None => return Ok((inner, by)),
+            }
         }
-        Ok((inner, bound_by))
+    }
+
+    /// Whether the height at which a rail lies is known without the inside: not if it is measured from
+    /// a shelf or an opening.
+    fn stands_alone(&self, rail: usize, asked: &mut Vec<usize>) -> bool {
+        if asked.contains(&rail) {
+            return true;
+        }
+        asked.push(rail);
+        let p = &self.panels[rail];
+        let names = &self.bodies[p.body].names;
+        let mut words = Vec::new();
+        for clause in p.stmt.all("at").chain(p.stmt.all("high")) {
+            let tails = clause.of.tails.iter().flat_map(|tail| &tail.values);
+            clause
+                .of
+                .values
+                .iter()
+                .chain(tails)
+                .for_each(|v| v.names_in(&mut words));
+        }
+        words
+            .iter()
+            .all(|word| match names.get(*word).map(|thing| &thing.kind) {
+                Some(ThingKind::Spaces(_)) => false,
+                Some(ThingKind::Panels(list)) => list.iter().all(|panel| {
+                    self.panels[*panel].edge.is_some()
+                        || (self.panels[*panel].role == Role::Rail
+                            && self.panels[*panel].within.is_none()
+                            && self.stands_alone(*panel, asked))
+                }),
+                Some(ThingKind::Fitting) | None => true,
+            })
     }
 
     /// Whether a rail runs from side to side.

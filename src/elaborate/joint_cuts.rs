@@ -300,7 +300,8 @@ impl Builder<'_> {
         self.panels[j.b].cuts.push(cut);
     }
 
-    /// Both ends at 45 degrees (for equal thicknesses), from the inner corner to the outer one.
+    /// Both ends at 45 degrees from the outer corner inward, as deep as the thinner part; beyond that
+    /// the thicker one ends in a shoulder against the inner face of the thinner.
     fn cut_mitre(&mut self, j: &JointWork, id: JointId) {
         let corner = self.corner(j.a, j.b);
         let (fa, fb) = (self.panels[j.a].finished, self.panels[j.b].finished);
@@ -312,30 +313,33 @@ impl Builder<'_> {
             p[corner.axis().index()] = c;
             p
         };
-        let outer_point = point(fb.face(j.edge), fa.face(corner));
-        let inner_point = point(inner(&fb, j.edge), inner(&fa, corner));
-        // Each loses the triangle on its inner side of the line from the inner to the outer corner.
-        let of_a = vec![
-            outer_point,
-            inner_point,
-            point(fb.face(j.edge), inner(&fa, corner)),
-        ];
-        let of_b = vec![
-            outer_point,
-            inner_point,
-            point(inner(&fb, j.edge), fa.face(corner)),
-        ];
-        for (panel, outline, end, across) in [
-            (j.a, of_a, j.edge, j.edge.axis()),
-            (j.b, of_b, corner, corner.axis()),
-        ] {
+        let (end, top) = (fb.face(j.edge), fa.face(corner));
+        let thinner = fb.extent(j.edge.axis()).min(fa.extent(corner.axis()));
+        let inward = |from: Length, edge: Edge| {
+            if edge.is_high() {
+                from - thinner
+            } else {
+                from + thinner
+            }
+        };
+        let outer_point = point(end, top);
+        // Where the mitre ends: with equal thicknesses in the inner corner.
+        let (mitred_e, mitred_c) = (inward(end, j.edge), inward(top, corner));
+        let mitre_end = point(mitred_e, mitred_c);
+        // Each loses what lies on its inner side of the mitre, and of the shoulder beyond it.
+        let mut of_a = vec![outer_point, mitre_end];
+        if mitred_c != inner(&fa, corner) {
+            of_a.push(point(mitred_e, inner(&fa, corner)));
+        }
+        of_a.push(point(end, inner(&fa, corner)));
+        let mut of_b = vec![outer_point, mitre_end];
+        if mitred_e != inner(&fb, j.edge) {
+            of_b.push(point(inner(&fb, j.edge), mitred_c));
+        }
+        of_b.push(point(inner(&fb, j.edge), top));
+        for (panel, outline, end) in [(j.a, of_a, j.edge), (j.b, of_b, corner)] {
             let core = self.panels[panel].core;
             let thick = self.panels[panel].thick;
-            let depth = if across == j.edge.axis() {
-                fb.extent(across)
-            } else {
-                fa.extent(across)
-            };
             let cut = CutWork {
                 kind: CutKind::Mitre,
                 solids: vec![Work::Prism {
@@ -347,7 +351,7 @@ impl Builder<'_> {
                 entry: end,
                 along,
                 width: thick,
-                depth,
+                depth: thinner,
                 fit: Length::ZERO,
                 relief: Length::ZERO,
                 joint: Some(id),

@@ -9,6 +9,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::{Length, Rational};
 use crate::model::{Axis, Box3, Edge, HardwareId, HardwareKind, HardwareUse, JointKind, Origin};
 use crate::schema::Clause;
+use crate::source::Span;
 use std::rc::Rc;
 
 /// A joint of a line, with its options read, before its cuts are made.
@@ -94,6 +95,7 @@ impl Builder<'_> {
         let mut out = Vec::new();
         let mut met_first: Vec<usize> = Vec::new();
         let mut met_second: Vec<usize> = Vec::new();
+        let mut doubled = false;
         for a in first.iter().flat_map(|(_, list)| list) {
             for b in second.iter().flat_map(|(_, list)| list) {
                 let Some((edge, contact)) = self.meeting(*a, *b) else {
@@ -102,6 +104,14 @@ impl Builder<'_> {
                 met_first.push(*a);
                 met_second.push(*b);
                 let (a, b) = (*a, *b);
+                if let Some(first) = self.same_joint(a, b, kind) {
+                    // One line may do so in many places: once is enough.
+                    if !doubled {
+                        self.report_doubled(a, b, first, line);
+                    }
+                    doubled = true;
+                    continue;
+                }
                 let corner = matches!(
                     kind,
                     JointKind::Mitre | JointKind::DovetailThrough | JointKind::DovetailHalfBlind
@@ -398,6 +408,31 @@ impl Builder<'_> {
         }
     }
 
+    /// A joint of the same two parts that a second one can't stand beside: both shape what meets, or
+    /// both put the same connectors in the same places.
+    fn same_joint(&self, a: usize, b: usize, kind: JointKind) -> Option<Span> {
+        self.joints
+            .iter()
+            .find(|j| {
+                ((j.a, j.b) == (a, b) || (j.a, j.b) == (b, a))
+                    && (j.kind == kind || (shapes(j.kind) && shapes(kind)))
+            })
+            .map(|j| j.origin.span)
+    }
+
+    fn report_doubled(&mut self, a: usize, b: usize, first: Span, line: &Stmt) {
+        let name = |p: usize| super::label::indexed(&self.panels[p].name, &self.panels[p].index);
+        let report = Diagnostic::new(
+            &code::LINE_DOUBLED,
+            format!("`{}` is joined to `{}` twice", name(a), name(b)),
+            line.span,
+            "again here",
+        )
+        .at(first, "first here")
+        .help("leave one of the two joints out");
+        self.sink.push(report);
+    }
+
     fn report_apart(
         &mut self,
         a: usize,
@@ -611,6 +646,25 @@ impl Builder<'_> {
                 Ok(())
             }
         }
+    }
+}
+
+/// Whether a joint gives wood of one part a place in the other.
+fn shapes(kind: JointKind) -> bool {
+    match kind {
+        JointKind::Dado
+        | JointKind::Groove
+        | JointKind::Rabbet
+        | JointKind::DadoRabbet
+        | JointKind::Tongue
+        | JointKind::Mitre
+        | JointKind::DovetailThrough
+        | JointKind::DovetailHalfBlind => true,
+        JointKind::Butt
+        | JointKind::Biscuits
+        | JointKind::Screws
+        | JointKind::Nails
+        | JointKind::Edging => false,
     }
 }
 

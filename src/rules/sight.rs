@@ -7,7 +7,7 @@
 use super::solids::less;
 use super::view::View;
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Box3, Edge, Part, PartId, Side};
+use crate::model::{AssemblyKind, Box3, Edge, LocalBox, Part, PartId, Side, Solid};
 
 /// Anything narrower than this is not worth a message (judgement).
 fn least() -> Length {
@@ -78,4 +78,85 @@ pub fn surface(part: &Part, side: Side) -> Box3 {
     let mut flat = part.core;
     flat.set_face(edge.opposite(), part.core.face(edge));
     flat
+}
+
+/// What is left of a surface of a part after its cuts, as flat boxes: of a mitred end nothing.
+///
+/// A cut takes away of a surface what of its mouth lies in that plane.
+pub fn left_of(part: &Part, side: Side) -> Vec<Box3> {
+    let edge = part.lay.looks(side);
+    let whole = surface(part, side);
+    let place = whole.face(edge);
+    let reached = part.cuts.iter().flat_map(|cut| &cut.solids);
+    let mut left = vec![whole];
+    for solid in reached {
+        let Some(mouth) = mouth(solid, side, part) else {
+            continue;
+        };
+        let mouth = part.to_piece(&mouth);
+        let beyond = if edge.is_high() {
+            mouth.face(edge) >= place
+        } else {
+            mouth.face(edge) <= place
+        };
+        if !beyond {
+            continue;
+        }
+        left = left
+            .into_iter()
+            .flat_map(|b| flat_less(b, &mouth, edge))
+            .collect();
+    }
+    left
+}
+
+/// A flat box less what of it lies within another, seen along `edge`.
+fn flat_less(flat: Box3, taken: &Box3, edge: Edge) -> Vec<Box3> {
+    let place = flat.face(edge);
+    let mut thick = flat;
+    thick.grow(edge, Length::mm(1));
+    let mut through = *taken;
+    for e in [edge, edge.opposite()] {
+        through.set_face(e, thick.face(e));
+    }
+    less(vec![thick], &through)
+        .into_iter()
+        .map(|mut b| {
+            b.set_face(edge, place);
+            b.set_face(edge.opposite(), place);
+            b
+        })
+        .collect()
+}
+
+/// What a volume takes of the plane of a side of its part, as a box that reaches that plane; `None`
+/// if it takes nothing that counts.
+fn mouth(solid: &Solid, side: Side, part: &Part) -> Option<LocalBox> {
+    let mut bounds = solid.bounds();
+    let i = side.axis().index();
+    let end = if side.is_far() {
+        part.size.along(side.axis())
+    } else {
+        Length::ZERO
+    };
+    match solid {
+        Solid::Box(_) => Some(bounds),
+        // A hole is no edge's end.
+        Solid::Bore { .. } => None,
+        Solid::Prism { axis, .. } if *axis == side.axis() => Some(bounds),
+        Solid::Prism { axis, outline, .. } => {
+            // The outline's points are in the two other axes, in order.
+            let others: Vec<usize> = (0..3).filter(|k| *k != axis.index()).collect();
+            let (down, over) = if others.first() == Some(&i) {
+                (0, 1)
+            } else {
+                (1, 0)
+            };
+            let across = *others.get(over)?;
+            let on = outline.iter().filter(|p| p[down] == end).map(|p| p[over]);
+            bounds.lo[across] = on.clone().min()?;
+            bounds.hi[across] = on.max()?;
+            Some(bounds)
+        }
+    }
 }

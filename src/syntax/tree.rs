@@ -192,6 +192,36 @@ impl Op {
 }
 
 impl Expr {
+    /// Adds every word that stands in it for a thing; members after a dot are none.
+    pub fn names_in<'e>(&'e self, out: &mut Vec<&'e str>) {
+        match &self.kind {
+            ExprKind::Name(name) => out.push(name),
+            ExprKind::Member(of, _) | ExprKind::Neg(of) | ExprKind::Not(of) => of.names_in(out),
+            ExprKind::Index(of, at) => {
+                of.names_in(out);
+                at.iter().for_each(|index| index.names_in(out));
+            }
+            ExprKind::Call(of, args) => {
+                of.names_in(out);
+                args.iter().for_each(|arg| arg.value.names_in(out));
+            }
+            ExprKind::Binary(a, _, _, b) => {
+                a.names_in(out);
+                b.names_in(out);
+            }
+            ExprKind::Choice(a, b, c) => {
+                a.names_in(out);
+                b.names_in(out);
+                c.names_in(out);
+            }
+            ExprKind::Measure(_)
+            | ExprKind::BadUnit
+            | ExprKind::Number(_)
+            | ExprKind::Text(_)
+            | ExprKind::Markdown(_) => {}
+        }
+    }
+
     /// The word, if this is one.
     pub fn as_name(&self) -> Option<&str> {
         match &self.kind {

@@ -5,6 +5,7 @@
 mod bad_input;
 mod book;
 mod cards;
+mod checks;
 mod cli;
 mod cut_lists;
 mod draw;

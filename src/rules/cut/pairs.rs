@@ -123,7 +123,8 @@ fn pair<'m>(
                 solids::shared(view, a, b),
             )
         });
-        exempt |= *touching;
+        // A screw or a biscuit fills its hole, not the part that it holds.
+        exempt |= *touching && !bored(first) && !bored(second);
         clash = shared
             .iter()
             .filter_map(|s| s.meet(&part.core))
@@ -140,6 +141,11 @@ fn pair<'m>(
         exempt,
         clash,
     })
+}
+
+/// Whether what goes into a cut is a connector.
+fn bored(cut: &Cut) -> bool {
+    matches!(cut.kind, CutKind::ScrewHole | CutKind::BiscuitSlot)
 }
 
 /// Whether `groove` is filled with a glued strip before `hole` is bored: then no web is left to

@@ -6,7 +6,7 @@
 use super::{label, runner};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Edge, Leaf, LeafKind};
+use crate::model::{Edge, Leaf, LeafKind, RunnerPlace};
 use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::view::View;
 
@@ -21,7 +21,12 @@ pub fn check(view: &View, report: &mut Report) {
         if leaf.kind == LeafKind::OwnFront && on_runners {
             continue;
         }
-        let (edge, gap) = least(leaf);
+        let on_wood = leaf.kind == LeafKind::OwnFront
+            && view.piece.drawers.iter().any(|drawer| {
+                leaf.drawer == Some(drawer.assembly)
+                    && matches!(drawer.runner, Some(RunnerPlace::Wooden { .. }))
+            });
+        let (edge, gap) = least(leaf, on_wood);
         if gap.is_negative() {
             continue;
         }
@@ -50,8 +55,9 @@ pub fn check(view: &View, report: &mut Report) {
     }
 }
 
-/// The edge with the least gap, leaving out where a pair meets.
-fn least(leaf: &Leaf) -> (Edge, Length) {
+/// The edge with the least gap, leaving out where a pair meets, and the lower edge of a drawer that
+/// slides on wood: it lies on what carries it.
+fn least(leaf: &Leaf, on_wood: bool) -> (Edge, Length) {
     let meeting = leaf.meeting.map(|(edge, _)| edge);
     [
         (Edge::Left, leaf.gaps.left),
@@ -60,7 +66,7 @@ fn least(leaf: &Leaf) -> (Edge, Length) {
         (Edge::Top, leaf.gaps.top),
     ]
     .into_iter()
-    .filter(|(edge, _)| Some(*edge) != meeting)
+    .filter(|(edge, _)| Some(*edge) != meeting && !(on_wood && *edge == Edge::Bottom))
     .min_by_key(|(_, gap)| *gap)
     .unwrap_or((Edge::Left, leaf.gaps.left))
 }

@@ -6,7 +6,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
+use crate::model::{AssemblyKind, Box3, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
 use crate::rules::report::{Measured, Report};
 use crate::rules::sight;
 use crate::rules::view::View;
@@ -68,15 +68,38 @@ fn shows(view: &View, part: &Part, side: Side) -> Option<Length> {
         LocalAxis::Length => part.lay.axis(LocalAxis::Width),
         LocalAxis::Width | LocalAxis::Thickness => part.lay.axis(LocalAxis::Length),
     };
-    let surface = sight::surface(part, side);
-    match view.kind(part) {
-        AssemblyKind::Drawer => None,
-        AssemblyKind::Leaf => (edge != Edge::Bottom).then(|| surface.extent(run)),
-        AssemblyKind::Case | AssemblyKind::Shelf => sight::seen(view, part, edge, &surface, &[])
+    let left = sight::left_of(part, side);
+    let shown: Vec<Box3> = match view.kind(part) {
+        AssemblyKind::Drawer => Vec::new(),
+        AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
+        AssemblyKind::Leaf => left,
+        AssemblyKind::Case | AssemblyKind::Shelf => left
             .iter()
-            .map(|b| b.extent(run))
-            .max(),
+            .flat_map(|region| sight::seen(view, part, edge, region, &[]))
+            .collect(),
+    };
+    let long = covered(
+        shown
+            .iter()
+            .map(|b| (b.face(run.low()), b.face(run.high()))),
+    );
+    long.is_positive().then_some(long)
+}
+
+/// How much of a line stretches of it cover together.
+fn covered(stretches: impl Iterator<Item = (Length, Length)>) -> Length {
+    let mut stretches: Vec<(Length, Length)> = stretches.collect();
+    stretches.sort_unstable();
+    let mut sum = Length::ZERO;
+    let mut upto: Option<Length> = None;
+    for (from, to) in stretches {
+        let from = upto.map_or(from, |upto| from.max(upto));
+        if to > from {
+            sum += to - from;
+        }
+        upto = Some(upto.map_or(to, |upto| upto.max(to)));
     }
+    sum
 }
 
 impl Bare<'_, '_> {

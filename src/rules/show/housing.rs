@@ -3,7 +3,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Cut, CutKind, Edge, Part, PartId, Side};
+use crate::model::{AssemblyKind, Cut, CutKind, Edge, JointKind, Part, PartId, Side};
 use crate::rules::cut::{name, place};
 use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::sight;
@@ -27,7 +27,8 @@ pub fn check(view: &View, report: &mut Report) {
         }
         for cut in &part.cuts {
             let housing = matches!(cut.kind, CutKind::Dado | CutKind::Groove | CutKind::Rabbet);
-            if !housing || cut.joint.is_none() {
+            // What shows at the end of an edging is the edge beside it: `show.bare_edge` speaks of that.
+            if !housing || matches!(view.joint_kind(cut), None | Some(JointKind::Edging)) {
                 continue;
             }
             for (far, stopped) in [(false, cut.stopped[0]), (true, cut.stopped[1])] {

@@ -10,7 +10,8 @@
 //!
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
 //! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
-//! round it, in the piece; `bore` lines every mouth of the bores of their kinds; `uncut` says that there is none. Further lines: `opening`, `row`, `hinges`, `places`, `alike`,
+//! round it, in the piece; `bore` lines every mouth of the bores of their kinds; `uncut` says that there is none. Further lines: `outline` (of a
+//! mitre or tail, in the part), `opening`, `row`, `hinges`, `places`, `alike`,
 //! `hands`, `mirrored`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
 
 use casewright::measure::{Length, Rational};
@@ -257,6 +258,24 @@ impl<'m> Sheet<'m> {
                 if let Some(corner) = corner {
                     let what = format!("{name}, place");
                     self.same(&what, &list(corner, ","), &part.finished.lo);
+                }
+            }
+            "outline" => {
+                // The corners of a prism of the part, in the part: along it, then across.
+                let wanted: Vec<Length> = rest.split(';').flat_map(|p| list(p, ",")).collect();
+                let mut found: Vec<Vec<Length>> = Vec::new();
+                for solid in self
+                    .part
+                    .iter()
+                    .flat_map(|p| &p.cuts)
+                    .flat_map(|c| &c.solids)
+                {
+                    if let Solid::Prism { outline, .. } = solid {
+                        found.push(outline.iter().flatten().copied().collect());
+                    }
+                }
+                if !found.contains(&wanted) {
+                    self.say(format!("no outline {rest}: {found:?}"));
                 }
             }
             "uncut" => self.cuts = Some(Vec::new()),

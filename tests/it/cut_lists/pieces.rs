@@ -69,6 +69,7 @@ pieces! {
     practice
     desk_box
     press
+    corners
     chest
     score_cabinet
     first_shelf

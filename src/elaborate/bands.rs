@@ -21,11 +21,46 @@ impl Builder<'_> {
             let done = self.declare_band(body, line);
             self.settle(done);
         }
+        self.check_mitred(body);
         for panel in self.bodies[body].panels.clone() {
             for band in self.panels[panel].bands.clone() {
                 if !band.early {
                     self.panels[panel].core.grow(band.edge, -band.thick);
                 }
+            }
+        }
+    }
+
+    /// Strips are mitred where two of one panel meet, both of them `mitred`.
+    fn check_mitred(&mut self, body: usize) {
+        let mut told: Vec<Span> = Vec::new();
+        for panel in &self.bodies[body].panels {
+            let p = &self.panels[*panel];
+            for band in p.bands.iter().filter(|b| b.mitred) {
+                let meets = p.bands.iter().any(|other| {
+                    other.mitred
+                        && other.early == band.early
+                        && other.edge.axis() != band.edge.axis()
+                });
+                let span = band.origin.at("mitred");
+                if meets || told.contains(&span) {
+                    continue;
+                }
+                told.push(span);
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::NAME_WORD_NOT_HERE,
+                        format!(
+                            "the strip at the {} of `{}` meets no other at a mitre",
+                            band.edge.word(),
+                            p.name
+                        ),
+                        span,
+                        "nothing to be mitred with",
+                    )
+                    .note("strips are mitred where two edges of one panel meet that both have one")
+                    .help("leave `mitred` out, or band the edges beside it so too"),
+                );
             }
         }
     }

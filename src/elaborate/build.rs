@@ -660,7 +660,7 @@ impl Builder<'_> {
     fn no_member(&mut self, member: &Segment) -> Poison {
         self.sink.push(
             Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no member `{}` here", member.name), member.span, "not known")
-                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick"),
+                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick, of sheet nominal too"),
         );
         Poison
     }
@@ -668,6 +668,16 @@ impl Builder<'_> {
     fn panel_member(&mut self, panel: usize, member: &Segment) -> Res<Value> {
         if member.name == "thick" {
             return Ok(Value::Quantity(Quantity::length(self.panels[panel].thick)));
+        }
+        if member.name == "nominal" {
+            let stock = self.panels[panel].stock.0 as usize;
+            let kind = self.project.stocks.get_index(stock).map(|(_, s)| &s.kind);
+            return match kind {
+                Some(crate::model::StockKind::Sheet { nominal, .. }) => {
+                    Ok(Value::Quantity(Quantity::length(*nominal)))
+                }
+                _ => Err(self.no_member(member)),
+            };
         }
         if let Some(edge) = Edge::from_word(&member.name) {
             return self

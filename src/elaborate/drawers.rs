@@ -134,6 +134,7 @@ impl Builder<'_> {
         self.declare_box_panels(body, line, box_line);
         self.declare_inside(body);
         self.declare_divisions(body);
+        self.check_over(body);
         let fine = self.finish_panels(body);
         if fine {
             self.declare_bands(body);
@@ -232,18 +233,26 @@ impl Builder<'_> {
         if let Some(runner) = runner {
             origin.clauses.push(("runner".into(), runner.span));
         }
-        if let Some(of) = runner
-            .filter(|r| r.has("wooden"))
-            .and_then(|r| r.clause("of"))
-        {
+        let made = runner.and_then(|r| {
+            let of = r.clause("of").filter(|_| r.has("wooden"));
+            of.or_else(|| r.clause("thick"))
+        });
+        if let Some(made) = made {
             self.sink.push(
                 Diagnostic::new(
                     &code::NAME_LATER,
                     "bearers, guides and kickers are not made by this edition",
-                    of.of.span,
+                    made.of.span,
                     "not built yet",
                 )
-                .help("leave `of` out, and draw the wooden runners yourself"),
+                .help(format!(
+                    "leave {} out, and draw the wooden runners yourself",
+                    if made.of.word == "of" {
+                        "`of` and `thick`"
+                    } else {
+                        "`thick`"
+                    }
+                )),
             );
             return Err(Poison);
         }

@@ -104,7 +104,7 @@ impl Builder<'_> {
                 met_first.push(*a);
                 met_second.push(*b);
                 let (a, b) = (*a, *b);
-                if let Some(first) = self.same_joint(a, b, kind) {
+                if let Some(first) = self.same_joint(a, b, kind, deep) {
                     // One line may do so in many places: once is enough.
                     if !doubled {
                         self.report_doubled(a, b, first, line);
@@ -409,12 +409,14 @@ impl Builder<'_> {
     }
 
     /// A joint of the same two parts that a second one can't stand beside: both shape what meets, or
-    /// both put the same connectors in the same places.
-    fn same_joint(&self, a: usize, b: usize, kind: JointKind) -> Option<Span> {
+    /// both put the same connectors in the same places. Where they differ in depth, `join.two_depths`
+    /// speaks of them.
+    fn same_joint(&self, a: usize, b: usize, kind: JointKind, deep: Length) -> Option<Span> {
         self.joints
             .iter()
             .find(|j| {
                 ((j.a, j.b) == (a, b) || (j.a, j.b) == (b, a))
+                    && j.deep == deep
                     && (j.kind == kind || (shapes(j.kind) && shapes(kind)))
             })
             .map(|j| j.origin.span)
@@ -444,7 +446,13 @@ impl Builder<'_> {
         let single = others.len() == 1;
         let p = &self.panels[a];
         let mut best: Option<(Length, String)> = None;
+        let mut within: Option<(Length, usize)> = None;
         for other in others {
+            let shared = p.finished.meet(&self.panels[other].finished);
+            if let Some(shared) = shared.filter(|b| !b.is_empty() && other != a) {
+                let least = Axis::ALL.map(|axis| shared.extent(axis)).into_iter().min();
+                within = within.or(least.map(|by| (by, other)));
+            }
             let q = &self.panels[other];
             if other == a {
                 continue;
@@ -476,20 +484,39 @@ impl Builder<'_> {
                 super::label::indexed(&p.name, &p.index)
             ),
             span,
-            if single {
-                "does not touch it"
-            } else {
-                "touches none of them"
+            match within {
+                Some((_, other)) => format!("reaches into `{}`", self.panels[other].name),
+                None if single => "does not touch it".to_owned(),
+                None => "touches none of them".to_owned(),
             },
         )
         .at(other_span, "what it is joined to");
         report = match best {
+            _ if within.is_some() => report,
             Some((_, text)) => report.note(text),
             None => report.note("they share an edge at most, no face"),
         };
-        self.sink.push(
-            report.help("name the parts that it touches, or move it so that their faces meet"),
-        );
+        let Some((by, other)) = within else {
+            self.sink.push(
+                report.help("name the parts that it touches, or move it so that their faces meet"),
+            );
+            return;
+        };
+        let q = &self.panels[other].name;
+        report = report.note(format!(
+            "they share {} of space before they are joined; parts that are joined touch",
+            units.text(by)
+        ));
+        self.sink.push(match p.stmt.clause("proud") {
+            Some(proud) if proud.of.tail("on").is_none() => report
+                .at(proud.of.span, "proud at every edge")
+                .help("name the edges that are proud, as in `proud 10mm on front`")
+                .help(format!("`over {q}` lets it run over `{q}`")),
+            Some(proud) => report.at(proud.of.span, "proud here").help(format!(
+                "leave it out there; `over {q}` lets it run over `{q}`"
+            )),
+            None => report.help("move one of the two, so that their faces meet"),
+        });
     }
 
     /// Only an end or edge enters, and not one that is banded (rule 1.6, 7).

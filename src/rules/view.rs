@@ -61,6 +61,16 @@ impl<'m> View<'m> {
         self.units().text(length)
     }
 
+    /// A figure that is not meant exactly: `about 4 mm`, `~3/64 in`.
+    pub fn about(&self, length: Length) -> String {
+        let text = self.text(length);
+        if text.starts_with('~') {
+            text
+        } else {
+            format!("about {text}")
+        }
+    }
+
     /// A part.
     pub fn part(&self, id: PartId) -> &'m Part {
         self.piece.part(id)

@@ -551,11 +551,7 @@ fn a_mistake_gives_one_report() {
             Case,
             "line.preposition",
         ),
-        (
-            "size wide 1m high 1m deep 1m {\n    note \"x\"\n}",
-            Case,
-            "line.no_block",
-        ),
+        ("web 1.5mm {\n    note \"x\"\n}", Shop, "line.no_block"),
         ("shelf deck of oak18 at = 90mm", Case, "line.equals"),
         ("shelf deck of oak18 = 90mm", Case, "line.equals"),
         (

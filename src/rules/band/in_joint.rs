@@ -1,8 +1,9 @@
 //! An edge with edging that enters a joint, or where another part enters.
 
 use crate::diag::{Diagnostic, code};
-use crate::model::{Banding, Joint, JointKind, Part};
+use crate::model::{Banding, Joint, JointKind, LocalAxis, Part};
 use crate::rules::report::{Measured, Report};
+use crate::rules::solids;
 use crate::rules::view::View;
 use crate::rules::words;
 
@@ -20,12 +21,27 @@ pub fn check(view: &View, report: &mut Report) {
     for joint in view.piece.joints.iter().filter(|joint| enters(joint.kind)) {
         looked += 1;
         let toward = view.toward(joint);
-        for (id, edge) in [(joint.a, toward), (joint.b, toward.opposite())] {
+        // Beside A's faces a strip of B may stand where A enters: at a corner over which B runs.
+        let thick = view.part(joint.a).lay.axis(LocalAxis::Thickness);
+        let beside = [thick.low(), thick.high()]
+            .into_iter()
+            .filter(|edge| edge.axis() != toward.axis())
+            .map(|edge| (joint.b, edge, true));
+        let ends = [
+            (joint.a, toward, false),
+            (joint.b, toward.opposite(), false),
+        ];
+        for (id, edge, corner) in ends.into_iter().chain(beside) {
             let part = view.part(id);
             let Some(band) = part.band_on(part.lay.side(edge)) else {
                 continue;
             };
-            if touches_strip(view, joint, part, band) {
+            let in_the_way = if corner {
+                !solids::shared(view, joint.a, band.strip).is_empty()
+            } else {
+                touches_strip(view, joint, part, band)
+            };
+            if in_the_way {
                 count += 1;
                 let fact = InJoint {
                     view,

@@ -4,7 +4,7 @@
 //! break. But where both fillers claim the same wood, one of them can't go in.
 
 use super::pairs::Pair;
-use super::{name, place};
+use super::{names, place};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{CutKind, JointKind, LocalAxis};
@@ -89,12 +89,16 @@ struct Trap {
 }
 
 impl Meet<'_, '_> {
+    fn names(&self) -> [String; 2] {
+        names(self.view, self.pair.part, self.pair.first, self.pair.second)
+    }
+
     fn first(&self) -> String {
-        name(self.view, self.pair.part, self.pair.first)
+        self.names()[0].clone()
     }
 
     fn second(&self) -> String {
-        name(self.view, self.pair.part, self.pair.second)
+        self.names()[1].clone()
     }
 
     fn trap(&self) -> Option<Trap> {

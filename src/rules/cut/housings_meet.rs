@@ -1,7 +1,7 @@
 //! Housings opposite each other in one part, which between them leave less than 3 mm of it.
 
 use super::pairs::Pair;
-use super::{least_wood, name, place};
+use super::{least_wood, names, place};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{Cut, CutKind};
@@ -70,10 +70,7 @@ impl Opposite<'_, '_> {
     fn diagnostic(&self) -> Diagnostic {
         let (view, pair) = (self.view, self.pair);
         let part = view.tick(pair.part.id);
-        let (first, second) = (
-            name(view, pair.part, pair.first),
-            name(view, pair.part, pair.second),
-        );
+        let [first, second] = names(view, pair.part, pair.first, pair.second);
         let title = if self.left.is_positive() {
             format!(
                 "{first} and {second} leave {} of {part}",

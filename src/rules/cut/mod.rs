@@ -46,6 +46,17 @@ pub fn name(view: &View, part: &Part, cut: &Cut) -> String {
     }
 }
 
+/// Two cuts of a part by their names; of the same name, the second is another of that kind.
+pub fn names(view: &View, part: &Part, first: &Cut, second: &Cut) -> [String; 2] {
+    let (a, b) = (name(view, part, first), name(view, part, second));
+    let b = if a == b {
+        format!("another {}", b.strip_prefix("the ").unwrap_or(&b))
+    } else {
+        b
+    };
+    [a, b]
+}
+
 fn edging_edge(view: &View, part: &Part, strip: crate::model::PartId) -> Option<Edge> {
     let host = if part.host.is_some() {
         view.part(strip)

@@ -4,7 +4,7 @@
 //! room for glue included. The least is a setting of the shop (1.5 mm, judgement).
 
 use super::pairs::{Pair, reach};
-use super::{name, place};
+use super::{names, place};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::rules::report::{Measured, Report};
@@ -34,12 +34,8 @@ pub fn check(view: &View, report: &mut Report) {
             web: width(view, pair),
             least,
         };
-        let subject = format!(
-            "{}, web between {} and {}",
-            pair.part.label,
-            name(view, pair.part, pair.first),
-            name(view, pair.part, pair.second)
-        );
+        let [first, second] = names(view, pair.part, pair.first, pair.second);
+        let subject = format!("{}, web between {first} and {second}", pair.part.label);
         let measured = Measured::at_least(&code::CUT_WEB_THIN, subject, fact.web, least)
             .by(fact.sum())
             .from("the shop's least web, placement rules 2.1")
@@ -95,10 +91,7 @@ impl Web<'_, '_> {
     fn diagnostic(&self) -> Diagnostic {
         let (view, pair) = (self.view, self.pair);
         let part = view.tick(pair.part.id);
-        let (first, second) = (
-            name(view, pair.part, pair.first),
-            name(view, pair.part, pair.second),
-        );
+        let [first, second] = names(view, pair.part, pair.first, pair.second);
         let diagnostic = Diagnostic::new(
             &code::CUT_WEB_THIN,
             format!(

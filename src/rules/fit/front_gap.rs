@@ -47,7 +47,7 @@ pub fn check(view: &View, report: &mut Report) {
                 leaf.origin.at("gap"),
                 "too little to swing or slide",
             )
-            .note(format!("an inset front needs about {}", view.text(limit)));
+            .note(format!("an inset front needs {}", view.about(limit)));
             help_with(diagnostic, up(view, Length::um(1500)), |gap| {
                 format!("`gap {gap} on {}`", edge.word())
             })

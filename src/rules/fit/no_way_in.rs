@@ -107,8 +107,8 @@ impl NoWay<'_, '_> {
             view.plain(wide - daylight)
         ))
         .note(format!(
-            "tilted until it passes: about {} high, {} too much",
-            view.text(self.tilted.round_to(Length::mm(1))),
+            "tilted until it passes: {} high, {} too much",
+            view.about(self.tilted.round_to(Length::mm(1))),
             view.text((self.tilted - high).round_to(Length::mm(1)))
         ));
         help_with(diagnostic, down(view, daylight), |wide| {

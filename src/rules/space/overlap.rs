@@ -5,7 +5,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Box3, Part, Role};
+use crate::model::{Axis, Box3, LocalAxis, Part, Role};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
@@ -114,6 +114,10 @@ impl Overlap<'_, '_> {
         });
         let name = self.view.name(&other.path);
         match edge {
+            // A strip beside a face of it: edging there would be no help.
+            Some((edge, _)) if other.lay.axis(LocalAxis::Thickness) == edge.axis() => {
+                format!("move `{name}` away from the strip, or leave that edge without one")
+            }
             Some((edge, thick)) => format!(
                 "give `{name}` edging at the {} as well, or set it back by {}",
                 edge.word(),

@@ -113,6 +113,12 @@ fn about_word(word: &'static Word) -> String {
     let mut text = String::new();
     put!(text, "# `{}`, a word of a line\n", word.word);
     put!(text, "{}.", capital(word.doc));
+    if !overview::is_built(word) {
+        put!(
+            text,
+            "\nThis edition knows the word and does not build it yet."
+        );
+    }
     put!(text, "\n    {}", with_value(word.word, word.shape));
     if !word.tails.is_empty() {
         put!(text, "\n## Words after it\n");
@@ -120,10 +126,11 @@ fn about_word(word: &'static Word) -> String {
     }
     put!(text, "\n## Where it stands\n");
     let told = |row: &Use| {
+        let later = if row.later { " (not built yet)" } else { "" };
         if row.doc.is_empty() {
-            String::new()
+            later.to_string()
         } else {
-            format!(": {}", row.doc)
+            format!("{later}: {}", row.doc)
         }
     };
     for head in table::heads() {

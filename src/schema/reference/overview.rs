@@ -1,6 +1,6 @@
 //! The first page of the reference.
 
-use super::{Context, heads_in, listed, table};
+use super::{Context, Shape, Use, Word, heads_in, listed, table};
 use std::fmt::Write;
 
 /// What is said about edges.
@@ -53,12 +53,20 @@ pub(super) fn overview() -> String {
     let _ = write!(text, "\n## Edges\n\n{EDGES}\n");
     text.push_str("\n## Words of a line\n\nNone of these can be a name, and no edge can. A head can, built or not: a `top` may be called `lid`, a `bottom` `floor`.\n\n");
     for word in table::WORDS.iter().filter(|word| !word.free) {
-        let _ = writeln!(text, "- `{}`: {}", word.word, word.doc);
+        let later = if is_built(word) {
+            ""
+        } else {
+            " (not built yet)"
+        };
+        let _ = writeln!(text, "- `{}`{later}: {}", word.word, word.doc);
     }
     text.push_str(
         "\nWords of stock, hardware, shop and finish only; a maker may use them as names.\n\n",
     );
-    for word in table::WORDS.iter().filter(|word| word.free) {
+    for word in table::WORDS
+        .iter()
+        .filter(|word| word.free && is_built(word))
+    {
         let _ = writeln!(text, "- `{}`: {}", word.word, word.doc);
     }
     text.push_str(
@@ -69,8 +77,10 @@ pub(super) fn overview() -> String {
     }
     let _ = write!(
         text,
-        "\n## Not in this edition\n\n{OUT}\n\nThese words are known and not built yet: {}.\n",
-        unbuilt()
+        "\n## Not in this edition\n\n{OUT}\n\nThese words are known and not built yet: {}. So are {}, as words \
+         of a clause: elsewhere they are an edge or a choice.\n",
+        unbuilt(),
+        listed(clauses_to_come().filter(|word| is_value(word)), "and")
     );
     text
 }
@@ -96,11 +106,54 @@ fn unbuilt() -> String {
         .filter(|kind| kind.later)
         .map(|kind| kind.word);
     let mut words: Vec<&str> = Vec::new();
-    for word in heads.chain(joints).chain(kinds).chain(["if"]) {
+    let clauses = clauses_to_come().filter(|word| !is_value(word));
+    for word in heads
+        .chain(joints)
+        .chain(kinds)
+        .chain(clauses)
+        .chain(["if"])
+    {
         let built = table::heads().any(|head| head.word == word && !head.later);
         if !built && !words.contains(&word) {
             words.push(word);
         }
     }
     listed(words, "and")
+}
+
+/// Whether anything that is built takes this word.
+pub(super) fn is_built(word: &Word) -> bool {
+    let takes = |uses: &[Use]| uses.iter().any(|row| row.word == word.word && !row.later);
+    table::heads().filter(|head| !head.later).any(|head| {
+        head.words().any(|row| row.word == word.word && !row.later)
+            || head
+                .kinds
+                .iter()
+                .any(|kind| !kind.later && takes(kind.clauses))
+    }) || table::joints()
+        .iter()
+        .any(|kind| !kind.later && takes(kind.clauses))
+        || table::WORDS.iter().any(|other| takes(other.tails))
+}
+
+/// The words of clauses that nothing takes yet.
+fn clauses_to_come() -> impl Iterator<Item = &'static str> {
+    let words = table::WORDS.iter().filter(|word| !is_built(word));
+    words.map(|word| word.word)
+}
+
+/// Whether a word also stands for an edge, or is a choice of something that is built.
+fn is_value(word: &str) -> bool {
+    let chosen = |uses: &[Use]| {
+        uses.iter()
+            .filter(|row| !row.later)
+            .any(|row| match crate::schema::read::shape_of(row) {
+                Shape::Choice(words) | Shape::Choices(words) => words.contains(&word),
+                _ => false,
+            })
+    };
+    table::EDGES.contains(&word)
+        || table::heads()
+            .filter(|head| !head.later)
+            .any(|head| head.clauses.iter().any(|uses| chosen(uses)))
 }

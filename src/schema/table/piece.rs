@@ -76,6 +76,7 @@ pub(super) const HEADS: &[Head] = &[
             req("high").says("from the ground to the top"),
             req("deep").says("from front to rear"),
         ]],
+        block: Some(Context::Thing),
         once: true,
         doc: "The envelope of the case's finished panels: edging and a lid or top included; what is `proud`, overlay fronts, applied faces and pulls excluded.",
         example: "size wide 900mm high 760mm deep 460mm",

@@ -143,7 +143,8 @@ fn mouth(solid: &Solid, side: Side, part: &Part) -> Option<LocalBox> {
         Solid::Box(_) => Some(bounds),
         // A hole is no edge's end.
         Solid::Bore { .. } => None,
-        Solid::Prism { axis, .. } if *axis == side.axis() => Some(bounds),
+        // Of an edge beside a mitre the corner on its outer side is left.
+        Solid::Prism { axis, .. } if *axis == side.axis() => None,
         Solid::Prism { axis, outline, .. } => {
             // The outline's points are in the two other axes, in order.
             let others: Vec<usize> = (0..3).filter(|k| *k != axis.index()).collect();

@@ -8,6 +8,9 @@
 //! cut KIND X .. X, Y .. Y, Z .. Z
 //! ```
 //!
+//! `box` and `core` give a part by its place instead: `box NAME : x LOW .. HIGH, y …`, and where the
+//! sawn box is another. `let T = SUM` names a figure of the piece.
+//!
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
 //! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
 //! round it, in the piece; `bore` lines every mouth of the bores of their kinds; `uncut` says that there is none. Further lines: `outline` (of a
@@ -133,6 +136,7 @@ pub fn compare(list: &str, model: &Model) -> Vec<String> {
     let mut wrong = Vec::new();
     let mut unit = Rational::int(1);
     let mut sheet: Option<Sheet> = None;
+    let mut names: Vec<(String, String)> = Vec::new();
     let mut seen = BTreeSet::new();
     for line in list.lines() {
         let line = line.split('#').next().unwrap_or("").trim();
@@ -144,11 +148,16 @@ pub fn compare(list: &str, model: &Model) -> Vec<String> {
                 wrong.extend(sheet.take().map(Sheet::close).unwrap_or_default());
                 seen.insert(rest.to_owned());
                 unit = Rational::int(1);
+                names.clear();
                 sheet = Some(Sheet::open(model, rest));
+            }
+            "let" => {
+                let (name, value) = rest.split_once('=').expect("let NAME = SUM");
+                names.push((name.trim().to_owned(), format!("({})", value.trim())));
             }
             _ => {
                 let sheet = sheet.as_mut().expect("a list begins with a piece");
-                sheet.line(word, rest, unit);
+                sheet.line(word, &named(rest, &names), unit);
             }
         }
     }
@@ -163,6 +172,40 @@ pub fn compare(list: &str, model: &Model) -> Vec<String> {
     wrong
 }
 
+/// Puts what a `let` of the list names in the figures after the colon.
+fn named(rest: &str, names: &[(String, String)]) -> String {
+    let (name, figures) = rest.split_once(" : ").unwrap_or(("", rest));
+    let mut out = String::new();
+    let mut word = String::new();
+    for c in figures.chars().chain([' ']) {
+        if c.is_ascii_alphanumeric() || c == '.' {
+            word.push(c);
+            continue;
+        }
+        let value = names.iter().find(|(n, _)| *n == word);
+        out.push_str(value.map_or(word.as_str(), |(_, v)| v.as_str()));
+        word.clear();
+        out.push(c);
+    }
+    if name.is_empty() {
+        out
+    } else {
+        format!("{name} : {out}")
+    }
+}
+
+/// `x 0 .. 600, z 18 .. 36`: the axes that are told of, with their ends.
+fn ends(figures: &str, unit: Rational) -> Vec<(usize, [Length; 2])> {
+    let one = |range: &str| {
+        let (axis, ends) = range.trim().split_once(' ').expect("an axis and its ends");
+        let (lo, hi) = ends.split_once(" .. ").expect("LOW .. HIGH");
+        let axis = ["x", "y", "z"].iter().position(|a| *a == axis);
+        let ends = [lo, hi].map(|end| Sum::length(end, unit));
+        (axis.expect("x, y or z"), ends)
+    };
+    figures.split(',').map(one).collect()
+}
+
 /// The list of one piece, as far as it is read.
 struct Sheet<'m> {
     model: &'m Model,
@@ -170,6 +213,7 @@ struct Sheet<'m> {
     at: usize,
     listed: BTreeSet<&'m str>,
     part: Option<&'m Part>,
+    finished: Vec<(usize, [Length; 2])>,
     cuts: Option<Vec<String>>,
     bores: Vec<(String, String)>,
     wrong: Vec<String>,
@@ -185,6 +229,7 @@ impl<'m> Sheet<'m> {
             at,
             listed: BTreeSet::new(),
             part: None,
+            finished: Vec::new(),
             cuts: None,
             bores: Vec::new(),
             wrong: Vec::new(),
@@ -258,6 +303,45 @@ impl<'m> Sheet<'m> {
                 if let Some(corner) = corner {
                     let what = format!("{name}, place");
                     self.same(&what, &list(corner, ","), &part.finished.lo);
+                }
+            }
+            "box" => {
+                self.close_cuts();
+                self.part = self.find(name);
+                let Some(part) = self.part else {
+                    self.say(format!("{name} is not there"));
+                    return;
+                };
+                if !self.listed.insert(part.path.as_str()) {
+                    self.say(format!("{name} is listed twice"));
+                }
+                self.finished = ends(figures, unit);
+                for (i, wanted) in self.finished.clone() {
+                    let found = [part.finished.lo[i], part.finished.hi[i]];
+                    self.same(&format!("{name}, {}", ["x", "y", "z"][i]), &wanted, &found);
+                }
+            }
+            "core" => {
+                // Where the sawn box is another; along the axes that are not told of it is the same.
+                let Some(part) = self.part else { return };
+                let told = ends(rest, unit);
+                for (i, same) in self.finished.clone() {
+                    let wanted = told.iter().find(|(k, _)| *k == i).map_or(same, |(_, w)| *w);
+                    let found = [part.core.lo[i], part.core.hi[i]];
+                    self.same(&format!("{}, core", part.path), &wanted, &found);
+                }
+            }
+            "within" => {
+                // An opening's clear box, along some axes.
+                let path = format!("body.{name}");
+                let found = self.piece.openings.iter().find(|o| o.path == path);
+                let Some(opening) = found else {
+                    self.say(format!("no opening {name}"));
+                    return;
+                };
+                for (i, wanted) in ends(figures, unit) {
+                    let found = [opening.clear.lo[i], opening.clear.hi[i]];
+                    self.same(name, &wanted, &found);
                 }
             }
             "outline" => {

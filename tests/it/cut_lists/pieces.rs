@@ -70,6 +70,7 @@ pieces! {
     desk_box
     press
     corners
+    hall
     chest
     score_cabinet
     first_shelf

@@ -134,7 +134,6 @@ impl Builder<'_> {
         self.declare_box_panels(body, line, box_line);
         self.declare_inside(body);
         self.declare_divisions(body);
-        self.check_over(body);
         let fine = self.finish_panels(body);
         if fine {
             self.declare_bands(body);
@@ -233,10 +232,9 @@ impl Builder<'_> {
         if let Some(runner) = runner {
             origin.clauses.push(("runner".into(), runner.span));
         }
-        let made = runner.and_then(|r| {
-            let of = r.clause("of").filter(|_| r.has("wooden"));
-            of.or_else(|| r.clause("thick"))
-        });
+        let made = runner
+            .filter(|r| r.has("wooden"))
+            .and_then(|r| r.clause("of").or_else(|| r.clause("thick")));
         if let Some(made) = made {
             self.sink.push(
                 Diagnostic::new(

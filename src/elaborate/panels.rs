@@ -9,7 +9,6 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{AssemblyKind, Axis, Box3, Edge, Grain, Role, SheetGrain, StockId, StockKind};
 use crate::schema::NameUse;
-use crate::source::Span;
 use std::rc::Rc;
 
 /// The most panels and openings of a piece: far above any furniture, and quickly refused.
@@ -462,46 +461,6 @@ impl Builder<'_> {
             }
         }
         fine
-    }
-
-    /// `over` decides between two panels that want the same corner; where there is none it would say
-    /// nothing.
-    pub fn check_over(&mut self, body: usize) {
-        for panel in self.bodies[body].panels.clone() {
-            let stmt = self.panels[panel].stmt.clone();
-            for clause in stmt.all("over") {
-                for value in &clause.of.values {
-                    let named = super::project::name_use(self, value)
-                        .and_then(|name| self.panels_of(body, &name, &clause.env));
-                    let Some(others) = self.settle(named) else {
-                        continue;
-                    };
-                    let corner = others.iter().any(|other| {
-                        matches!(
-                            (self.panels[panel].edge, self.panels[*other].edge),
-                            (Some(a), Some(b)) if a.axis() != b.axis()
-                        )
-                    });
-                    if !corner {
-                        self.report_no_corner(panel, others.first().copied(), value.span);
-                    }
-                }
-            }
-        }
-    }
-
-    fn report_no_corner(&mut self, panel: usize, other: Option<usize>, span: Span) {
-        let p = &self.panels[panel];
-        let q = other.map_or("it", |other| self.panels[other].name.as_str());
-        let report = Diagnostic::new(
-            &code::NAME_WORD_NOT_HERE,
-            format!("`{}` and `{q}` want no corner of the case alike", p.name),
-            span,
-            "nothing to run over",
-        )
-        .note("`over` is said of two of a case's sides, bottom, top, lid, front and back that meet at a corner")
-        .help("leave it out; `wide`, `high` and `deep` say how far a part reaches");
-        self.sink.push(report);
     }
 
     /// What is placed stands within its case.

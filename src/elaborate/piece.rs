@@ -630,7 +630,6 @@ impl Builder<'_> {
         self.declare_divisions(body);
         self.check_elements(body);
         self.declare_fronts(body);
-        self.check_over(body);
         self.finish_panels(body);
         self.declare_bands(body);
         self.make_joints(body);

@@ -179,6 +179,7 @@ codes! {
     JOIN_MITRE_THICK Caution "join.mitre_thick" "a mitre between different thicknesses";
     JOIN_NONE_CARRIES Error "join.none_carries" "a part carries something and is joined to nothing";
     JOIN_NONE Caution "join.none" "a part is joined to nothing";
+    JOIN_DRAWER Caution "join.drawer" "the box of a drawer is not whole";
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
     STOCK_PART_LONG Error "stock.part_long" "a part is larger than any stock that is sold";

@@ -91,6 +91,7 @@ impl Builder<'_> {
         };
         let (clear, day) = (self.space_box(space)?, self.daylight(space)?);
         let runner = line.forms("runner").next().cloned();
+        self.check_air(line, runner.as_ref(), face.is_some())?;
         let (outside, place, origin) = self.box_outside(
             line,
             box_line,
@@ -195,6 +196,56 @@ impl Builder<'_> {
         Ok(())
     }
 
+    /// The air of a drawer is stated where it has an effect, and once.
+    fn check_air(&mut self, line: &Stmt, runner: Option<&Stmt>, has_face: bool) -> Res<()> {
+        if let Some(runner) = runner.filter(|r| !r.damaged && !r.has("of") && !r.has("wooden")) {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::LINE_NEEDS,
+                    "a runner that is neither hardware nor wood",
+                    runner.head_span,
+                    "not complete",
+                )
+                .help("`runner of` with the name of hardware, or `runner wooden`"),
+            );
+            return Err(Poison);
+        }
+        let of_runner = runner.and_then(|r| r.clause("gap"));
+        for gap in line.all("gap") {
+            let on = gap.of.tail("on").into_iter().flat_map(|on| &on.values);
+            let on: Vec<&str> = on.filter_map(|edge| edge.as_name()).collect();
+            let (why, help) = if has_face {
+                (
+                    "of a drawer without a face",
+                    "leave it out: the air of the front stands on the `face`",
+                )
+            } else if runner.is_some_and(|r| r.has("of")) {
+                (
+                    "its runners say how much air it has",
+                    "leave it out: `beside`, `above` and `below` of the hardware count",
+                )
+            } else if of_runner.is_some() && on.iter().any(|e| matches!(*e, "left" | "right")) {
+                (
+                    "its runner says how much air it has there",
+                    "keep one of them",
+                )
+            } else if runner.is_some() && on.contains(&"bottom") {
+                ("it runs on wood there", "leave it out: there is no air")
+            } else {
+                continue;
+            };
+            let report = Diagnostic::new(
+                &code::NAME_WORD_NOT_HERE,
+                format!("`gap` says nothing about `{}`", line.name()),
+                gap.of.span,
+                why,
+            );
+            self.sink.push(report.help(help));
+            return Err(Poison);
+        }
+        Ok(())
+    }
+
     /// The box outside, and how it runs.
     fn box_outside(
         &mut self,
@@ -284,16 +335,26 @@ impl Builder<'_> {
                 Ok((out, Some(place), origin))
             }
             _ => {
-                let mut gap = Length::ZERO;
-                if let Some(runner) = runner {
-                    gap = clause_length(self, runner, "gap")?.unwrap_or_default();
-                } else if let Some(side) = self.gap_on(line, Edge::Left)? {
-                    gap = side;
+                let of_runner = match runner {
+                    Some(runner) => clause_length(self, runner, "gap")?,
+                    None => None,
+                };
+                let mut air = [Length::ZERO; 2];
+                for (air, edge) in air.iter_mut().zip([Edge::Left, Edge::Right]) {
+                    *air = match of_runner {
+                        Some(gap) => gap,
+                        None => self.gap_on(line, edge)?.unwrap_or_default(),
+                    };
                 }
-                let width = wide.unwrap_or(day.extent(Axis::X) - gap * 2);
-                let middle = day.middle(Axis::X);
-                out.set_face(Edge::Left, middle - width.half());
-                out.set_face(Edge::Right, middle + width.half());
+                let [left, right] = air;
+                let gap = left.min(right);
+                out.grow(Edge::Left, -left);
+                out.grow(Edge::Right, -right);
+                if let Some(width) = wide {
+                    let middle = day.middle(Axis::X);
+                    out.set_face(Edge::Left, middle - width.half());
+                    out.set_face(Edge::Right, middle + width.half());
+                }
                 let above = self.gap_on(line, Edge::Top)?.unwrap_or_default();
                 let below = if has_face || runner.is_some() {
                     Length::ZERO

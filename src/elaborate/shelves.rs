@@ -18,6 +18,9 @@ use std::rc::Rc;
 /// Room around loose shelves, 1 mm unless said.
 const SHELF_GAP_MM: i64 = 1;
 
+/// The rows of holes that carry a shelf: front and rear, left and right.
+const ROWS: u32 = 4;
+
 impl Builder<'_> {
     /// The loose shelves of a body.
     pub fn make_shelves(&mut self, body: usize) {
@@ -152,6 +155,7 @@ impl Builder<'_> {
                 Some(count) => value::count(self, &pins.env, count)?,
                 None => return Err(Poison),
             };
+            self.check_pins(pins, per_shelf, &rows, diameter, deep, [left, right])?;
             set.pins = Some((id, per_shelf));
             self.hardware.push(HardwareUse {
                 hardware: id,
@@ -163,6 +167,58 @@ impl Builder<'_> {
         }
         self.shelves.push(set);
         Ok(())
+    }
+
+    /// A shelf lies on one pin of each row, and reaches over them; holes leave wood between them.
+    fn check_pins(
+        &mut self,
+        pins: &Stmt,
+        per_shelf: u32,
+        rows: &Rows,
+        diameter: Length,
+        deep: Length,
+        air: [Length; 2],
+    ) -> Res<()> {
+        let units = self.units;
+        let [left, right] = air;
+        let most = left.max(right);
+        let span = |word: &str| pins.clause(word).map_or(pins.head_span, |c| c.of.span);
+        let report = if per_shelf != ROWS {
+            let count = pins.count.as_ref().map_or(pins.head_span, |c| c.span);
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a shelf lies on four pins",
+                count,
+                format!("{per_shelf} a shelf"),
+            )
+            .note("a front row and a rear row are bored at the left and at the right, and a shelf lies on one pin of each")
+            .help(format!("write `pins {ROWS}`"))
+        } else if rows.count > 1 && rows.pitch <= diameter {
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "holes that run into each other",
+                span("pitch"),
+                format!("the next begins within {}", units.text(diameter)),
+            )
+            .note(format!("a hole is {} wide", units.text(diameter)))
+            .help("a larger `pitch`: 32 mm is common practice")
+        } else if most >= deep {
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a shelf that falls off its pins",
+                pins.head_span,
+                format!("{} of air beside the shelf", units.text(most)),
+            )
+            .note(format!(
+                "a pin goes in for {}, and is taken to stand out no further",
+                units.text(deep)
+            ))
+            .help("a smaller `gap` of the shelves")
+        } else {
+            return Ok(());
+        };
+        self.sink.push(report);
+        Err(Poison)
     }
 
     /// `load 60kg per m2`, `load 40kg per m`, `load 25kg` on each shelf: in kilograms a square metre.

@@ -76,6 +76,7 @@ static RULES: &[Rule] = &[
     rule(&code::JOIN_MITRE_THICK, join::mitre_thick::check),
     rule(&code::JOIN_NONE_CARRIES, join::none_carries::check),
     rule(&code::JOIN_NONE, join::none::check),
+    rule(&code::JOIN_DRAWER, join::drawer::check),
     rule(&code::BAND_IN_JOINT, band::in_joint::check),
     rule(&code::SHOW_HOUSING, show::housing::check),
     rule(&code::SHOW_BARE_EDGE, show::bare_edge::check),

@@ -204,6 +204,96 @@ fn words_that_say_nothing_or_the_opposite_are_not_taken() {
     }
 }
 
+/// The codes of the cautions in a text without errors, those about what is seen left out.
+fn cautions(text: &str) -> Vec<String> {
+    let files = Texts::of(&[("rack.case", text)]);
+    let compiled =
+        casewright::compile(&files, "rack.case", &Default::default()).expect("the text is there");
+    assert!(!compiled.diagnostics.iter().any(|d| d.is_error()), "{text}");
+    let told = compiled.diagnostics.iter().map(|d| d.code.name.to_owned());
+    told.filter(|code| !code.starts_with("show.")).collect()
+}
+
+#[test]
+fn loose_shelves_lie_on_their_pins() {
+    let pin = "hardware pin5 pin {\n thick 5mm\n deep 10mm\n}";
+    let shelves = |gap: &str, pins: &str| {
+        let line = format!("shelves loose 1 of ply in inside {gap} {{\n {pins}\n }}");
+        piece(&line, pin).replace("        shelf  board of ply at 300mm\n", "")
+    };
+    let four = "pins 4 of pin5 pitch 32mm set_back 50mm";
+    assert_eq!(cautions(&shelves("gap 1mm", four)), [""; 0]);
+    assert_eq!(cautions(&shelves("gap 9mm", four)), [""; 0]);
+    gives(&shelves("gap 10mm", four), "value.range");
+    gives(&shelves("gap 12mm on right", four), "value.range");
+    gives(
+        &shelves("gap 1mm", &four.replace("pins 4", "pins 5")),
+        "value.range",
+    );
+    gives(
+        &shelves("gap 1mm", &four.replace("32mm", "5mm")),
+        "value.range",
+    );
+    assert_eq!(
+        cautions(&shelves("gap 1mm", &four.replace("32mm", "20mm"))),
+        [""; 0]
+    );
+    assert_eq!(cautions(&shelves("gap 1mm", "")), ["join.none"]);
+}
+
+#[test]
+fn the_box_of_a_drawer_is_whole_and_its_air_stated_where_it_counts() {
+    let goods = "stock ply6 sheet {\n thick 6mm\n sold long 2m wide 1m\n}
+hardware run runner {\n mounts side\n long 250mm\n beside 13mm\n}";
+    let drawer = |head: &str, lines: &str| {
+        piece(
+            &format!("drawer tray in inside {head} {{\n box of ply high 100mm\n {lines}\n }}"),
+            goods,
+        )
+        .replace("        shelf  board of ply at 300mm\n", "")
+    };
+    let corners = "join front, back into left, right with rabbet deep 5mm\n";
+    let bottom = "bottom of ply6 at 10mm\n";
+    let held = "join bottom into left, right, front, back with groove deep 5mm\n";
+    let run = "runner of run\n";
+    let of = |parts: &[&str]| drawer("", &parts.concat());
+    assert_eq!(cautions(&of(&[corners, bottom, held, run])), [""; 0]);
+    for open in [
+        of(&[bottom, held, run]),
+        of(&[&corners.replace("front, back", "front"), bottom, held, run]),
+        of(&[
+            corners,
+            bottom,
+            &held.replace("left, right, front, back", "left, front"),
+            run,
+        ]),
+        of(&[corners, run]),
+    ] {
+        assert_eq!(cautions(&open), ["join.drawer"], "{open}");
+    }
+    let held = &held.replace(", front, back", "");
+    assert_eq!(cautions(&of(&[corners, bottom, held, run])), [""; 0]);
+    let whole = [corners, bottom, held].concat();
+    let runs = |head: &str, runner: &str| drawer(head, &format!("{whole}{runner}"));
+    for (head, runner) in [
+        ("gap 2mm", "runner of run"),
+        ("gap 2mm", "runner wooden\n face of ply overlay"),
+        ("gap 2mm on left", "runner wooden gap 1mm"),
+        ("gap 2mm on bottom", "runner wooden gap 1mm"),
+        ("", "runner of run gap 1mm"),
+    ] {
+        gives(&runs(head, runner), "name.word_not_here");
+    }
+    gives(&runs("gap 1mm", "runner"), "line.needs");
+    for (head, runner) in [
+        ("gap 2mm on top", "runner wooden gap 1mm"),
+        ("gap 2mm", "runner wooden"),
+        ("gap 2mm on left gap 1mm on right", ""),
+    ] {
+        assert_eq!(errors(&runs(head, runner)), [""; 0]);
+    }
+}
+
 #[test]
 fn a_part_lies_by_every_word_of_its_line() {
     for (line, code) in [

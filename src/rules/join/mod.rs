@@ -5,6 +5,7 @@ pub mod across;
 pub mod apart;
 pub mod dovetail_grain;
 pub mod dovetail_thin;
+pub mod drawer;
 pub mod half_blind;
 pub mod mitre_thick;
 pub mod no_room;

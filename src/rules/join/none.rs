@@ -5,8 +5,8 @@ use crate::diag::{Diagnostic, code};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
-/// Looks for parts of cases and drawers without a joint that carry nothing; those that do are the
-/// error `join.none_carries`.
+/// Looks for parts of cases and drawers without a joint that carry nothing (those that do are the
+/// error `join.none_carries`), and for loose shelves that lie on nothing.
 pub fn check(view: &View, report: &mut Report) {
     let mut clean = true;
     for part in loose(view) {
@@ -28,6 +28,25 @@ pub fn check(view: &View, report: &mut Report) {
                 "no `join` line names it",
             )
             .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+        );
+    }
+    for set in view.piece.shelves.iter().filter(|set| set.pins.is_none()) {
+        clean = false;
+        let name = view.name(&set.path);
+        let subject = format!("{}, pins", crate::rules::fit::label(view, &set.path));
+        let measured = Measured::none_of(&code::JOIN_NONE, subject, 1)
+            .by("loose shelves without pins")
+            .from("adjustable shelves, placement rules 2.6")
+            .lines([set.origin.span]);
+        report.fails(
+            measured,
+            Diagnostic::new(
+                &code::JOIN_NONE,
+                format!("nothing carries the shelves `{name}`"),
+                set.origin.span,
+                "no `pins` in its block",
+            )
+            .help("add a line `pins 4 of … pitch … set_back …`"),
         );
     }
     if clean {

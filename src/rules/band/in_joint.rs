@@ -1,7 +1,7 @@
 //! An edge with edging that enters a joint, or where another part enters.
 
 use crate::diag::{Diagnostic, code};
-use crate::model::{Banding, Joint, JointKind, LocalAxis, Part};
+use crate::model::{Banding, Edge, Joint, JointKind, LocalAxis, Part, PartId};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
@@ -21,9 +21,9 @@ pub fn check(view: &View, report: &mut Report) {
     for joint in view.piece.joints.iter().filter(|joint| enters(joint.kind)) {
         looked += 1;
         let toward = view.toward(joint);
-        // Beside A's faces a strip of B may stand where A enters: at a corner over which B runs.
-        let thick = view.part(joint.a).lay.axis(LocalAxis::Thickness);
-        let beside = [thick.low(), thick.high()]
+        // A strip of B may stand where A enters: beside A's faces, at a corner over which B runs, or
+        // before an edge of A whose own strip was there before.
+        let around = Edge::ALL
             .into_iter()
             .filter(|edge| edge.axis() != toward.axis())
             .map(|edge| (joint.b, edge, true));
@@ -31,13 +31,15 @@ pub fn check(view: &View, report: &mut Report) {
             (joint.a, toward, false),
             (joint.b, toward.opposite(), false),
         ];
-        for (id, edge, corner) in ends.into_iter().chain(beside) {
+        for (id, edge, corner) in ends.into_iter().chain(around) {
             let part = view.part(id);
             let Some(band) = part.band_on(part.lay.side(edge)) else {
                 continue;
             };
             let in_the_way = if corner {
-                !solids::shared(view, joint.a, band.strip).is_empty()
+                entering(view, joint, edge)
+                    .into_iter()
+                    .any(|id| !solids::shared(view, id, band.strip).is_empty())
             } else {
                 touches_strip(view, joint, part, band)
             };
@@ -50,7 +52,11 @@ pub fn check(view: &View, report: &mut Report) {
                     band,
                 };
                 report.tell(band.strip, part.id);
-                report.tell(band.strip, if id == joint.a { joint.b } else { joint.a });
+                let other = if id == joint.a { joint.b } else { joint.a };
+                report.tell(band.strip, other);
+                for strip in &view.part(other).bands {
+                    report.tell(band.strip, strip.strip);
+                }
                 let subject = format!("{}, edging at the {}", part.label, edge.word());
                 let measured = Measured::none_of(&code::BAND_IN_JOINT, subject, 1)
                     .by("edges with a strip that enter or receive a part")
@@ -68,6 +74,15 @@ pub fn check(view: &View, report: &mut Report) {
                 .from("placement rules 1.6, 7"),
         );
     }
+}
+
+/// What goes into B before its strips do, and for which a strip at this edge could not be meant to
+/// make room: A if it turns a face there, and A's early strips.
+fn entering(view: &View, joint: &Joint, edge: Edge) -> Vec<PartId> {
+    let a = view.part(joint.a);
+    let early = a.bands.iter().filter(|b| b.early).map(|b| b.strip);
+    let face = edge.axis() == a.lay.axis(LocalAxis::Thickness);
+    early.chain(face.then_some(a.id)).collect()
 }
 
 /// Whether the strip lies where the joint is: it may be shorter than the edge.

@@ -114,9 +114,16 @@ impl Loader<'_> {
         let (mut tree, faults) = syntax::parse(&self.loaded.sources, id);
         super::orphans::take_out(self.loaded.sources.get(id), &faults, &mut tree.nodes);
         // What follows a brace too few may be lost with it.
-        self.loaded.holes |= faults.iter().any(|f| *f.code == code::SYNTAX_BRACE_MISSING);
+        let unclosed = faults.iter().any(|f| *f.code == code::SYNTAX_BRACE_MISSING);
+        self.loaded.holes |= unclosed;
         self.loaded.diagnostics.extend(faults);
-        let (entries, faults) = schema::read(&tree.nodes, Context::File);
+        let (entries, mut faults) = schema::read(&tree.nodes, Context::File);
+        // A text that breaks off in a line is told once, by the block that is not closed.
+        let text = &self.loaded.sources.get(id).text;
+        if unclosed && !text.ends_with('\n') {
+            let last = text.rfind('\n').map_or(0, |at| at + 1);
+            faults.retain(|fault| (fault.span().start as usize) < last);
+        }
         self.loaded.diagnostics.extend(faults);
         self.loaded.holes |= tree.nodes.iter().any(|node| match node {
             Node::Line(line) => !entries.iter().any(

@@ -73,11 +73,44 @@ impl Builder<'_> {
                 let done = self.declare_panel(body, &line, None, None, Vec::new());
                 self.settle(done);
             }
+            let placed = self.one_place(&line);
             for name in &line.names {
                 let done = self.declare_panel(body, &line, Some(name), None, Vec::new());
-                self.settle(done);
+                if let (Some(panel), false) = (self.settle(done), placed) {
+                    self.panels[panel].faces = [Place::Bad; 6];
+                }
             }
         }
+    }
+
+    /// Whether a part of a body could not be declared: what misses it was reported with it.
+    pub fn lost_panel(&self, body: usize) -> bool {
+        let b = &self.bodies[body];
+        let lost = |line: &Stmt| match line.names.as_slice() {
+            [] => !b.names.contains_key(line.word()),
+            names => names.iter().any(|name| !b.names.contains_key(&name.text)),
+        };
+        let mut parts = b.stmt.lines.iter().filter(|l| role_of(l.word()).is_some());
+        parts.any(|line| lost(line) || line.damaged)
+    }
+
+    /// `at` is the place of one part: reports it where several stand on the line.
+    fn one_place(&mut self, line: &Stmt) -> bool {
+        let (Some(at), [first, .., last]) = (line.clause("at"), line.names.as_slice()) else {
+            return true;
+        };
+        let report = Diagnostic::new(
+            &code::NAME_WORD_NOT_HERE,
+            format!(
+                "several parts at one place: `{}` and `{}`",
+                first.text, last.text
+            ),
+            at.of.span,
+            "the place of one",
+        );
+        self.sink
+            .push(report.help("give each a line of its own, or leave `at` out"));
+        false
     }
 
     /// Declares one panel; its faces are found later.

@@ -285,11 +285,12 @@ fn read_make(
     line: &Stmt,
     wanted: &mut Vec<Wanted>,
 ) -> Res<()> {
+    // A line that lacks its piece was reported: what stands in its place is no count.
+    let of = line.clause("of").and_then(|c| c.of.value()).ok_or(Poison)?;
     let copies = match &line.count {
         Some(count) => value::count(cx, &line.env, count)?,
         None => 1,
     };
-    let of = line.clause("of").and_then(|c| c.of.value()).ok_or(Poison)?;
     if !matches!(of.kind, ExprKind::Name(_) | ExprKind::Call(..)) {
         cx.report(
             Diagnostic::new(

@@ -343,6 +343,7 @@ impl Builder<'_> {
             .find(|p| self.panels[*p].role == Role::Bottom)
         {
             Some(bottom) => self.face(bottom, Edge::Bottom),
+            None if self.lost_panel(body) => Err(Poison),
             None => {
                 let p = &self.panels[panel];
                 let report = Diagnostic::new(

@@ -363,7 +363,11 @@ impl Builder<'_> {
         let mut out = Vec::new();
         self.room_for_holes(4 * rows.count, rows.span)?;
         for edge in [Edge::Left, Edge::Right] {
-            let Some(panel) = self.bounding(space, edge)? else {
+            let bounding = self.bounding(space, edge)?;
+            let Some(panel) = bounding else {
+                if self.lost_panel(self.spaces[space].body) {
+                    return Err(Poison);
+                }
                 self.sink.push(Diagnostic::new(
                     &code::PLACE_MISSING,
                     "no panel to bore for the pins",

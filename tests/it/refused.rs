@@ -295,6 +295,48 @@ hardware run runner {\n mounts side\n long 250mm\n beside 13mm\n}";
 }
 
 #[test]
+fn one_mistake_gives_one_report() {
+    let sides = "side   left, right of ply";
+    let with = |line: &str, more: &str| {
+        piece(line, "hardware pin5 pin {\n thick 5mm\n deep 10mm\n}").replace(sides, more)
+    };
+    gives(
+        &with("", &format!("{sides} at 100mm")),
+        "name.word_not_here",
+    );
+    let shelves =
+        "shelves loose 1 of ply in inside {\n pins 4 of pin5 pitch 32mm set_back 50mm\n }";
+    gives(
+        &with(shelves, &format!("{sides} thick 20mm")),
+        "stock.thick_stated",
+    );
+    let kick = with("kick toe of ply set_back 50mm", sides);
+    let kick = kick.replace(
+        "bottom floor of ply",
+        "bottom floor of ply thick 20mm at 60mm",
+    );
+    gives(&kick, "stock.thick_stated");
+    let bands = with("band board, floor, lid on front of ash thick 5mm", sides);
+    gives(
+        &bands.replace("rough 27mm", "rough 5mm"),
+        "stock.part_thick",
+    );
+    let short = bands.replace("rough 27mm", "rough 27mm\n long from 0m to 0m");
+    gives(&short, "stock.part_long");
+    let commission = "commission all \"All\" {\n make rack\n}";
+    gives(&piece("", commission), "line.needs");
+    let whole = piece("", "");
+    let cut = |end: &str| whole.get(..whole.find(end).expect("it is there") + end.len());
+    for end in [
+        "lid into left, right wi",
+        "join   floor, lid in",
+        "bottom floor of ply\n        to",
+    ] {
+        gives(cut(end).expect("whole characters"), "syntax.brace_missing");
+    }
+}
+
+#[test]
 fn a_part_lies_by_every_word_of_its_line() {
     for (line, code) in [
         ("shelf s of ply at 100mm set_in 5mm", "name.word_not_here"),

@@ -3,9 +3,10 @@
 //! The sawn size counts, laid with its grain along that of the sheet; without grain either way.
 //! Wide panels of board are glued up from several, so that a board's width is no limit.
 
+use super::also;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Grain, Part, SheetGrain, SheetSize, StockKind};
+use crate::model::{Grain, Part, PartId, SheetGrain, SheetSize, StockKind};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -18,14 +19,30 @@ struct Long<'v, 'm> {
     limit: Length,
     across: bool,
     sold: String,
+    also: Vec<PartId>,
 }
 
 /// Holds every part against the sizes of its stock.
 pub fn check(view: &View, report: &mut Report) {
-    for part in &view.piece.parts {
-        let Some(fact) = measure(view, part) else {
-            continue;
-        };
+    let mut facts: Vec<Long> = Vec::new();
+    for fact in view
+        .piece
+        .parts
+        .iter()
+        .filter_map(|part| measure(view, part))
+    {
+        // Strips that are all too long have one cause, and are told together.
+        let strip = |fact: &Long| fact.part.host.is_some() && fact.figure > fact.limit;
+        let same = facts
+            .iter_mut()
+            .find(|first| strip(first) && strip(&fact) && first.part.stock == fact.part.stock);
+        match same {
+            Some(first) => first.also.push(fact.part.id),
+            None => facts.push(fact),
+        }
+    }
+    for fact in facts {
+        let part = fact.part;
         let way = if fact.across { "width" } else { "length" };
         let subject = format!("{}, {way} against what is sold", part.label);
         let measured = Measured::at_most(&code::STOCK_PART_LONG, subject, fact.figure, fact.limit)
@@ -49,6 +66,7 @@ fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
         limit,
         across: false,
         sold: format!("the longest {word} is {}", view.text(limit)),
+        also: Vec::new(),
     };
     match &stock.kind {
         StockKind::Sheet { sizes, grain, .. } => {
@@ -70,6 +88,7 @@ fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
                         limit,
                         across: tight,
                         sold: sheet(view, sold),
+                        also: Vec::new(),
                     }
                 })
                 .max_by_key(|fact| fact.limit - fact.figure)
@@ -116,6 +135,9 @@ impl Long<'_, '_> {
                 view.text(part.size.width)
             ),
         );
+        if let Some(also) = also(view, &self.also) {
+            diagnostic = diagnostic.note(also);
+        }
         if let Some(stock) = view.stock(part) {
             diagnostic = diagnostic.at(stock.origin.span, self.sold.clone());
         }

@@ -1,8 +1,9 @@
 //! A part of board thicker than the thickest rough board gives once it is planed.
 
+use super::also;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Part, StockKind};
+use crate::model::{Part, PartId, StockKind};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -12,11 +13,13 @@ struct Thick<'v, 'm> {
     thick: Length,
     rough: Length,
     planing: Length,
+    also: Vec<PartId>,
 }
 
 /// Holds the thickness of every part of board against rough less planing.
 pub fn check(view: &View, report: &mut Report) {
     let planing = view.model.shop.rough_board.2;
+    let mut facts: Vec<Thick> = Vec::new();
     for part in &view.piece.parts {
         let Some(StockKind::Board { rough, .. }) = view.stock(part).map(|stock| &stock.kind) else {
             continue;
@@ -32,7 +35,19 @@ pub fn check(view: &View, report: &mut Report) {
             thick,
             rough,
             planing,
+            also: Vec::new(),
         };
+        // One slip in a stock or a pattern makes many parts too thick: they are told together.
+        let same = facts.iter_mut().find(|first| {
+            thick > rough - planing && first.thick == thick && first.part.stock == part.stock
+        });
+        match same {
+            Some(first) => first.also.push(part.id),
+            None => facts.push(fact),
+        }
+    }
+    for fact in facts {
+        let (part, thick, rough) = (fact.part, fact.thick, fact.rough);
         let subject = format!("{}, thickness against rough boards", part.label);
         let measured = Measured::at_most(&code::STOCK_PART_THICK, subject, thick, rough - planing)
             .by(fact.sum())
@@ -69,8 +84,11 @@ impl Thick<'_, '_> {
                 format!("the thickest rough board is {}", view.text(self.rough)),
             );
         }
+        diagnostic = diagnostic.note(self.sum());
+        if let Some(also) = also(view, &self.also) {
+            diagnostic = diagnostic.note(also);
+        }
         diagnostic
-            .note(self.sum())
             .help(format!(
                 "`thick` at most {}",
                 view.text(self.rough - self.planing)
@@ -94,6 +112,9 @@ mod tests {
         }
         let checked = testing::checked(model);
         let said = testing::of(&checked, "stock.part_thick");
-        assert_eq!(said[0].notes, ["15 - 3 (planing) = 12"]);
+        assert_eq!(
+            said[0].notes,
+            ["15 - 3 (planing) = 12", "so is `upper.shelf`"]
+        );
     }
 }

@@ -44,7 +44,8 @@ impl Compiled {
                 if let Some(allowed) = allowed {
                     used.insert(allowed.origin.span);
                     finding.outcome = Outcome::Allowed(allowed.why.clone());
-                } else if let Some(span) = finding.spans.first() {
+                } else {
+                    let span = finding.spans.first().unwrap_or(&piece.origin.span);
                     let report = Diagnostic::new(code, code.title, *span, within(&finding, piece));
                     let report = report.note(&finding.subject).note(&finding.arithmetic);
                     self.diagnostics.push(report.help(*help));

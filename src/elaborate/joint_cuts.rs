@@ -226,20 +226,7 @@ impl Builder<'_> {
                 ));
             }
         }
-        if !notches.is_empty() {
-            let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            cuts_a.push(work(
-                CutKind::Notch,
-                notches,
-                j.edge,
-                along,
-                size,
-                j.deep,
-                id,
-                None,
-                &j.origin,
-            ));
-        }
+        cuts_a.extend(notch(j, id, o, along, notches));
         let width = housing.extent(a.axis);
         let depth = j.deep + relief;
         let mut in_b = work(
@@ -282,21 +269,9 @@ impl Builder<'_> {
             Some(j.a),
             &j.origin,
         );
-        if !notches.is_empty() {
-            let size = o.stopped.first().map_or(Length::ZERO, |(by, _)| *by);
-            let notch = work(
-                CutKind::Notch,
-                notches,
-                j.edge,
-                along,
-                size,
-                j.deep,
-                id,
-                None,
-                &j.origin,
-            );
-            self.panels[j.a].cuts.push(notch);
-        }
+        self.panels[j.a]
+            .cuts
+            .extend(notch(j, id, o, along, notches));
         self.panels[j.b].cuts.push(cut);
     }
 
@@ -524,6 +499,29 @@ fn stop_short(o: &Options, along: Axis, whole: Box3, reach: Box3) -> (Box3, Vec<
         }
     }
     (kept, notches)
+}
+
+/// What is taken off the corners of `a` where the cut that it enters is stopped.
+fn notch(
+    j: &JointWork,
+    id: JointId,
+    o: &Options,
+    along: Axis,
+    corners: Vec<Box3>,
+) -> Option<CutWork> {
+    let (size, _) = o.stopped.first().filter(|_| !corners.is_empty())?;
+    let edge = j.edge;
+    Some(work(
+        CutKind::Notch,
+        corners,
+        edge,
+        along,
+        *size,
+        j.deep,
+        id,
+        None,
+        &j.origin,
+    ))
 }
 
 #[expect(

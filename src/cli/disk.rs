@@ -83,8 +83,9 @@ pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt as _;
-        // As any new file: the user's mask applies.
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
+        // One that was there keeps its permissions; of a new one the user's mask applies.
+        let kept = std::fs::metadata(target).map(|data| data.permissions());
+        builder.permissions(kept.unwrap_or_else(|_| std::fs::Permissions::from_mode(0o666)));
     }
     let file = builder.prefix(".casewright-").tempfile_in(folder);
     // The name of the file beside it is nobody's business.

@@ -1,6 +1,7 @@
 //! The command line: arguments, files, the terminal, exit codes. The only module that touches any of
 //! them; it decides nothing about furniture.
 
+mod changes;
 mod commands;
 mod disk;
 mod output;

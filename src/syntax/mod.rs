@@ -6,6 +6,8 @@
 //! the `place` where reading stopped; slips that read well but mean nothing are caught by `mend`; texts
 //! that are not read at all by `refuse`.
 //!
+//! [`tidy`] goes the other way: the same text in one canonical layout.
+//!
 //! Nothing after this stage knows the parser: pairs become our own tree with our own spans at once.
 //! Nothing here knows what a head means; that is the schema's.
 
@@ -21,6 +23,8 @@ mod mend;
 mod parse;
 mod place;
 mod refuse;
+mod tidy;
 pub mod tree;
 
 pub use lines::parse;
+pub use tidy::{Untidy, tidy};

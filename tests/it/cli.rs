@@ -24,17 +24,17 @@ piece rack \"Rack\" {
 ";
 
 /// What running the program gave.
-struct Ran {
-    code: i32,
-    out: String,
-    err: String,
+pub(crate) struct Ran {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
 }
 
 /// A folder of files in which the program is run.
-struct Folder(TempDir);
+pub(crate) struct Folder(TempDir);
 
 impl Folder {
-    fn of(files: &[(&str, &str)]) -> Folder {
+    pub(crate) fn of(files: &[(&str, &str)]) -> Folder {
         let folder = Folder(tempfile::tempdir().unwrap());
         for (name, text) in files {
             folder.put(name, text.as_bytes());
@@ -42,22 +42,39 @@ impl Folder {
         folder
     }
 
-    fn put(&self, name: &str, bytes: &[u8]) {
+    pub(crate) fn put(&self, name: &str, bytes: &[u8]) {
         let path = self.path(name);
         fs::create_dir_all(path.parent().unwrap()).unwrap();
         fs::write(path, bytes).unwrap();
     }
 
-    fn path(&self, name: &str) -> std::path::PathBuf {
+    pub(crate) fn path(&self, name: &str) -> std::path::PathBuf {
         self.0.path().join(name)
     }
 
-    fn run(&self, args: &[&str]) -> Ran {
+    pub(crate) fn run(&self, args: &[&str]) -> Ran {
         run_in(self.0.path(), args)
     }
 
+    /// Runs it with these bytes on standard input.
+    pub(crate) fn run_with(&self, args: &[&str], input: &[u8]) -> Ran {
+        use std::io::Write as _;
+        use std::process::Stdio;
+        let mut child = Command::new(env!("CARGO_BIN_EXE_casewright"))
+            .args(args)
+            .current_dir(self.0.path())
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        // It may end before it has read all; dropping the pipe ends its input.
+        let _ = child.stdin.take().unwrap().write_all(input);
+        ran(child.wait_with_output().unwrap())
+    }
+
     /// The names in the folder, in order.
-    fn names(&self) -> Vec<String> {
+    pub(crate) fn names(&self) -> Vec<String> {
         let mut names: Vec<String> = fs::read_dir(self.0.path())
             .unwrap()
             .map(|e| e.unwrap().file_name().into_string().unwrap())
@@ -68,17 +85,21 @@ impl Folder {
 }
 
 fn run_in(folder: &Path, args: &[&str]) -> Ran {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_casewright"));
+    command
+        .args(args)
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .env_remove("NO_COLOR");
+    ran(command.output().unwrap())
+}
+
+fn ran(output: Output) -> Ran {
     let Output {
         status,
         stdout,
         stderr,
-    } = Command::new(env!("CARGO_BIN_EXE_casewright"))
-        .args(args)
-        .current_dir(folder)
-        .env_remove("COLUMNS")
-        .env_remove("NO_COLOR")
-        .output()
-        .unwrap();
+    } = output;
     Ran {
         code: status.code().expect("it is not ended by a signal"),
         out: String::from_utf8(stdout).unwrap(),

@@ -52,6 +52,7 @@ const MAY: &[(&str, &[&str])] = &[
             "measure",
             "source",
             "diag",
+            "syntax",
             "schema",
             "model",
             "elaborate",

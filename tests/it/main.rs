@@ -20,4 +20,5 @@ mod schema;
 mod setups;
 mod support;
 mod syntax;
+mod tidy;
 mod workplans;

@@ -4,6 +4,7 @@ mod book;
 mod check;
 mod explain;
 mod model;
+mod tidy;
 mod words;
 
 use super::output::Output;
@@ -23,6 +24,8 @@ pub enum Command {
     Book(book::BookArgs),
     /// Print the model of a file as JSON: parts, cuts, joints, openings.
     Model(model::ModelArgs),
+    /// Lay files out in the one canonical way; nothing that they say changes.
+    Tidy(tidy::TidyArgs),
     /// Tell at length what a code means, with a source that fails and one that passes.
     Explain(explain::ExplainArgs),
     /// Print the language reference, or the page of one word.
@@ -36,6 +39,7 @@ impl Command {
             Command::Check(args) => check::run(args, output),
             Command::Book(args) => book::run(args, output),
             Command::Model(args) => model::run(args, output),
+            Command::Tidy(args) => tidy::run(args, output),
             Command::Explain(args) => explain::run(args, output),
             Command::Words(args) => words::run(args, output),
         }

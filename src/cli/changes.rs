@@ -24,7 +24,7 @@ pub(super) fn between(name: &str, old: &str, new: &str) -> String {
         };
         if let Some(number) = number {
             if last > 0 && number > last + 1 {
-                out.push_str(&format!("  {:width$}\n", ""));
+                out.push('\n');
             }
             last = number;
         }

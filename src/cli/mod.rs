@@ -5,9 +5,13 @@ mod changes;
 mod commands;
 mod disk;
 mod output;
+mod start;
 
 use clap::{CommandFactory, Parser};
 use std::process::ExitCode;
+
+/// The name of the program.
+const NAME: &str = "casewright";
 
 /// Exit code when all is well; cautions may have been printed.
 const FINE: u8 = 0;
@@ -25,7 +29,7 @@ const OURS: u8 = 70;
 /// Exit codes: 0 all is well (cautions may have been printed); 1 the text has a mistake; 2 the
 /// command line can't be read; 3 a file can't be read or written; 70 a fault of the program's own.
 #[derive(Debug, Parser)]
-#[command(name = "casewright", version, max_term_width = 100)]
+#[command(name = NAME, version, max_term_width = 100)]
 struct Args {
     #[command(subcommand)]
     command: commands::Command,
@@ -56,6 +60,11 @@ pub fn main() -> ExitCode {
             ExitCode::from(OURS)
         }
     }
+}
+
+/// What the program can be told to do.
+fn command() -> clap::Command {
+    Args::command()
 }
 
 /// The whole help text, for a test that pins it.

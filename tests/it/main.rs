@@ -18,6 +18,7 @@ mod render;
 mod rules;
 mod schema;
 mod setups;
+mod start;
 mod support;
 mod syntax;
 mod tidy;

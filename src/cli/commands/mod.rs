@@ -2,8 +2,11 @@
 
 mod book;
 mod check;
+mod completions;
 mod explain;
+mod manual;
 mod model;
+mod start;
 mod tidy;
 mod words;
 
@@ -26,10 +29,16 @@ pub enum Command {
     Model(model::ModelArgs),
     /// Lay files out in the one canonical way; nothing that they say changes.
     Tidy(tidy::TidyArgs),
+    /// Start a project: a small piece that builds as it stands, to be changed.
+    Start(start::StartArgs),
     /// Tell at length what a code means, with a source that fails and one that passes.
     Explain(explain::ExplainArgs),
     /// Print the language reference, or the page of one word.
     Words(words::WordsArgs),
+    /// Print what makes a shell complete the words of this program.
+    Completions(completions::CompletionsArgs),
+    /// Print the manual page, for `man`.
+    Manual,
 }
 
 impl Command {
@@ -40,8 +49,11 @@ impl Command {
             Command::Book(args) => book::run(args, output),
             Command::Model(args) => model::run(args, output),
             Command::Tidy(args) => tidy::run(args, output),
+            Command::Start(args) => start::run(args, output),
             Command::Explain(args) => explain::run(args, output),
             Command::Words(args) => words::run(args, output),
+            Command::Completions(args) => completions::run(args, output),
+            Command::Manual => manual::run(output),
         }
     }
 }

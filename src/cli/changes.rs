@@ -1,5 +1,6 @@
 //! What changes from one text to another, line by line, as it is shown to the maker.
 
+use super::mend::Change;
 use similar::{ChangeTag, TextDiff};
 
 /// So many changed lines are shown of one file.
@@ -37,6 +38,18 @@ pub(super) fn between(name: &str, old: &str, new: &str) -> String {
     }
     if let Some(more) = changed.len().checked_sub(SHOWN).filter(|more| *more > 0) {
         out.push_str(&format!("  … and {more} more\n"));
+    }
+    out
+}
+
+/// A cure: what was wrong, the lines as they were and as they are.
+pub(super) fn cure(name: &str, change: &Change) -> String {
+    let mut out = format!("{name}:{}: {}\n", change.line, printable(&change.title));
+    for (sign, text) in [('-', &change.before), ('+', &change.after)] {
+        for line in text.lines() {
+            out.push_str(format!("  {sign} {}", printable(line)).trim_end());
+            out.push('\n');
+        }
     }
     out
 }

@@ -28,6 +28,11 @@ impl Disk {
         let root = folder.canonicalize().map_err(|e| fault(&e))?;
         Ok((Disk { root }, name))
     }
+
+    /// Where a file of the project lies.
+    pub fn path_of(&self, path: &str) -> PathBuf {
+        self.root.join(path)
+    }
 }
 
 fn fault(error: &std::io::Error) -> ReadFault {

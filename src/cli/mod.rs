@@ -4,6 +4,7 @@
 mod changes;
 mod commands;
 mod disk;
+mod mend;
 mod output;
 mod start;
 

@@ -5,6 +5,7 @@
 
 mod codes;
 mod explain;
+mod mend;
 mod render;
 mod suggest;
 
@@ -12,8 +13,9 @@ mod suggest;
 pub use codes::code;
 pub use codes::{CODES, Code, Severity};
 pub use explain::{Sample, explain, pages, sources};
+pub use mend::{Edit, Mend, apply};
 pub use render::{Style, render};
-pub use suggest::nearest;
+pub use suggest::{nearest, surely};
 
 use crate::source::Span;
 
@@ -39,6 +41,8 @@ pub struct Diagnostic {
     pub notes: Vec<String>,
     /// What would mend it; one way each.
     pub help: Vec<String>,
+    /// The cure as a change of the text, where it can be told exactly; `help` says it in words.
+    pub mend: Option<Box<Mend>>,
 }
 
 impl Diagnostic {
@@ -58,6 +62,7 @@ impl Diagnostic {
             }],
             notes: Vec::new(),
             help: Vec::new(),
+            mend: None,
         }
     }
 
@@ -83,6 +88,42 @@ impl Diagnostic {
     pub fn help(mut self, text: impl Into<String>) -> Diagnostic {
         self.help.push(text.into());
         self
+    }
+
+    /// Adds the one change of the text that mends it beyond doubt.
+    #[must_use]
+    pub fn mend(self, span: Span, text: impl Into<String>) -> Diagnostic {
+        self.mends([Edit::new(span, text)], true)
+    }
+
+    /// Adds a change of the text that may mend it, where something else may have been meant.
+    #[must_use]
+    pub fn might_mend(self, span: Span, text: impl Into<String>) -> Diagnostic {
+        self.mends([Edit::new(span, text)], false)
+    }
+
+    /// Adds changes of the text that together mend it; whether beyond doubt.
+    #[must_use]
+    pub fn mends(mut self, edits: impl IntoIterator<Item = Edit>, certain: bool) -> Diagnostic {
+        self.mend = Some(Box::new(Mend {
+            edits: edits.into_iter().collect(),
+            certain,
+        }));
+        self
+    }
+
+    /// Adds "did you mean", and the change of the text: beyond doubt if no other word is near.
+    #[must_use]
+    pub fn meant<'a>(
+        self,
+        word: &str,
+        near: &str,
+        span: Span,
+        candidates: impl Iterator<Item = &'a str>,
+    ) -> Diagnostic {
+        let certain = surely(word, candidates) == Some(near);
+        self.help(format!("did you mean `{near}`?"))
+            .mends([Edit::new(span, near)], certain)
     }
 
     /// The place of the fault.

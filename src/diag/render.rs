@@ -100,9 +100,20 @@ struct JsonReport<'a> {
     labels: Vec<JsonLabel<'a>>,
     notes: &'a [String],
     help: &'a [String],
+    /// The cure as changes of the text.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mend: Option<JsonMend<'a>>,
 }
 
-/// Lines and columns count from 1, columns in characters; `start` and `end` are bytes.
+#[derive(Serialize)]
+struct JsonMend<'a> {
+    /// Whether it may be done without asking.
+    certain: bool,
+    edits: Vec<JsonLabel<'a>>,
+}
+
+/// Lines and columns count from 1, columns in characters; `start` and `end` are bytes. Of an edit, `text`
+/// is what stands there afterwards.
 #[derive(Serialize)]
 struct JsonLabel<'a> {
     file: &'a str,
@@ -125,10 +136,18 @@ fn json(diags: &[&Diagnostic], sources: &Sources) -> String {
             labels: diag
                 .labels
                 .iter()
-                .map(|label| json_label(label, sources))
+                .map(|label| json_place(label.span, &label.text, sources))
                 .collect(),
             notes: &diag.notes,
             help: &diag.help,
+            mend: diag.mend.as_ref().map(|mend| JsonMend {
+                certain: mend.certain,
+                edits: mend
+                    .edits
+                    .iter()
+                    .map(|edit| json_place(edit.span, &edit.text, sources))
+                    .collect(),
+            }),
         })
         .collect();
     let mut text =
@@ -137,19 +156,19 @@ fn json(diags: &[&Diagnostic], sources: &Sources) -> String {
     text
 }
 
-fn json_label<'a>(label: &'a Label, sources: &'a Sources) -> JsonLabel<'a> {
-    let source = sources.get(label.span.file);
-    let (line, column) = source.place(label.span.start);
-    let (end_line, end_column) = source.place(label.span.end);
+fn json_place<'a>(span: Span, text: &'a str, sources: &'a Sources) -> JsonLabel<'a> {
+    let source = sources.get(span.file);
+    let (line, column) = source.place(span.start);
+    let (end_line, end_column) = source.place(span.end);
     JsonLabel {
         file: &source.path,
         line,
         column,
         end_line,
         end_column,
-        start: label.span.start,
-        end: label.span.end,
-        text: &label.text,
+        start: span.start,
+        end: span.end,
+        text,
     }
 }
 

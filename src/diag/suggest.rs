@@ -37,6 +37,42 @@ pub fn nearest<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> Opt
     best.map(|(_, candidate)| candidate)
 }
 
+/// The candidate that `word` is a slip for beyond doubt: one slip away (two of long words), and every
+/// other candidate at least two more.
+///
+/// ```
+/// use casewright::diag::surely;
+/// assert_eq!(surely("tihck", ["thick", "wide"].into_iter()), Some("thick"));
+/// assert_eq!(surely("shelfs", ["shelf", "shelves"].into_iter()), None);
+/// ```
+pub fn surely<'a>(word: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let lower = word.to_lowercase();
+    let length = lower.chars().count();
+    let mut best: Option<(usize, &str)> = None;
+    let mut second = usize::MAX;
+    for candidate in candidates {
+        if best.is_some_and(|(_, known)| known == candidate) {
+            continue;
+        }
+        let slips = strsim::damerau_levenshtein(&lower, &candidate.to_lowercase());
+        match best {
+            Some((least, _)) if slips >= least => second = second.min(slips),
+            _ => {
+                second = second.min(best.map_or(usize::MAX, |(least, _)| least));
+                best = Some((slips, candidate));
+            }
+        }
+    }
+    let (slips, candidate) = best?;
+    let near = match slips {
+        0 => true,
+        1 => length > 2,
+        2 => length > 6,
+        _ => false,
+    };
+    (near && second >= slips.saturating_add(2)).then_some(candidate)
+}
+
 #[cfg(test)]
 mod tests {
     use super::nearest;

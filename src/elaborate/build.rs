@@ -524,7 +524,9 @@ impl Builder<'_> {
             here,
         );
         report = match crate::diag::nearest(&name.text, wanted.iter().copied()) {
-            Some(near) => report.help(format!("did you mean `{near}`?")),
+            Some(near) => report
+                .help(format!("did you mean `{near}`?"))
+                .might_mend(name.span, near),
             None if wanted.is_empty() => report,
             None => report.note(format!("{what}s here: {}", wanted.join(", "))),
         };

@@ -354,6 +354,7 @@ impl Builder<'_> {
                         .iter()
                         .filter(|c| c.may_be_allowed())
                         .map(|c| c.name);
+                    let codes = known.clone();
                     let mut report = Diagnostic::new(
                         &code::ALLOW_UNKNOWN,
                         "there is no caution of this name",
@@ -361,7 +362,7 @@ impl Builder<'_> {
                         "not a code",
                     );
                     if let Some(near) = crate::diag::nearest(&name, known) {
-                        report = report.help(format!("did you mean `{near}`?"));
+                        report = report.meant(&name, near, expr.span, codes);
                     }
                     self.sink.push(report);
                 }

@@ -336,7 +336,9 @@ impl Project {
             "not declared",
         );
         report = match crate::diag::nearest(&name.text, known.iter().copied()) {
-            Some(near) => report.help(format!("did you mean `{near}`?")),
+            Some(near) => report
+                .help(format!("did you mean `{near}`?"))
+                .might_mend(name.span, near),
             None if known.is_empty() => report.help(format!(
                 "declare it with a line `{what} {} …`, or `use` the file that does",
                 name.text

@@ -2,7 +2,7 @@
 
 use super::head::{Context, Head, Kind, Shape, Use};
 use super::table;
-use crate::diag::{Diagnostic, code, nearest};
+use crate::diag::{Diagnostic, Edit, code, nearest, surely};
 use crate::source::Span;
 
 /// Whether the word is one slip away from one of these.
@@ -99,10 +99,11 @@ pub(super) fn unknown_head(
         span,
         "not a head",
     );
-    match nearest(word, here.chain(clauses))
+    let here: Vec<&str> = here.chain(clauses).collect();
+    match nearest(word, here.iter().copied())
         .or_else(|| nearest(word, table::heads().map(|head| head.word)))
     {
-        Some(near) => report.help(format!("did you mean `{near}`?")),
+        Some(near) => report.meant(word, near, span, here.into_iter()),
         None => report.help(format!(
             "what may stand {}: `casewright words`",
             context.phrase()
@@ -158,10 +159,12 @@ pub(super) fn unknown_word(word: &str, span: Span, owner: &str, takes: &[&str]) 
         "a word that the line takes belongs here",
     );
     if let Some(near) = nearest(word, takes.iter().copied()) {
-        return report.help(format!("did you mean `{near}`?"));
+        return report.meant(word, near, span, takes.iter().copied());
     }
     if takes.contains(&"of") {
-        return report.help(format!("stock or hardware follows `of`: `of {word}`"));
+        return report
+            .help(format!("stock or hardware follows `of`: `of {word}`"))
+            .might_mend(span, format!("of {word}"));
     }
     match takes {
         [] => report.help(format!("`{owner}` takes no words")),
@@ -173,7 +176,9 @@ pub(super) fn unknown_word(word: &str, span: Span, owner: &str, takes: &[&str]) 
 }
 
 /// Two names of a list without a comma between them.
-pub(super) fn no_comma(first: &str, second: &str, span: Span) -> Diagnostic {
+pub(super) fn no_comma(first: &str, first_span: Span, second: &str, span: Span) -> Diagnostic {
+    // `side left oak` may lack another word.
+    let certain = table::EDGES.contains(&first) && table::EDGES.contains(&second);
     Diagnostic::new(
         &code::NAME_UNKNOWN_WORD,
         format!("`{second}` follows `{first}` without a comma"),
@@ -181,6 +186,7 @@ pub(super) fn no_comma(first: &str, second: &str, span: Span) -> Diagnostic {
         "one more of the list, it seems",
     )
     .help(format!("a list has commas: `{first}, {second}`"))
+    .mends([Edit::new(first_span.after(), ",")], certain)
 }
 
 pub(super) fn reserved(word: &str, span: Span) -> Diagnostic {
@@ -232,17 +238,20 @@ pub(super) fn unknown_kind<'a>(
         format!("not a {what}"),
     );
     match nearest(word, kinds.iter().copied()) {
-        Some(near) => report.help(format!("did you mean `{near}`?")),
+        Some(near) => report.meant(word, near, span, kinds.into_iter()),
         None => report.help(format!("there are {}", listed(kinds, "and"))),
     }
 }
 
 pub(super) fn unknown_edge(word: &str, span: Span) -> Diagnostic {
     let meant = match word {
-        "back" | "behind" => Some("rear"),
-        "sides" => Some("left, right"),
-        "ends" => Some("left, right"),
-        _ => nearest(word, table::EDGES.iter().copied()),
+        "back" | "behind" => Some(("rear", word == "back")),
+        "sides" => Some(("left, right", true)),
+        "ends" => Some(("left, right", false)),
+        _ => nearest(word, table::EDGES.iter().copied()).map(|edge| {
+            let sure = surely(word, table::EDGES.iter().copied());
+            (edge, sure == Some(edge))
+        }),
     };
     let report = Diagnostic::new(
         &code::NAME_UNKNOWN_EDGE,
@@ -251,7 +260,9 @@ pub(super) fn unknown_edge(word: &str, span: Span) -> Diagnostic {
         "an edge belongs here",
     );
     match meant {
-        Some(edge) => report.help(format!("did you mean `{edge}`?")),
+        Some((edge, certain)) => report
+            .help(format!("did you mean `{edge}`?"))
+            .mends([Edit::new(span, edge)], certain),
         None => report.help(format!(
             "edges are {}",
             listed(table::EDGES.iter().copied(), "and")
@@ -288,8 +299,9 @@ pub(super) fn unknown_choice(
         span,
         "not one of the words that may stand here",
     );
-    match word.and_then(|word| nearest(word, choices.iter().copied())) {
-        Some(near) => report.help(format!("did you mean `{near}`?")),
+    let near = word.and_then(|word| Some((word, nearest(word, choices.iter().copied())?)));
+    match near {
+        Some((word, near)) => report.meant(word, near, span, choices.iter().copied()),
         None => report.help(format!("it is {}", listed(choices.iter().copied(), "or"))),
     }
 }
@@ -327,6 +339,19 @@ pub(super) fn value_first(word: &str, word_span: Span, value: Span) -> Diagnosti
     )
     .at(word_span, "its word")
     .help(format!("first the word, then its value: `{word} …`"))
+    .mends(
+        [
+            Edit::new(
+                Span {
+                    end: value.start,
+                    ..value
+                },
+                format!("{word} "),
+            ),
+            Edit::new(value.after().to(word_span), ""),
+        ],
+        true,
+    )
 }
 
 pub(super) fn stray_value(
@@ -553,6 +578,7 @@ pub(super) fn preposition(kind: &Kind, kind_span: Span, said: &str, said_span: S
     )
     .at(kind_span, why)
     .help(format!("write `{}` instead of `{said}`", right.word()))
+    .mend(said_span, right.word())
 }
 
 pub(super) fn no_second(kind: Option<&Kind>, span: Span) -> Diagnostic {
@@ -578,9 +604,16 @@ pub(super) fn no_block(owner: &str, span: Span) -> Diagnostic {
     .help("put what it says on the line itself")
 }
 
-pub(super) fn equals(owner: &str, span: Span) -> Diagnostic {
+/// `before` is what stands before the `=`.
+pub(super) fn equals(owner: &str, before: Span, span: Span) -> Diagnostic {
+    let sign = Span {
+        start: before.end,
+        end: span.start,
+        ..span
+    };
     Diagnostic::new(&code::LINE_EQUALS, format!("`=` has no place in `{owner}`"), span, "after `=`")
         .help("a word is followed by its value, without `=`; `=` stands in `let`, `param` and `expect` only")
+        .mend(sign, " ")
 }
 
 pub(super) fn no_equals(owner: &Head, span: Span) -> Diagnostic {

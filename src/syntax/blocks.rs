@@ -150,7 +150,7 @@ impl<'a> Reader<'a> {
         let report = match nodes.iter().rev().find(|node| !matches!(node, Node::Blank)) {
             Some(Node::If(branch)) => {
                 let end = branch.span;
-                report
+                let report = report
                     .at(
                         Span {
                             start: end.end.saturating_sub(1),
@@ -158,7 +158,8 @@ impl<'a> Reader<'a> {
                         },
                         "it belongs behind this brace",
                     )
-                    .help("write `} else {` on one line")
+                    .help("write `} else {` on one line");
+                self.gap_to(end.end as usize, stretch.start, " ", report)
             }
             _ => report.help("write `if … { } else { }`"),
         };
@@ -191,6 +192,10 @@ impl<'a> Reader<'a> {
                 let report = report
                     .at(line.head.span, "its head, it seems")
                     .help("put `{` at the end of the line above");
+                let report = match line.comment {
+                    None => gap(self.text, line.span, brace, " ", report),
+                    Some(_) => report,
+                };
                 line.span = line.span.to(block.span);
                 line.block = Some(block);
                 line.comment = line.comment.or(comment);
@@ -205,6 +210,12 @@ impl<'a> Reader<'a> {
         };
         self.reports.push(report);
         self.after_block();
+    }
+
+    /// See [`gap`]; from byte `before` to byte `after`.
+    fn gap_to(&self, before: usize, after: usize, put: &str, report: Diagnostic) -> Diagnostic {
+        let (before, after) = (self.span(before, before), self.span(after, after));
+        gap(self.text, before, after, put, report)
     }
 
     /// Nothing but a comment may follow a line or its block.
@@ -241,16 +252,36 @@ impl<'a> Reader<'a> {
             .last()
             .is_some_and(|report| report.code == &code::SYNTAX_BLOCK_MISSING);
         if !told {
-            self.reports.push(
-                Diagnostic::new(
-                    &code::SYNTAX_AFTER_BLOCK,
-                    "something follows a block on its line",
-                    span,
-                    "begins a new line",
-                )
-                .help("put it on a line of its own"),
-            );
+            let report = Diagnostic::new(
+                &code::SYNTAX_AFTER_BLOCK,
+                "something follows a block on its line",
+                span,
+                "begins a new line",
+            )
+            .help("put it on a line of its own");
+            let before = self.text.get(..self.pos).unwrap_or("");
+            let line = before.rsplit('\n').next().unwrap_or("");
+            let blanks = line.len() - line.trim_start_matches([' ', '\t']).len();
+            let indent = format!("\n{}", line.get(..blanks).unwrap_or(""));
+            let end = before.trim_end_matches([' ', '\t']).len();
+            let report = self.gap_to(end, self.pos, &indent, report);
+            self.reports.push(report);
         }
+    }
+}
+
+/// Mends by putting `text` in the place of the blanks and newlines from `before` to `after`, which goes on
+/// with its own first sign; nothing is mended where something else stands between.
+fn gap(text: &str, before: Span, after: Span, put: &str, report: Diagnostic) -> Diagnostic {
+    let between = Span {
+        start: before.end,
+        end: after.start,
+        ..before
+    };
+    let words = text.get(between.start as usize..between.end as usize);
+    match words {
+        Some(words) if words.trim().is_empty() => report.mend(between, put),
+        _ => report,
     }
 }
 

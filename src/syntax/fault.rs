@@ -7,7 +7,8 @@ use super::foreign::invisible;
 use super::marks::Kind;
 use super::parse::Stretch;
 use super::place::{Place, ends_open, operator, reserved};
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Diagnostic, Edit, code};
+use crate::source::Span;
 
 /// The report for a line that could be read up to byte `at`.
 pub(super) fn explain(stretch: &Stretch<'_>, at: usize) -> Diagnostic {
@@ -121,29 +122,40 @@ impl Place<'_> {
                 report.help("a line starts with its head: `size`, `side`, `join`, …")
             });
         }
+        let report = self.report(
+            &code::SYNTAX_HEAD,
+            "a line does not start with a word",
+            "not a word",
+        );
         let help = match self.here() {
-            Some('#') => "a remark starts with `//`",
+            Some('#') => {
+                return Some(
+                    report
+                        .help("a remark starts with `//`")
+                        .mend(self.span(1), "//"),
+                );
+            }
             Some('-' | '*')
                 if self
                     .after
                     .get(1..)
                     .is_some_and(|rest| rest.starts_with(' ')) =>
             {
-                "lines need no bullet; a line starts with its head"
+                let rest = self.after.get(1..).unwrap_or("");
+                let bullet = self.after.len() - rest.trim_start_matches(' ').len();
+                return Some(
+                    report
+                        .help("lines need no bullet; a line starts with its head")
+                        .mend(self.span(bullet), ""),
+                );
             }
+            Some(c) if narrow(c).is_some() => return Some(self.narrowed(report)),
             Some(',' | '+' | '*' | '/' | '<' | '>' | '-') => {
                 "a line goes on after a comma or an operator: put it at the end of the line above"
             }
             _ => "a line starts with its head: `size`, `side`, `join`, …",
         };
-        Some(
-            self.report(
-                &code::SYNTAX_HEAD,
-                "a line does not start with a word",
-                "not a word",
-            )
-            .help(help),
-        )
+        Some(report.help(help))
     }
 
     /// After an operator, a comma, an opening bracket or `=` there stands nothing, or nothing that is a value.
@@ -248,26 +260,31 @@ impl Place<'_> {
                     self.stretch.span(self.at - 1, self.at),
                     "a blank stands behind it",
                 );
-                Some(report.help(if member.is_empty() {
-                    format!("write what you want of it, as in `{name}wide`")
+                Some(if member.is_empty() {
+                    report.help(format!("write what you want of it, as in `{name}wide`"))
                 } else {
-                    format!("glue it: `{name}{member}`")
-                }))
+                    let blanks = self.after.len() - self.after.trim_start().len();
+                    report
+                        .help(format!("glue it: `{name}{member}`"))
+                        .mend(self.span(blanks), "")
+                })
             }
-            '[' if !self.glued() => Some(
-                self.report(
+            '[' if !self.glued() => {
+                let report = self.report(
                     &code::SYNTAX_APART,
                     "`[` stands apart from its name",
                     "a blank stands before it",
-                )
-                .help(if named {
+                );
+                Some(if named {
                     let end = self.after.find(']').filter(|end| *end < 30);
                     let index = end.and_then(|end| self.after.get(..=end)).unwrap_or("[");
-                    format!("glue it: `{name}{index}`")
+                    report
+                        .help(format!("glue it: `{name}{index}`"))
+                        .mend(self.blanks_before(), "")
                 } else {
-                    "glue it to the name of an array: `post[1]`".to_string()
-                }),
-            ),
+                    report.help("glue it to the name of an array: `post[1]`")
+                })
+            }
             '.' if named
                 && !self
                     .after
@@ -286,11 +303,18 @@ impl Place<'_> {
                     "a dot stands apart from its names",
                     "has a blank beside it, or no name behind it",
                 );
-                Some(report.help(if member.is_empty() {
-                    format!("write what you want of `{name}`, as in `{name}.wide`")
+                Some(if member.is_empty() {
+                    report.help(format!(
+                        "write what you want of `{name}`, as in `{name}.wide`"
+                    ))
                 } else {
-                    format!("glue it: `{name}.{member}`")
-                }))
+                    let rest = self.after.get(1..).unwrap_or("");
+                    let dot = self.at + 1 + rest.len() - rest.trim_start_matches(' ').len();
+                    let span = self.blanks_before().to(self.stretch.span(self.at, dot));
+                    report
+                        .help(format!("glue it: `{name}.{member}`"))
+                        .mend(span, ".")
+                })
             }
             _ => None,
         }
@@ -306,7 +330,11 @@ impl Place<'_> {
             "a minus has a blank on one side only",
             "a blank stands behind it, none before",
         );
-        Some(report.help("to subtract, put a blank on both sides: `a - b`"))
+        Some(
+            report
+                .help("to subtract, put a blank on both sides: `a - b`")
+                .mend(self.span(0), " "),
+        )
     }
 
     fn unreadable(&self) -> Diagnostic {
@@ -324,13 +352,24 @@ impl Place<'_> {
             return report;
         }
         if let Some(name) = invisible(here) {
-            return self
+            let report = self
                 .report(
                     &code::SYNTAX_HIDDEN,
                     format!("{name} stands where a blank belongs"),
                     "cannot be seen",
                 )
                 .help("replace it by a plain blank");
+            // One without any width may stand within a word, or for a blank.
+            let wide = name.ends_with("space") || name.starts_with("a form feed");
+            return report.mends([Edit::new(self.span(here.len_utf8()), " ")], wide);
+        }
+        if narrow(here).is_some() {
+            let report = self.report(
+                &code::SYNTAX_UNREADABLE,
+                format!("`{found}` cannot stand here"),
+                "not read from here on",
+            );
+            return self.narrowed(report);
         }
         let title = format!("`{found}` cannot stand here");
         let bracketed = self.bracket.and_then(|mark| {
@@ -369,19 +408,37 @@ impl Place<'_> {
         let report = self.report(&code::SYNTAX_UNREADABLE, title, "not read from here on");
         match (here, found) {
             ('=', _) => report.help("a line has one `=`; equality is written `==`"),
+            ('!', "!") => report.help("write `not`").mend(self.span(1), "not "),
             ('!', _) => report.help("write `not`"),
             ('^', _) => report.help("powers are not read: write `a * a`"),
-            (';', _) => report.help("a line ends by itself; write each decision on its own line"),
+            (';', _) => {
+                let last = self.after.get(1..).is_some_and(|rest| rest.trim().is_empty());
+                let report =
+                    report.help("a line ends by itself; write each decision on its own line");
+                report.mends([Edit::new(self.span(1), "")], last)
+            }
             (':', _) => report.help("no `:` stands after a word; it belongs to arguments alone: `base_case(width: 600mm)`"),
-            ('#', _) => report.help("a remark starts with `//`"),
-            ('\'' | '`' | '“' | '”' | '„' | '«' | '»' | '‘' | '’', _) => report.help("a text stands between straight double quotes: `\"Score cabinet\"`"),
-            ('"', _) => report.help("put a blank before the text"),
-            ('×', _) => report.help("`*` multiplies; two sizes have each their word: `long 2400mm wide 1200mm`"),
-            ('−' | '–' | '—', _) => report.help("a minus is written `-`"),
-            ('÷', _) => report.help("`/` divides"),
-            ('≤', _) => report.help("write `<=`"),
-            ('≥', _) => report.help("write `>=`"),
-            ('%', _) => report.help("per cent is glued to its number: `9%`"),
+            ('#', _) => report.help("a remark starts with `//`").mend(self.span(1), "//"),
+            ('\'' | '`' | '“' | '”' | '„' | '«' | '»' | '‘' | '’', _) => {
+                self.quoted(report.help("a text stands between straight double quotes: `\"Score cabinet\"`"))
+            }
+            ('"', _) => report.help("put a blank before the text").mend(self.span(0), " "),
+            ('×', _) => report
+                .help("`*` multiplies; two sizes have each their word: `long 2400mm wide 1200mm`")
+                .might_mend(self.span(here.len_utf8()), "*"),
+            // A dash may stand for `to`.
+            ('−' | '–' | '—', _) => report
+                .help("a minus is written `-`")
+                .mends([Edit::new(self.span(here.len_utf8()), "-")], here == '−'),
+            ('÷', _) => report.help("`/` divides").mend(self.span(here.len_utf8()), "/"),
+            ('≤', _) => report.help("write `<=`").mend(self.span(here.len_utf8()), "<="),
+            ('≥', _) => report.help("write `>=`").mend(self.span(here.len_utf8()), ">="),
+            ('%', _) => {
+                let number = self.left_word().starts_with(|c: char| c.is_ascii_digit());
+                report
+                    .help("per cent is glued to its number: `9%`")
+                    .mends([Edit::new(self.blanks_before(), "")], number && !self.glued())
+            }
             ('(', _) => report.help("an operator or a blank belongs before it"),
             (',', _) => report.help("a comma stands between two values of a list"),
             _ if reserved(found) => report.help(match found {
@@ -393,5 +450,71 @@ impl Place<'_> {
             (c, _) if c.is_alphanumeric() => report.help("put a blank or an operator before it"),
             (c, _) => report.help(format!("`{c}` is no sign of the language; take it out")),
         }
+    }
+
+    /// The blanks just before.
+    fn blanks_before(&self) -> Span {
+        let blanks = self.before.len() - self.left().len();
+        self.stretch.span(self.at - blanks, self.at)
+    }
+
+    /// Mends a text between other quotes, if it ends on this line.
+    fn quoted(&self, report: Diagnostic) -> Diagnostic {
+        let mut chars = self.after.char_indices();
+        let Some((_, open)) = chars.next() else {
+            return report;
+        };
+        let closes: &[char] = match open {
+            '“' => &['”', '“'],
+            '„' => &['“', '”'],
+            '”' => &['”'],
+            '«' => &['»'],
+            '»' => &['«', '»'],
+            '‘' => &['’'],
+            '’' => &['’'],
+            '\'' => &['\''],
+            _ => &['`'],
+        };
+        let close = chars.find(|(_, c)| closes.contains(c));
+        let Some((at, close)) = close else {
+            return report;
+        };
+        let inside = self.after.get(open.len_utf8()..at).unwrap_or("");
+        let behind = self.after.get(at + close.len_utf8()..).unwrap_or("");
+        let ends = behind.is_empty() || behind.starts_with([' ', '\t', '\n', '\r', ',', ')', '{']);
+        // Within a word it is an apostrophe.
+        if inside.contains(['"', '\n']) || inside.is_empty() || self.glued() || !ends {
+            return report;
+        }
+        let end = self.at + at;
+        report.mends(
+            [
+                Edit::new(self.span(open.len_utf8()), "\""),
+                Edit::new(self.stretch.span(end, end + close.len_utf8()), "\""),
+            ],
+            true,
+        )
+    }
+
+    /// Mends signs that are written in their wide form.
+    fn narrowed(&self, report: Diagnostic) -> Diagnostic {
+        let plain: String = self.after.chars().map_while(narrow).collect();
+        // Each takes three bytes there, one here.
+        let length = self
+            .after
+            .chars()
+            .map_while(|c| narrow(c).map(|_| c.len_utf8()));
+        let length: usize = length.sum();
+        report
+            .help(format!("these are wide forms: write `{plain}`"))
+            .mend(self.span(length), plain)
+    }
+}
+
+/// The plain form of a sign in the wide form that scripts of full width use.
+fn narrow(c: char) -> Option<char> {
+    match c {
+        '\u{ff01}'..='\u{ff5e}' => char::from_u32(c as u32 - 0xfee0),
+        _ => None,
     }
 }

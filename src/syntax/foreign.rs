@@ -1,7 +1,8 @@
 //! Signs and numbers as they are written elsewhere, and how they are written here.
 
 use super::place::Place;
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Diagnostic, Edit, code};
+use crate::source::Span;
 
 impl Place<'_> {
     /// `16"`, `5'`, `16½in`, `118€`.
@@ -26,14 +27,22 @@ impl Place<'_> {
                 format!("`{here}` is not the name of a unit"),
                 format!("{name} is written `{unit}`"),
             );
-            report.help(format!("write `{}{unit}`", mixed()))
+            // `3"x4` and `2"words"` may be something else.
+            let mut rest = self.after.chars().skip(1);
+            let certain = rest
+                .next()
+                .is_none_or(|c| c.is_whitespace() || c == ',' || c == ')');
+            report
+                .help(format!("write `{}{unit}`", mixed()))
+                .mends([Edit::new(self.span(here.len_utf8()), unit)], certain)
         };
         match here {
             '"' | '″' | '”' if is_number => Some(sign("in", "inch")),
             '\'' | '′' | '’' if is_number => Some(sign("ft", "foot")),
             '€' if is_number => Some(sign("EUR", "euro")),
             '$' if is_number => {
-                Some(sign("USD", "dollar").help("or another currency: `CAD`, `AUD`"))
+                let report = sign("USD", "dollar").help("or another currency: `CAD`, `AUD`");
+                Some(report.might_mend(self.span(1), "USD"))
             }
             '£' if is_number => Some(sign("GBP", "pound")),
             '€' | '$' | '£' => Some(
@@ -52,7 +61,8 @@ impl Place<'_> {
                     .skip(1)
                     .take_while(|c| c.is_alphabetic())
                     .collect();
-                let unit = if unit.is_empty() { "in" } else { unit.as_str() };
+                let stated = !unit.is_empty();
+                let unit = if stated { unit.as_str() } else { "in" };
                 let report = self.report(
                     &code::VALUE_NUMBER,
                     "a fraction is written in one character",
@@ -63,7 +73,17 @@ impl Place<'_> {
                 } else {
                     String::new()
                 };
-                Some(report.help(format!("write `{whole}{fraction}{unit}`")))
+                let blank = if is_number { " " } else { "" };
+                let added = if stated { "" } else { unit };
+                let edit = Edit::new(
+                    self.span(here.len_utf8()),
+                    format!("{blank}{fraction}{added}"),
+                );
+                Some(
+                    report
+                        .help(format!("write `{whole}{fraction}{unit}`"))
+                        .mends([edit], stated),
+                )
             }
         }
     }
@@ -74,30 +94,50 @@ impl Place<'_> {
         let start = self.before.trim_end_matches(signs).len();
         let end = self.after.find(|c| !signs(c)).unwrap_or(self.after.len());
         let run = format!("{}{}", self.before.get(start..)?, self.after.get(..end)?);
-        let help = match run.as_str() {
-            "=>" => "`at least` is written `>=`",
-            "=<" => "`at most` is written `<=`",
-            "===" => "equality is written `==`",
-            "!==" | "<>" | "=!" => "`not equal` is written `!=`",
-            "&&" | "&" => "write `and`",
-            "||" | "|" => "write `or`",
-            "**" => "powers are not read: write `a * a`",
-            "++" | "--" | "+=" | "-=" | "*=" => {
-                "a value never changes; give the new one a name with `let`"
-            }
+        let (help, meant) = match run.as_str() {
+            "=>" => ("`at least` is written `>=`", Some(">=")),
+            "=<" => ("`at most` is written `<=`", Some("<=")),
+            "===" => ("equality is written `==`", Some("==")),
+            "!==" | "<>" | "=!" => ("`not equal` is written `!=`", Some("!=")),
+            "&&" | "&" => ("write `and`", Some("and")),
+            "||" | "|" => ("write `or`", Some("or")),
+            "**" => ("powers are not read: write `a * a`", None),
+            "++" | "--" | "+=" | "-=" | "*=" => (
+                "a value never changes; give the new one a name with `let`",
+                None,
+            ),
             _ => return None,
         };
         let start = self.stretch.line_start + start;
         let span = self.stretch.span(start, start + run.len());
-        Some(
-            Diagnostic::new(
-                &code::SYNTAX_UNREADABLE,
-                format!("`{run}` is not an operator"),
-                span,
-                "not read",
-            )
-            .help(help),
+        let report = Diagnostic::new(
+            &code::SYNTAX_UNREADABLE,
+            format!("`{run}` is not an operator"),
+            span,
+            "not read",
         )
+        .help(help);
+        Some(match meant {
+            Some(word @ ("and" | "or")) => report.mend(span, self.apart_from_words(span, word)),
+            // An arrow, and a sign alone, may be meant in another way.
+            Some(sign) => report.mends([Edit::new(span, sign)], run != "=>"),
+            None => report,
+        })
+    }
+
+    /// The word with a blank on each side that has none.
+    fn apart_from_words(&self, span: Span, word: &str) -> String {
+        let text = self.stretch.text;
+        let blank = |c: Option<char>| c.is_none_or(char::is_whitespace);
+        let before = text.get(..span.start as usize).unwrap_or("");
+        let after = text.get(span.end as usize..).unwrap_or("");
+        let lead = if blank(before.chars().next_back()) {
+            ""
+        } else {
+            " "
+        };
+        let trail = if blank(after.chars().next()) { "" } else { " " };
+        format!("{lead}{word}{trail}")
     }
 
     /// `.5mm`, `5.mm`.
@@ -116,7 +156,11 @@ impl Place<'_> {
                 "a number starts with its point",
                 "a digit belongs before it",
             );
-            return Some(report.help(format!("write `0.{}`", rest.get(..word).unwrap_or(""))));
+            return Some(
+                report
+                    .help(format!("write `0.{}`", rest.get(..word).unwrap_or("")))
+                    .mend(self.span(0), "0"),
+            );
         }
         let number = self.left_word();
         number.starts_with(|c: char| c.is_ascii_digit()).then(|| {
@@ -129,7 +173,8 @@ impl Place<'_> {
             if number.contains('.') {
                 return report.help("a number has one point");
             }
-            report.help(format!("write `{number}{unit}`"))
+            let report = report.help(format!("write `{number}{unit}`"));
+            report.mends([Edit::new(self.span(1), "")], !unit.is_empty())
         })
     }
 }

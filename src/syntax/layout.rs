@@ -5,7 +5,7 @@
 //! brace gives one report.
 
 use super::marks::{Kind, Mark, Marks, goes_on};
-use crate::diag::{Diagnostic, code};
+use crate::diag::{self, Diagnostic, code};
 use crate::source::{FileId, Span};
 
 /// How deep blocks, brackets, `else if` and parts of an expression may be nested, taken together.
@@ -259,7 +259,12 @@ fn report(text: &str, file: FileId, list: &[Mark], edits: &[Edit]) -> Vec<Diagno
         match *edit {
             Edit::Close { open, at, .. } if at == text.len() => to_the_end.extend(list.get(open)),
             Edit::Close { open, at, .. } => {
-                reports.extend(list.get(open).map(|open| open_until(text, file, open, at)));
+                // Where one brace alone is lost, and the lines around say where, there is one cure.
+                let alone = edits.len() == 1;
+                reports.extend(list.get(open).map(|open| {
+                    let edit = close_above(text, file, open, at);
+                    open_until(text, file, open, at).mends([edit], alone)
+                }));
             }
             Edit::Drop { close } => reports.extend(list.get(close).map(|close| extra(file, close))),
         }
@@ -287,6 +292,19 @@ fn open_until(text: &str, file: FileId, open: &Mark, at: usize) -> Diagnostic {
             "stands no further right than the line that opens it",
         )
         .help(format!("add `}}` above line {line}"))
+}
+
+/// A brace on a line of its own, above the line that stands too far left.
+fn close_above(text: &str, file: FileId, open: &Mark, at: usize) -> diag::Edit {
+    let line_start = |at: usize| {
+        let before = text.get(..at).unwrap_or("");
+        before.rfind('\n').map_or(0, |newline| newline + 1)
+    };
+    let opening = text.get(line_start(open.start)..).unwrap_or("");
+    let words = opening.trim_start_matches([' ', '\t']);
+    let indent = opening.get(..opening.len() - words.len()).unwrap_or("");
+    let here = line_start(at);
+    diag::Edit::new(span(file, here, here), format!("{indent}}}\n"))
 }
 
 /// One report for all blocks that are open at the end, the innermost first: most likely the text was

@@ -1,6 +1,6 @@
 //! Numbers: exact values of what is written, and why one cannot be had.
 
-use crate::diag::{Diagnostic, code, nearest};
+use crate::diag::{Diagnostic, Edit, code, nearest, surely};
 use crate::measure::{Quantity, Rational, UNITS, Unit};
 use crate::source::Span;
 
@@ -137,7 +137,13 @@ fn unknown_unit(amount: &str, unit: &str, at: Span) -> Diagnostic {
         "no such unit",
     );
     if let Some(pair) = pair_of_sizes(amount, unit) {
-        return report.help(pair);
+        let number = Span {
+            start: at.start.saturating_sub(amount.len() as u32),
+            ..at
+        };
+        return report
+            .help(format!("give each size its word: `{pair}`"))
+            .might_mend(number, pair);
     }
     if unit.starts_with(['e', 'E'])
         && unit
@@ -160,7 +166,11 @@ fn unknown_unit(amount: &str, unit: &str, at: Span) -> Diagnostic {
         .or_else(close)
         .or_else(|| nearest(unit, UNITS.iter().map(|u| u.symbol)))
     {
-        return report.help(format!("write `{amount}{symbol}`"));
+        let known = || UNITS.iter().map(|u| u.symbol);
+        let certain = other.is_some() || close().is_some() || surely(unit, known()) == Some(symbol);
+        return report
+            .help(format!("write `{amount}{symbol}`"))
+            .mends([Edit::new(at, symbol)], certain);
     }
     report
         .help("the units of length are `mm`, `cm`, `m`, `in` and `ft`")
@@ -173,8 +183,7 @@ fn pair_of_sizes(amount: &str, unit: &str) -> Option<String> {
     let end = rest.find(|c: char| !c.is_ascii_digit())?;
     let (second, symbol) = rest.split_at(end);
     let symbol = Unit::find(symbol)?.symbol;
-    (!second.is_empty())
-        .then(|| format!("give each size its word: `long {amount}{symbol} wide {second}{symbol}`"))
+    (!second.is_empty()).then(|| format!("long {amount}{symbol} wide {second}{symbol}"))
 }
 
 #[cfg(test)]

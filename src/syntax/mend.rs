@@ -6,7 +6,7 @@ use super::build::whole;
 use super::literal;
 use super::parse::Stretch;
 use super::tree::{Expr, ExprKind, Item, Op};
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Diagnostic, Edit, code};
 use crate::measure::{Dimension, Unit};
 use crate::source::Span;
 
@@ -95,7 +95,8 @@ fn apart(
             span,
             "a number and a word",
         )
-        .help(format!("glue the unit: `{glued}`")),
+        .help(format!("glue the unit: `{glued}`"))
+        .mend(span, glued.clone()),
     );
     let kind = literal::measure(&glued, span).map_or(ExprKind::BadUnit, ExprKind::Measure);
     if start != amount.span {
@@ -164,7 +165,7 @@ fn one_sided(
     } else {
         report = report.help("to subtract, put a blank on both sides: `a - b`");
     }
-    reports.push(report);
+    reports.push(report.mend(sign, "- "));
     let mut rest = std::mem::take(&mut item.exprs).into_iter();
     let kind = match rest.next() {
         Some(Expr {
@@ -207,6 +208,9 @@ fn commas(item: &mut Item, stretch: &Stretch<'_>, reports: &mut Vec<Diagnostic>)
         let span = left.span.to(expr.span);
         let (whole, part) = (text_of(stretch, left.span), text_of(stretch, expr.span));
         let written = format!("{whole}.{part}");
+        // `27,52mm` may be two sizes, of which the first lacks its unit.
+        let one_digit = part.bytes().take_while(u8::is_ascii_digit).count() == 1;
+        let mend = Edit::new(span, written.clone());
         reports.push(
             Diagnostic::new(
                 &code::VALUE_COMMA,
@@ -215,7 +219,8 @@ fn commas(item: &mut Item, stretch: &Stretch<'_>, reports: &mut Vec<Diagnostic>)
                 "reads as a list of two",
             )
             .help(format!("write `{written}`"))
-            .help("of a list each number has its unit, and a blank follows the comma"),
+            .help("of a list each number has its unit, and a blank follows the comma")
+            .mends([mend], one_digit),
         );
         let kind = literal::measure(&written, span).map_or(ExprKind::BadUnit, ExprKind::Measure);
         mended.pop();
@@ -253,7 +258,8 @@ pub(super) fn hyphen(
             span,
             "takes a length from a number",
         )
-        .help(format!("write `{written}`")),
+        .help(format!("write `{written}`"))
+        .mend(span, written.clone()),
     );
     let kind = literal::measure(&written, span).map_or(ExprKind::BadUnit, ExprKind::Measure);
     Some(Expr { kind, span })

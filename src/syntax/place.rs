@@ -3,6 +3,7 @@
 use super::marks::{Kind, Mark};
 use super::parse::Stretch;
 use crate::diag::{Code, Diagnostic};
+use crate::source::Span;
 
 /// The place where reading stopped.
 pub(super) struct Place<'a> {
@@ -77,6 +78,11 @@ impl<'a> Place<'a> {
                     .map_or(1, char::len_utf8)
             });
         left.get(start..).unwrap_or("")
+    }
+
+    /// So many bytes from here on.
+    pub(super) fn span(&self, length: usize) -> Span {
+        self.stretch.span(self.at, self.at + length)
     }
 
     pub(super) fn report(

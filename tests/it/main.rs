@@ -13,6 +13,7 @@ mod explain;
 mod faults;
 mod house;
 mod library;
+mod mend;
 mod refused;
 mod render;
 mod rules;

@@ -216,17 +216,20 @@ impl Reader {
             };
             // `on left right`: a list goes on with a comma.
             let sooner = match before.filter(list) {
-                Some(open) => open.clause.values.last().and_then(Expr::as_name),
+                Some(open) => {
+                    let last = open.clause.values.last();
+                    last.and_then(|last| Some((last.as_name()?, last.span)))
+                }
                 None if at == start && matches!(owner.head.names, Names::Some | Names::MaySome) => {
-                    names.last().map(|name| name.text.as_str())
+                    names.last().map(|name| (name.text.as_str(), name.span))
                 }
                 None => None,
             };
             let sooner = sooner.filter(|_| !takes.iter().any(|take| fault::is_slip(word, &[take])));
-            let report = match blamed {
-                None if sooner.is_some() => fault::no_comma(sooner.unwrap_or(""), word, item.span),
-                Some(first) => fault::unknown_word(&first.text, first.span, name, &takes),
-                None => fault::unknown_word(word, item.span, name, &takes),
+            let report = match (blamed, sooner) {
+                (None, Some((sooner, at))) => fault::no_comma(sooner, at, word, item.span),
+                (Some(first), _) => fault::unknown_word(&first.text, first.span, name, &takes),
+                (None, None) => fault::unknown_word(word, item.span, name, &takes),
             };
             self.faults.push(report);
             return skip_values(items, at + 1, owner, open);

@@ -181,7 +181,8 @@ impl Reader {
 
     fn no_set(&mut self, line: &Line, owner: &str) {
         if let Some(first) = line.set.as_ref().and_then(|set| set.first()) {
-            self.faults.push(fault::equals(owner, first.span));
+            let before = line.items.last().map_or(line.head.span, |item| item.span);
+            self.faults.push(fault::equals(owner, before, first.span));
         }
     }
 

@@ -12,6 +12,7 @@
 //! | [`elaborate`] | checked lines | the model, proven consistent |
 //! | [`rules`] | model | findings: figure, limit, margin |
 //! | [`plan`] | model | cut list, setups, glue-up, finish, buying, layouts |
+//! | [`diff`] | lines, models and plans of two revisions | what was decided otherwise, and what follows |
 //! | [`draw`] | model | drawings as scenes, then SVG |
 //! | [`book`] | all of it | the HTML build book |
 //! | [`cli`] | arguments | files, terminal output, exit codes |
@@ -22,6 +23,7 @@ pub mod book;
 pub mod cli;
 mod compile;
 pub mod diag;
+pub mod diff;
 pub mod draw;
 pub mod elaborate;
 pub mod measure;

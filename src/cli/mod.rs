@@ -5,6 +5,7 @@ mod changes;
 mod commands;
 mod disk;
 mod mend;
+mod git;
 mod output;
 mod start;
 

@@ -104,14 +104,25 @@ impl Output {
         self.args.format == Format::Json
     }
 
+    /// Whether results are one line a thing, for screen readers and searching.
+    pub fn is_plain(&self) -> bool {
+        self.args.format == Format::Plain
+    }
+
     fn color(&self) -> bool {
+        self.color_on(std::io::stderr().is_terminal())
+    }
+
+    /// Whether a result on standard output is coloured.
+    pub fn color_result(&self) -> bool {
+        self.color_on(std::io::stdout().is_terminal())
+    }
+
+    fn color_on(&self, terminal: bool) -> bool {
         match self.args.color {
             Color::Always => true,
             Color::Never => false,
-            Color::Auto => {
-                std::io::stderr().is_terminal()
-                    && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty())
-            }
+            Color::Auto => terminal && std::env::var_os("NO_COLOR").is_none_or(|v| v.is_empty()),
         }
     }
 

@@ -47,7 +47,7 @@ fn severity(diag: &Diagnostic) -> &'static str {
 }
 
 /// Replaces what could steer the terminal by a sign that cannot, of the same length in bytes.
-fn safe(text: &str) -> Cow<'_, str> {
+pub fn safe(text: &str) -> Cow<'_, str> {
     let harmful = |c: char| {
         (c.is_control() && !matches!(c, '\n' | '\t'))
             || matches!(c, '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')

@@ -31,8 +31,10 @@ mod project;
 mod shelves;
 mod stmt;
 mod value;
+mod written;
 
 pub use load::{Unreadable, library_words};
+pub use written::written;
 
 use crate::diag::Diagnostic;
 use crate::model::Model;

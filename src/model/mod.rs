@@ -22,6 +22,7 @@ mod sawn;
 mod shop;
 mod stock;
 pub mod tree;
+mod written;
 
 pub use finding::{Finding, Outcome, Sense, Value};
 pub use fitting::{
@@ -40,3 +41,4 @@ pub use stock::{
     Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,
     Runner, SheetGrain, SheetSize, Stock, StockId, StockKind,
 };
+pub use written::{Token, WrittenClause, WrittenLine, WrittenOrder, text_of};

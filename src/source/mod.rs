@@ -139,13 +139,19 @@ impl Sources {
     /// The same files, called as they are seen from elsewhere: in messages the project's folder stands
     /// before their names. What ships inside the program keeps its own, and so does what was given on
     /// the command line.
-    pub fn seen_from(mut self, folder: &str) -> Sources {
+    pub fn seen_from(self, folder: &str) -> Sources {
+        self.called(|path| format!("{}/{path}", folder.trim_end_matches('/')))
+    }
+
+    /// The same files, each called as `name` says; but for what ships inside the program or was given
+    /// on the command line.
+    pub fn called(mut self, name: impl Fn(&str) -> String) -> Sources {
         for file in self
             .files
             .iter_mut()
             .filter(|f| !f.path.contains(':') && !f.path.starts_with("--"))
         {
-            file.path = format!("{}/{}", folder.trim_end_matches('/'), file.path);
+            file.path = name(&file.path);
         }
         self
     }

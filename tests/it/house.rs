@@ -37,10 +37,11 @@ const MAY: &[(&str, &[&str])] = &[
     ),
     ("rules", &["measure", "source", "diag", "model"]),
     ("plan", &["measure", "source", "diag", "model"]),
+    ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),
     (
         "book",
-        &["measure", "source", "diag", "model", "plan", "draw"],
+        &["measure", "source", "diag", "model", "plan", "diff", "draw"],
     ),
     (
         "compile",
@@ -58,6 +59,7 @@ const MAY: &[(&str, &[&str])] = &[
             "elaborate",
             "rules",
             "plan",
+            "diff",
             "draw",
             "book",
             "compile",

@@ -5,6 +5,7 @@
 mod bad_input;
 mod book;
 mod cards;
+mod changes;
 mod checks;
 mod cli;
 mod cut_lists;
@@ -20,6 +21,7 @@ mod rules;
 mod schema;
 mod setups;
 mod start;
+mod since;
 mod support;
 mod syntax;
 mod tidy;

@@ -3,6 +3,7 @@
 mod book;
 mod check;
 mod completions;
+mod diff;
 mod explain;
 mod manual;
 mod model;
@@ -25,6 +26,8 @@ pub enum Command {
     Check(check::CheckArgs),
     /// Write the build book of a file: one HTML file to print.
     Book(book::BookArgs),
+    /// Tell what changed between two files, or since a revision: decisions, then what follows.
+    Diff(diff::DiffArgs),
     /// Print the model of a file as JSON: parts, cuts, joints, openings.
     Model(model::ModelArgs),
     /// Lay files out in the one canonical way; nothing that they say changes.
@@ -47,6 +50,7 @@ impl Command {
         match self {
             Command::Check(args) => check::run(args, output),
             Command::Book(args) => book::run(args, output),
+            Command::Diff(args) => diff::run(args, output),
             Command::Model(args) => model::run(args, output),
             Command::Tidy(args) => tidy::run(args, output),
             Command::Start(args) => start::run(args, output),

@@ -3,6 +3,7 @@
 
 mod changes;
 mod commands;
+mod diff_text;
 mod disk;
 mod mend;
 mod git;

@@ -13,8 +13,10 @@ pub(super) fn compare(
     (new_piece, new): (&Piece, &Part),
     others: &BTreeMap<PartId, PartId>,
 ) -> Vec<CutChange> {
+    // The other part: whether it is one of the new piece, and which.
+    type Key = (CutKind, Side, Option<(bool, PartId)>);
     type Queues<'a> = (Vec<&'a Cut>, Vec<&'a Cut>);
-    let mut kinds: BTreeMap<(CutKind, Side, Option<(bool, PartId)>), Queues<'_>> = BTreeMap::new();
+    let mut kinds: BTreeMap<Key, Queues<'_>> = BTreeMap::new();
     for cut in &old.cuts {
         // By what it is in the new piece; what is gone can't be met there.
         let other = other(old_piece, old, cut).map(|part| match others.get(&part) {
@@ -173,7 +175,7 @@ impl Span {
     fn stays(&self) -> bool {
         let ((lo, hi, size), (lo2, hi2, size2)) = (self.old, self.new);
         let (near, far) = (lo == lo2, size - hi == size2 - hi2);
-        near && far || near && hi == hi2 || far && size - lo == size2 - lo2
+        near && (far || hi == hi2) || far && size - lo == size2 - lo2
     }
 }
 

@@ -27,9 +27,9 @@ fn block(old: &[WrittenLine], new: &[WrittenLine], within: &[String], out: &mut 
     }
     let pairs = pairs(old, new);
     let moved = moved(old, new, &pairs);
-    let mut gone: VecDeque<usize> = (0..old.len())
-        .filter(|i| !pairs.iter().any(|(o, _)| o == i))
-        .collect();
+    let stays: BTreeSet<usize> = pairs.iter().map(|(o, _)| *o).collect();
+    let gone = (0..old.len()).filter(|i| !stays.contains(i));
+    let mut gone = gone.peekable();
     let by_new: BTreeMap<usize, usize> = pairs.iter().map(|(o, n)| (*n, *o)).collect();
     for (n, line) in new.iter().enumerate() {
         let Some(o) = by_new.get(&n) else {
@@ -37,7 +37,7 @@ fn block(old: &[WrittenLine], new: &[WrittenLine], within: &[String], out: &mut 
             continue;
         };
         // What went is told where it stood.
-        while let Some(first) = gone.pop_front_if(|first| *first < *o) {
+        while let Some(first) = gone.next_if(|first| first < o) {
             out.extend(old.get(first).map(|l| alone(l, DecisionKind::Gone, within)));
         }
         let Some(was) = old.get(*o) else { continue };

@@ -151,9 +151,7 @@ impl Both<'_> {
         }
         let mut changes: Vec<PartChange> = changes.into_values().collect();
         for change in &mut changes {
-            change
-                .names
-                .sort_by(|a, b| natural(a.now()).cmp(&natural(b.now())));
+            change.names.sort_by_key(|names| natural(names.now()));
         }
         out.parts.extend(changes);
         out.moves.extend(moves.into_values());

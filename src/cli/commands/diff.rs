@@ -1,7 +1,7 @@
 //! `casewright diff`.
 
 use super::{SetArgs, why};
-use crate::cli::changes::{Called, human, plain};
+use crate::cli::diff_text::{Called, human, plain};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, OURS, USAGE, disk, git};
 use crate::diff::{Built, Changes, Revision, diff};

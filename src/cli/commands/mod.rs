@@ -26,7 +26,7 @@ pub enum Command {
     Check(check::CheckArgs),
     /// Write the build book of a file: one HTML file to print.
     Book(book::BookArgs),
-    /// Tell what changed between two files, or since a revision: decisions, then what follows.
+    /// Tell what changed between two files or since a revision, and what follows.
     Diff(diff::DiffArgs),
     /// Print the model of a file as JSON: parts, cuts, joints, openings.
     Model(model::ModelArgs),

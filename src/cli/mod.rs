@@ -5,8 +5,8 @@ mod changes;
 mod commands;
 mod diff_text;
 mod disk;
-mod mend;
 mod git;
+mod mend;
 mod output;
 mod start;
 

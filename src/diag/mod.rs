@@ -14,8 +14,8 @@ pub use codes::code;
 pub use codes::{CODES, Code, Severity};
 pub use explain::{Sample, explain, pages, sources};
 pub use mend::{Edit, Mend, apply};
-pub use suggest::{nearest, surely};
 pub use render::{Style, render, safe};
+pub use suggest::{nearest, surely};
 
 use crate::source::Span;
 

@@ -12,6 +12,7 @@ mod cut_lists;
 mod draw;
 mod explain;
 mod faults;
+mod highlight;
 mod house;
 mod library;
 mod mend;

@@ -98,6 +98,7 @@ fn book(project: &Project) -> usize {
         paper: Paper::A4,
         revision: None,
         date: None,
+        since: None,
     };
     casewright::book::write(&facts, &Templates::built_in())
         .expect("the templates are sound")

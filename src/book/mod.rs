@@ -25,6 +25,7 @@ pub use css::{Paper, css_string};
 pub use fault::BookFault;
 pub use templates::Templates;
 
+use crate::diff::Changes;
 use crate::measure::Units;
 use crate::model::{Finding, Model, Piece};
 use crate::plan::Plans;
@@ -46,6 +47,17 @@ pub struct Facts<'a> {
     pub revision: Option<&'a str>,
     /// Its date; left blank to write in when absent.
     pub date: Option<jiff::civil::Date>,
+    /// What changed, if the maker asks for it.
+    pub since: Option<Since<'a>>,
+}
+
+/// What changed since a revision.
+#[derive(Clone, Copy, Debug)]
+pub struct Since<'a> {
+    /// What the maker calls that revision.
+    pub name: &'a str,
+    /// What changed since.
+    pub changes: &'a Changes,
 }
 
 impl<'a> Facts<'a> {

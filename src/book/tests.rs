@@ -18,6 +18,7 @@ fn book_of(
         paper: Paper::A4,
         revision: Some("3"),
         date: Some(jiff::civil::date(2027, 1, 12)),
+        since: None,
     };
     write(&facts, templates)
 }

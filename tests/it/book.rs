@@ -117,6 +117,7 @@ fn write(units: &str, paper: Paper, templates: &Templates) -> Result<String, boo
         paper,
         revision: Some("B"),
         date: Some(jiff::civil::date(2027, 1, 12)),
+        since: None,
     };
     book::write(&facts, templates)
 }

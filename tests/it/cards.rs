@@ -47,6 +47,7 @@ fn html((model, plans): &(Model, Plans)) -> String {
         paper: Paper::A4,
         revision: None,
         date: None,
+        since: None,
     };
     book::write(&facts, &Templates::built_in()).expect("the built-in templates hold")
 }

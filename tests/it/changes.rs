@@ -627,6 +627,86 @@ proptest! {
     }
 }
 
+/// Tags out, blanks single, a line for each row.
+fn words(html: &str) -> String {
+    let mut out = String::new();
+    for part in html.split('<').skip(1) {
+        let (tag, text) = part.split_once('>').unwrap_or((part, ""));
+        if ["tr", "p", "li", "h3", "caption", "header", "small"]
+            .contains(&tag.split(' ').next().unwrap_or(""))
+        {
+            out.push('\n');
+        }
+        match tag {
+            "s" => out.push('['),
+            "/s" => out.push(']'),
+            "/td" | "/th" => out.push(' '),
+            _ => {}
+        }
+        out.push_str(text);
+    }
+    let lines = out
+        .lines()
+        .map(|line| line.split_whitespace().collect::<Vec<_>>().join(" "));
+    lines
+        .filter(|line| !line.is_empty())
+        .collect::<Vec<_>>()
+        .join("\n")
+}
+
+/// The chapter of changes, where it is asked for; the book is the same each time.
+#[test]
+fn the_book_tells_what_changed() {
+    let folder = tempfile::tempdir().unwrap();
+    let deeper = "with dado   deep 6mm\n        join left";
+    let edits = [
+        (CABINET, "with dado   deep 5mm\n        join left", deeper),
+        (
+            CABINET,
+            "opening well high 130mm",
+            "opening well high 140mm",
+        ),
+        ("commission.case", "make   3", "make   4"),
+    ];
+    for (side, edits) in [("old", &[][..]), ("new", &edits)] {
+        fs::create_dir(folder.path().join(side)).unwrap();
+        for (file, text) in school(edits) {
+            fs::write(folder.path().join(side).join(file), text).unwrap();
+        }
+    }
+    let book = |args: &[&str]| {
+        let output = Command::new(env!("CARGO_BIN_EXE_casewright"))
+            .args(["book", "new/commission.case", "-o", "book.html"])
+            .args(args)
+            .current_dir(folder.path())
+            .output()
+            .unwrap();
+        assert_eq!(
+            output.status.code(),
+            Some(0),
+            "{}",
+            String::from_utf8_lossy(&output.stderr)
+        );
+        fs::read_to_string(folder.path().join("book.html")).unwrap()
+    };
+    let chapter = |html: &str| {
+        let start = html.find("<section class=\"sheet\" id=\"changes\"")?;
+        let end = html[start..].find("</section>")?;
+        Some(words(&html[start..start + end]))
+    };
+    assert_eq!(chapter(&book(&[])), None);
+    let html = book(&["--changes-from", "old/commission.case"]);
+    assert_eq!(html, book(&["--changes-from", "old/commission.case"]));
+    let same = chapter(&book(&["--changes-from", "new/commission.case"])).unwrap();
+    assert!(
+        same.contains("Nothing was decided otherwise, and nothing follows."),
+        "{same}"
+    );
+    insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true }, {
+        insta::assert_snapshot!("book-changes", chapter(&html).unwrap());
+    });
+}
+
 /// What the program prints as JSON is as its schema says.
 #[test]
 fn json_is_as_its_schema_says() {

@@ -99,6 +99,7 @@ fn plan_and_write(files: &[(&str, &str)]) {
         paper: casewright::book::Paper::A4,
         revision: None,
         date: None,
+        since: None,
     };
     let book = casewright::book::write(&facts, &casewright::book::Templates::built_in());
     assert!(book.is_ok_and(|text| text.ends_with("</html>")));

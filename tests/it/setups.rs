@@ -70,6 +70,7 @@ fn every_card_and_every_part_is_printed() {
         paper: Paper::A4,
         revision: None,
         date: None,
+        since: None,
     };
     let html = book::write(&facts, &Templates::built_in()).expect("the built-in templates hold");
     for card in &plans.setups.cards {

@@ -139,6 +139,30 @@ fn a_file_is_compared_with_what_it_was() {
 }
 
 #[test]
+fn the_book_tells_what_changed_since_a_revision() {
+    let repo = Repo::with_rack("");
+    repo.git(&["tag", "first"]);
+    repo.put("rack.case", &wider(RACK));
+    repo.commit();
+    let args = ["book", "rack.case", "-o", "rack.html", "--since"];
+    let ran = repo.run(&[&args[..], &["first"]].concat());
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let html = fs::read_to_string(repo.path().join("rack.html")).unwrap();
+    assert!(
+        html.contains("Since first."),
+        "the chapter names the revision"
+    );
+    assert!(html.contains("<s>600mm</s> <b class=\"now\">650mm</b>"));
+    let ran = repo.run(&[&args[..], &["second"]].concat());
+    assert_eq!(ran.code, 3);
+    assert!(
+        ran.err.contains("`second` names no revision"),
+        "{}",
+        ran.err
+    );
+}
+
+#[test]
 fn differences_are_no_failure_unless_asked_for() {
     let repo = Repo::with_rack("");
     let args = ["diff", "--exit-code", "--since", "HEAD", "rack.case"];

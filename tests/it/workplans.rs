@@ -49,6 +49,7 @@ fn written(model: &Model, plans: &Plans) -> String {
         paper: Paper::A4,
         revision: Some("1"),
         date: None,
+        since: None,
     };
     book::write(&facts, &Templates::built_in()).expect("the book can be written")
 }

@@ -1,6 +1,7 @@
 //! The chapters: each a file that prepares facts for the template of the same name.
 
 pub mod buy;
+pub mod changes;
 pub mod checks;
 pub mod cutlist;
 pub mod drawings;
@@ -73,4 +74,5 @@ pub const CHAPTERS: &[Chapter] = &[
     fitting::CHAPTER,
     finishing::CHAPTER,
     checks::CHAPTER,
+    changes::CHAPTER,
 ];

@@ -1,10 +1,11 @@
 //! `casewright book`.
 
-use super::{SourceArgs, compile_file};
+use super::{SourceArgs, compile_file, diff};
 use crate::Compiled;
-use crate::book::{self, Facts, Paper, Templates};
+use crate::book::{self, Facts, Paper, Since, Templates};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, USAGE, disk};
+use crate::diff::{Built, Changes, Revision};
 use crate::plan;
 use clap::{Args, ValueEnum};
 use std::path::{Path, PathBuf};
@@ -36,6 +37,12 @@ pub struct BookArgs {
     /// The day of this revision, as in 2027-01-12; left out, a blank to write in.
     #[arg(long)]
     date: Option<jiff::civil::Date>,
+    /// Tell in a chapter of its own what changed since this revision of the file's git repository.
+    #[arg(long, value_name = "REVISION", conflicts_with = "changes_from")]
+    since: Option<String>,
+    /// Tell in a chapter of its own what changed from this file.
+    #[arg(long, value_name = "OLD.case")]
+    changes_from: Option<PathBuf>,
     /// A folder of templates that stand in the place of those of the same name in the program.
     #[arg(long, value_name = "FOLDER")]
     templates: Option<PathBuf>,
@@ -91,6 +98,10 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
     let Some(model) = &compiled.model else {
         return MISTAKE;
     };
+    let changes = match changed(args, &compiled, &plans, output) {
+        Ok(changes) => changes,
+        Err(code) => return code,
+    };
     let facts = Facts {
         model,
         plans: &plans,
@@ -101,6 +112,9 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         },
         revision: args.revision.as_deref(),
         date: args.date,
+        since: changes
+            .as_ref()
+            .map(|(name, changes)| Since { name, changes }),
     };
     let text = match book::write(&facts, &templates) {
         Ok(text) => text,
@@ -125,6 +139,33 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
             FILES
         }
     }
+}
+
+/// What changed since the revision or file that the maker names, and what that is called.
+fn changed(
+    args: &BookArgs,
+    compiled: &Compiled,
+    plans: &plan::Plans,
+    output: &Output,
+) -> Result<Option<(String, Changes)>, u8> {
+    let (file, set) = (&args.source.file, &args.source.set);
+    let (name, old) = match (&args.since, &args.changes_from) {
+        (Some(revision), _) => (revision.clone(), diff::since(file, revision, set, output)?),
+        (None, Some(old)) => (old.display().to_string(), diff::of_disk(old, set, output)?),
+        (None, None) => return Ok(None),
+    };
+    old.tell_errors("old", output);
+    let lines = diff::lines_of(file, output)?;
+    let new = Revision {
+        lines: &lines,
+        built: compiled.model.as_ref().map(|model| Built {
+            model,
+            plans: Some(plans),
+            findings: &compiled.findings,
+        }),
+        errors: 0,
+    };
+    Ok(Some((name, crate::diff::diff(&old.revision(), &new))))
 }
 
 /// The file of the project that the book would overwrite.

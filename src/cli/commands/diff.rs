@@ -105,14 +105,7 @@ fn show(old: &Loaded, new: &Loaded, changes: Changes, exit_code: bool, output: &
         print_json(&report, output)
     } else {
         for (loaded, which) in [(old, "old"), (new, "new")] {
-            let errors = loaded.errors();
-            if !errors.is_empty() {
-                output.tell(&format!(
-                    "{}, the {which} one, can't be built:\n",
-                    loaded.name
-                ));
-                output.reports_beside(&errors, &loaded.compiled.sources);
-            }
+            loaded.tell_errors(which, output);
         }
         let called = Called {
             old: old.name.clone(),
@@ -159,6 +152,18 @@ impl Loaded {
         !self.compiled.has_errors()
     }
 
+    /// Tells why it can't be built, if it can't.
+    pub(super) fn tell_errors(&self, which: &str, output: &Output) {
+        let errors = self.errors();
+        if !errors.is_empty() {
+            output.tell(&format!(
+                "{}, the {which} one, can't be built:\n",
+                self.name
+            ));
+            output.reports_beside(&errors, &self.compiled.sources);
+        }
+    }
+
     pub(super) fn errors(&self) -> Vec<crate::diag::Diagnostic> {
         let all = self.compiled.diagnostics.iter();
         all.filter(|report| report.is_error()).cloned().collect()
@@ -189,6 +194,15 @@ pub(super) fn of_disk(file: &Path, set: &SetArgs, output: &Output) -> Result<Loa
     };
     let name = file.display().to_string();
     load(&project, &entry, set, name, &called).map_err(|fault| unreadable(file, &fault, output))
+}
+
+/// The lines of a file of the disk.
+pub(super) fn lines_of(file: &Path, output: &Output) -> Result<Vec<WrittenLine>, u8> {
+    disk::Disk::project_of(file)
+        .and_then(|(project, entry)| {
+            elaborate::written(&project, &entry).map_err(|Unreadable { fault, .. }| fault)
+        })
+        .map_err(|fault| unreadable(file, &fault, output))
 }
 
 /// A file as it was at a revision.

@@ -150,6 +150,42 @@ fn book_nest(bencher: divan::Bencher, parts: usize) {
         .bench_local(|| book(&project));
 }
 
+/// Compares a nest with one that is a little deeper: nothing of it stays as it was.
+#[divan::bench(args = [10, 100, 1_000], sample_count = 3)]
+fn diff_nest(bencher: divan::Bencher, parts: usize) {
+    use casewright::diff::{Built, Revision, diff};
+    let old = nest(parts);
+    let Project::One(text) = &old else { return };
+    let new = Project::One(text.replace("deep 300mm", "deep 310mm"));
+    let made: Vec<_> = [&old, &new]
+        .into_iter()
+        .map(|project| {
+            let lines = casewright::elaborate::written(project, "nest.case").expect("it is there");
+            let compiled = checked(project);
+            let plans = casewright::plan::make(compiled.model.as_ref().expect("no errors"));
+            (lines, compiled, plans)
+        })
+        .collect();
+    let revision = |i: usize| {
+        let (lines, compiled, plans) = &made[i];
+        let model = compiled.model.as_ref().expect("no errors");
+        Revision {
+            lines,
+            built: Some(Built {
+                model,
+                plans: Some(plans),
+                findings: &compiled.findings,
+            }),
+            errors: 0,
+        }
+    };
+    let (was, is) = (revision(0), revision(1));
+    let count = was.built.map_or(0, |built| built.model.parts().count());
+    bencher
+        .counter(divan::counter::ItemsCount::new(count))
+        .bench_local(|| diff(&was, &is));
+}
+
 /// Reads 100,000 lines.
 #[divan::bench(sample_count = 10)]
 fn read_100_000_lines(bencher: divan::Bencher) {

@@ -117,3 +117,39 @@ pub fn read_templates(folder: &Path) -> std::io::Result<Vec<(String, String)>> {
     out.sort();
     Ok(out)
 }
+
+/// So many folders are looked into for a file's own.
+const MOST_FOLDERS: usize = 2000;
+
+/// The folder that a file of this name belongs in: `folder` itself if it holds one, otherwise the only
+/// folder below that does. None where there is none, or more than one: it is not guessed at. Hidden
+/// folders and links are left out.
+pub fn home_of(folder: &Path, name: &str) -> Option<PathBuf> {
+    if folder.join(name).is_file() {
+        return Some(folder.to_owned());
+    }
+    let mut found = None;
+    let mut todo = vec![folder.to_owned()];
+    let mut seen = 0;
+    while let Some(next) = todo.pop() {
+        seen += 1;
+        if seen > MOST_FOLDERS {
+            return None;
+        }
+        let Ok(entries) = std::fs::read_dir(&next) else {
+            continue;
+        };
+        for entry in entries.flatten() {
+            let hidden = entry.file_name().to_string_lossy().starts_with('.');
+            if hidden || !entry.file_type().is_ok_and(|kind| kind.is_dir()) {
+                continue;
+            }
+            let below = entry.path();
+            if below.join(name).is_file() && found.replace(below.clone()).is_some() {
+                return None;
+            }
+            todo.push(below);
+        }
+    }
+    found
+}

@@ -110,7 +110,7 @@ fn piece(model: &Model, finding: &Finding) -> (Option<String>, Units) {
     )
 }
 
-fn word(outcome: &Outcome) -> &'static str {
+pub(super) fn word(outcome: &Outcome) -> &'static str {
     match outcome {
         Outcome::Holds => "holds",
         Outcome::Caution => "caution",

@@ -68,7 +68,7 @@ pub(super) fn compare(
 }
 
 /// The other part of the joint that a cut serves, or the part that goes in.
-fn other(piece: &Piece, part: &Part, cut: &Cut) -> Option<PartId> {
+pub(super) fn other(piece: &Piece, part: &Part, cut: &Cut) -> Option<PartId> {
     let joint = cut
         .joint
         .and_then(|id| piece.joints.get(id.0 as usize))
@@ -179,7 +179,7 @@ impl Span {
     }
 }
 
-fn kind_words(kind: CutKind) -> &'static str {
+pub(super) fn kind_words(kind: CutKind) -> &'static str {
     match kind {
         CutKind::Dado => "dado",
         CutKind::Groove => "groove",

@@ -15,6 +15,7 @@ mod cuts;
 mod decisions;
 mod figure;
 pub mod lines;
+mod listing;
 mod matching;
 mod openings;
 mod parts;
@@ -30,6 +31,7 @@ pub use changes::{
     Reuse, SetupChange, SizeStep, Total, Word,
 };
 pub use figure::{Figure, Precision, Step};
+pub use listing::listing;
 
 use crate::measure::Units;
 use crate::model::{Finding, Model, WrittenLine};

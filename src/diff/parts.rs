@@ -319,7 +319,7 @@ fn names(old: Option<&Part>, new: Option<&Part>) -> Names {
 }
 
 /// A name for sorting, numbers by their size: `post[2]` before `post[10]`.
-fn natural(name: &str) -> Vec<(String, u64)> {
+pub(super) fn natural(name: &str) -> Vec<(String, u64)> {
     let mut out = vec![(String::new(), 0u64)];
     for c in name.chars() {
         let Some((text, number)) = out.last_mut() else {

@@ -104,11 +104,11 @@ fn key(model: &Model, line: &BuyLine) -> Key {
     (what, size)
 }
 
-fn money(of: &Money) -> Figure {
+pub(super) fn money(of: &Money) -> Figure {
     Figure::number(of.amount, &of.currency, 2)
 }
 
-fn amount(line: &BuyLine, units: Units) -> Figure {
+pub(super) fn amount(line: &BuyLine, units: Units) -> Figure {
     let inch = matches!(units, Units::Inch(_));
     match &line.amount {
         Amount::Count(n) => Figure::count(*n),
@@ -137,7 +137,7 @@ fn up(value: Rational, unit: &str, places: u8) -> Figure {
     Figure::number(value, unit, places)
 }
 
-fn section_word(section: Section) -> &'static str {
+pub(super) fn section_word(section: Section) -> &'static str {
     match section {
         Section::Sheets => "sheets",
         Section::Boards => "boards",

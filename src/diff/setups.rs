@@ -81,14 +81,14 @@ fn key(card: &Card) -> Key {
 }
 
 /// What the settings of a card are called.
-fn names(card: &Card) -> [&'static str; 2] {
+pub(super) fn names(card: &Card) -> [&'static str; 2] {
     match card.process {
         Process::Bore | Process::HoleRow => ["across", "deep"],
         _ => ["wide", "high"],
     }
 }
 
-fn settings(card: &Card) -> [Option<Length>; 2] {
+pub(super) fn settings(card: &Card) -> [Option<Length>; 2] {
     [card.tooling.width, card.height]
 }
 
@@ -140,7 +140,7 @@ fn alone(card: &Card, presence: Presence) -> SetupChange {
 }
 
 /// `dado, saw with its head, stack`.
-fn what(card: &Card) -> String {
+pub(super) fn what(card: &Card) -> String {
     let mut out = format!(
         "{}, {}",
         process_words(card.process),

@@ -342,6 +342,86 @@ fn broken_text_then_is_shown_and_the_decisions_stand() {
     assert!(ran.out.contains("what follows is not known"), "{}", ran.out);
 }
 
+/// The settings of the README, tried for real: a plain `git diff` shows the changed line and what follows
+/// from it, and nothing that is wrong with a text stops it.
+#[test]
+fn a_plain_git_diff_shows_what_follows() {
+    let repo = Repo::with_rack("pieces/");
+    let readme = include_str!("../../README.md");
+    let setting = |key: &str| {
+        let start = format!("git config diff.casewright.{key} ");
+        let line = readme
+            .lines()
+            .find_map(|line| line.strip_prefix(&start))
+            .unwrap();
+        line.trim_matches('\'').to_owned()
+    };
+    let program = format!("'{}'", env!("CARGO_BIN_EXE_casewright"));
+    let textconv = setting("textconv");
+    assert!(textconv.starts_with("casewright "), "{textconv}");
+    repo.git(&[
+        "config",
+        "diff.casewright.textconv",
+        &textconv.replacen("casewright", &program, 1),
+    ]);
+    repo.git(&["config", "diff.casewright.xfuncname", &setting("xfuncname")]);
+    assert!(readme.contains("\n*.case diff=casewright\n"));
+    repo.put(".gitattributes", "*.case diff=casewright\n");
+    repo.commit();
+    repo.put("pieces/rack.case", &wider(RACK));
+    let diff = repo.git(&["diff"]);
+    let has = |diff: &str, lines: &[&str]| {
+        for line in lines {
+            assert!(diff.lines().any(|l| l == *line), "{line} in\n{diff}");
+        }
+    };
+    has(
+        &diff,
+        &[
+            "-        size   wide 600mm high 400mm deep 300mm",
+            "+        size   wide 650mm high 400mm deep 300mm",
+            "-rack part body.floor 564 x 300 x 18 mm of ash",
+            "+rack part body.floor 614 x 300 x 18 mm of ash",
+            " rack part body.left 400 x 300 x 18 mm of ash",
+        ],
+    );
+    // A hunk says what it is in.
+    let far = "        // a remark\n        // and another\n        // and a third\n        // and a fourth\n";
+    let long = RACK.replace("        size ", &format!("{far}        size "));
+    repo.put("pieces/rack.case", &long);
+    repo.commit();
+    repo.put("pieces/rack.case", &wider(&long));
+    let diff = repo.git(&["diff"]);
+    assert!(
+        diff.lines()
+            .any(|l| l.starts_with("@@") && l.ends_with(" case body {")),
+        "{diff}"
+    );
+    let diff = repo.git(&["diff", "--unified=0"]);
+    assert!(
+        diff.lines()
+            .any(|l| l.starts_with("@@") && l.ends_with(" ---- what follows ----")),
+        "{diff}"
+    );
+    // Of a revision too; its used files are those of the work tree.
+    repo.commit();
+    let log = repo.git(&["log", "-p", "-1"]);
+    has(&log, &["+rack part body.floor 614 x 300 x 18 mm of ash"]);
+    // Text that does not compile, and what is no text, are compared as they are.
+    repo.put("pieces/rack.case", &long.replace("butt", "but"));
+    let diff = repo.git(&["diff"]);
+    has(&diff, &["+        join   floor to left, right with but"]);
+    fs::write(repo.path().join("pieces/rack.case"), b"piece \xff\n").unwrap();
+    assert!(repo.git(&["diff"]).contains("+piece "));
+    // Where two folders hold a file of that name neither is guessed at.
+    repo.put("pieces/rack.case", &wider(&long));
+    repo.put("other/rack.case", RACK);
+    repo.put("pieces/rack.case", RACK);
+    let diff = repo.git(&["diff"]);
+    assert!(!diff.contains("rack part"), "{diff}");
+    has(&diff, &["+        size   wide 600mm high 400mm deep 300mm"]);
+}
+
 /// A file above the project's folder is refused, and so is a link that leads there; a link within the
 /// project is followed, as on disk.
 #[cfg(unix)]

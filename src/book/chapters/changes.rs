@@ -188,10 +188,10 @@ fn groups(facts: &Facts, changes: &Changes, all: &Consequences) -> Vec<Group> {
             true => format!("{}: {}", part.piece, part.within),
             false => part.within.clone(),
         };
-        if title.as_ref() != Some(&here) {
-            if let Some(title) = title.replace(here) {
-                add(&title, std::mem::take(&mut rows));
-            }
+        if title.as_ref() != Some(&here)
+            && let Some(title) = title.replace(here)
+        {
+            add(&title, std::mem::take(&mut rows));
         }
         rows.extend(part_rows(part));
     }

@@ -102,12 +102,17 @@ fn compile_file(file: &Path, set: &SetArgs, output: &Output) -> Result<Compiled,
     let options = Options {
         set: set.set.clone(),
     };
-    let mut compiled = compile(&project, &name, &options)
+    let compiled = compile(&project, &name, &options)
         .map_err(|Unreadable { fault, .. }| unreadable(&fault))?;
+    Ok(show_from(compiled, file))
+}
+
+/// Calls the files of a project as they are seen from where the program was started.
+fn show_from(mut compiled: Compiled, file: &Path) -> Compiled {
     if let Some(folder) = file.parent().filter(|f| !f.as_os_str().is_empty()) {
         compiled.sources = compiled.sources.seen_from(&folder.to_string_lossy());
     }
-    Ok(compiled)
+    compiled
 }
 
 fn why(fault: &ReadFault) -> String {

@@ -311,9 +311,13 @@ impl Place<'_> {
                     let rest = self.after.get(1..).unwrap_or("");
                     let dot = self.at + 1 + rest.len() - rest.trim_start_matches(' ').len();
                     let span = self.blanks_before().to(self.stretch.span(self.at, dot));
-                    report
-                        .help(format!("glue it: `{name}.{member}`"))
-                        .mend(span, ".")
+                    let report = report.help(format!("glue it: `{name}.{member}`"));
+                    // Without a blank, it is what follows that is wrong.
+                    if span.end - span.start > 1 {
+                        report.mend(span, ".")
+                    } else {
+                        report
+                    }
                 })
             }
             _ => None,

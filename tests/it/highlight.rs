@@ -22,7 +22,7 @@ fn any<'w>(words: impl Iterator<Item = &'w str>) -> String {
     let words: BTreeSet<&str> = words.collect();
     let mut words: Vec<&str> = words.into_iter().collect();
     words.sort_by_key(|word| std::cmp::Reverse(word.len()));
-    let escaped: Vec<String> = words.into_iter().map(|w| regex_escape(w)).collect();
+    let escaped: Vec<String> = words.into_iter().map(regex_escape).collect();
     format!("(?:{})", escaped.join("|"))
 }
 
@@ -167,17 +167,66 @@ fn grammar() -> Value {
     })
 }
 
+/// The words of the language for the fuzzer, which need not guess them then.
+fn dictionary() -> String {
+    let mut words: BTreeSet<String> = BTreeSet::new();
+    words.extend(table::heads().map(|head| head.word.to_owned()));
+    words.extend(table::WORDS.iter().map(|row| row.word.to_owned()));
+    words.extend(table::joints().iter().map(|kind| kind.word.to_owned()));
+    words.extend(table::EDGES.iter().map(|edge| (*edge).to_owned()));
+    words.extend(UNITS.iter().map(|unit| format!("1{}", unit.symbol)));
+    let signs = [
+        " if ",
+        " then ",
+        " else ",
+        " and ",
+        " or ",
+        "not ",
+        " = ",
+        " {",
+        "}",
+        "//",
+        "///",
+        ", ",
+        "==",
+        "<=",
+        ">=",
+        "!=",
+        "16 1/2in",
+        "5ft 3 1/2in",
+        "-1/2in",
+        "`",
+    ];
+    words.extend(signs.map(str::to_owned));
+    let quoted = words.iter().map(|word| format!("{word:?}\n"));
+    let mut out =
+        String::from("# Words of the language, by its table; see tests/it/highlight.rs.\n");
+    out.extend(quoted);
+    out.push_str("\"\\x0a\"\n\"\\\"\\\"\\\"\"\n");
+    out
+}
+
 #[test]
 fn the_grammar_is_that_of_the_language() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(FILE);
-    let wanted = serde_json::to_string_pretty(&grammar()).unwrap() + "\n";
+    let grammar = serde_json::to_string_pretty(&grammar()).unwrap() + "\n";
+    is_up_to_date(FILE, &grammar);
+}
+
+#[test]
+fn the_words_of_the_fuzzer_are_those_of_the_language() {
+    is_up_to_date("tests/fuzz/words.dict", &dictionary());
+}
+
+/// Compares a file with what it should hold, or writes it.
+fn is_up_to_date(name: &str, wanted: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join(name);
     if std::env::var("INSTA_UPDATE").is_ok_and(|how| how == "always") {
-        fs::write(&path, &wanted).unwrap();
+        fs::write(&path, wanted).unwrap();
     }
     let found = fs::read_to_string(&path).unwrap_or_default();
     assert!(
         found == wanted,
-        "{FILE} is not what the table yields; `INSTA_UPDATE=always cargo test highlight` writes it"
+        "{name} is not what the table yields; `INSTA_UPDATE=always cargo test highlight` writes it"
     );
 }
 

@@ -16,7 +16,10 @@ fn rust_files(folder: &Path, out: &mut Vec<PathBuf>) {
     for entry in fs::read_dir(folder).unwrap() {
         let path = entry.unwrap().path();
         if path.is_dir() {
-            rust_files(&path, out);
+            // What the fuzzer builds is not ours.
+            if path.file_name().is_some_and(|name| name != "target") {
+                rust_files(&path, out);
+            }
         } else if path.extension().is_some_and(|e| e == "rs") {
             out.push(path);
         }

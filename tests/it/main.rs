@@ -14,6 +14,7 @@ mod explain;
 mod faults;
 mod highlight;
 mod house;
+mod laws;
 mod library;
 mod mend;
 mod refused;

@@ -405,7 +405,7 @@ pub struct SetupChange {
     pub settings: Vec<CutFacet>,
 }
 
-/// A check.
+/// Checks of one code that came out alike then and alike now.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
 pub struct CheckChange {
     /// The title of its piece; `None` for the commission.
@@ -415,7 +415,7 @@ pub struct CheckChange {
     /// Its code.
     pub code: String,
     /// What is looked at.
-    pub subject: String,
+    pub subjects: Vec<String>,
     /// What came of it then; `None` if there was nothing to look at.
     pub old: Option<Held>,
     /// What comes of it now.

@@ -5,9 +5,12 @@ use super::Built;
 use super::changes::{CheckChange, Held};
 use super::figure::Figure;
 use super::matching::Matched;
+use super::parts::natural;
 use crate::measure::{Rational, Units};
 use crate::model::{Finding, Model, Outcome, Sense, Value};
-use std::collections::{BTreeMap, VecDeque};
+use indexmap::IndexMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// A check by what it looks at: the piece in the new model, its code, its subject.
 type Key<'a> = (Option<Option<usize>>, &'a str, &'a str);
@@ -19,8 +22,18 @@ pub(super) fn compare(old: &Built<'_>, new: &Built<'_>, matched: &Matched) -> Ve
         None => Some(None),
         Some(i) => matched.of_old(i as usize).and_then(|m| m.new).map(Some),
     };
+    // What only plans find is not compared where one of the two is not planned.
+    let both = old.plans.is_some() && new.plans.is_some();
+    let of_plans: BTreeSet<String> = [old.plans, new.plans]
+        .into_iter()
+        .flatten()
+        .filter(|_| !both)
+        .flat_map(|plans| plans.findings())
+        .map(|finding| finding.code)
+        .collect();
+    let compared = |finding: &&Finding| !of_plans.contains(&finding.code);
     let mut waiting: BTreeMap<Key<'_>, VecDeque<&Finding>> = BTreeMap::new();
-    for finding in old.findings {
+    for finding in old.findings.iter().filter(compared) {
         let key = (
             now(finding.piece),
             finding.code.as_str(),
@@ -30,7 +43,7 @@ pub(super) fn compare(old: &Built<'_>, new: &Built<'_>, matched: &Matched) -> Ve
     }
     let mut pairs: Vec<(Option<&Finding>, Option<&Finding>)> = Vec::new();
     let mut left: Vec<&Finding> = Vec::new();
-    for finding in new.findings {
+    for finding in new.findings.iter().filter(compared) {
         let piece = Some(finding.piece.map(|i| i as usize));
         let key = (piece, finding.code.as_str(), finding.subject.as_str());
         match waiting.get_mut(&key).and_then(VecDeque::pop_front) {
@@ -49,34 +62,33 @@ pub(super) fn compare(old: &Built<'_>, new: &Built<'_>, matched: &Matched) -> Ve
         pairs.push((at.map(|at| rest.remove(at)), Some(finding)));
     }
     pairs.extend(rest.into_iter().map(|old| (Some(old), None)));
-    let mut out: Vec<CheckChange> = pairs
-        .into_iter()
-        .filter(|(was, is)| tells(*was, *is))
-        .filter_map(|(was, is)| {
-            let finding = is.or(was)?;
-            let model = if is.is_some() { new.model } else { old.model };
-            let (piece, units) = piece(model, finding);
-            Some(CheckChange {
-                piece,
-                units,
-                code: finding.code.clone(),
-                subject: finding.subject.clone(),
-                old: was.map(held),
-                new: is.map(held),
-            })
-        })
-        .collect();
+    let mut alike: IndexMap<String, CheckChange> = IndexMap::new();
+    for (was, is) in pairs.into_iter().filter(|(was, is)| tells(*was, *is)) {
+        let Some(finding) = is.or(was) else { continue };
+        let model = if is.is_some() { new.model } else { old.model };
+        let (piece, units) = piece(model, finding);
+        let change = CheckChange {
+            piece,
+            units,
+            code: finding.code.clone(),
+            subjects: Vec::new(),
+            old: was.map(held),
+            new: is.map(held),
+        };
+        let known = alike.entry(format!("{change:?}")).or_insert(change);
+        known.subjects.push(finding.subject.clone());
+    }
+    let mut out: Vec<CheckChange> = alike.into_values().collect();
+    for change in &mut out {
+        change.subjects.sort_by_key(|subject| natural(subject));
+    }
     // What is worse now comes first.
     let worst = |held: &Option<Held>| held.as_ref().map_or(0, |held| rank(held.outcome));
     out.sort_by(|a, b| {
-        let key = |c: &CheckChange| (std::cmp::Reverse(worst(&c.new)), worst(&c.old));
+        let key = |c: &CheckChange| (Reverse(worst(&c.new)), worst(&c.old));
         key(a)
             .cmp(&key(b))
-            .then_with(|| (&a.code, &a.subject).cmp(&(&b.code, &b.subject)))
-    });
-    out.dedup_by(|a, b| {
-        (&a.code, &a.subject, &a.piece, &a.old, &a.new)
-            == (&b.code, &b.subject, &b.piece, &b.old, &b.new)
+            .then_with(|| (&a.code, &a.subjects).cmp(&(&b.code, &b.subjects)))
     });
     out
 }

@@ -231,3 +231,49 @@ impl Pairing {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::fixture::{self, dmm, id};
+
+    /// The fixture with some of its parts changed.
+    fn edited(edit: impl Fn(&mut Piece)) -> Model {
+        let mut model = fixture::cabinet();
+        edit(&mut model.pieces[0]);
+        model
+    }
+
+    /// The new path of an old part.
+    fn became(new: &Model, part: PartId) -> Option<String> {
+        let matched = match_models(&fixture::cabinet(), new);
+        let pair = matched.pieces[0].parts.iter().find(|(o, _)| *o == part);
+        pair.map(|(_, n)| new.pieces[0].part(*n).path.clone())
+    }
+
+    #[test]
+    fn by_name_then_by_place_then_by_what_mostly_overlaps() {
+        let deck = id::DECK.0 as usize;
+        let named = edited(|piece| piece.parts[deck].path = "body.ledge".into());
+        assert_eq!(became(&named, id::DECK).as_deref(), Some("body.ledge"));
+        // Called otherwise and a little thinner at the same time.
+        let thinner = edited(|piece| {
+            piece.parts[deck].path = "body.ledge".into();
+            piece.parts[deck].finished.hi[2] -= dmm(2);
+            piece.parts[deck].finished_size.thick -= dmm(2);
+        });
+        assert_eq!(became(&thinner, id::DECK).as_deref(), Some("body.ledge"));
+        // Elsewhere and of another size it is another part.
+        let other = edited(|piece| {
+            piece.parts[deck].path = "body.ledge".into();
+            let b = &mut piece.parts[deck].finished;
+            b.lo[2] += dmm(500);
+            b.hi[2] += dmm(500);
+            piece.parts[deck].finished_size.width -= dmm(300);
+        });
+        assert_eq!(became(&other, id::DECK), None);
+        // A name that is now another kind of thing's is no match.
+        let swapped = edited(|piece| piece.parts[deck].role = Role::Divider);
+        assert_eq!(became(&swapped, id::DECK), None);
+    }
+}

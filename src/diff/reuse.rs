@@ -164,3 +164,72 @@ fn moved(solid: &Solid, by: [Length; 3]) -> Solid {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::fixture;
+
+    /// The fixture's side with one thing changed: its size, or one of its cuts.
+    fn after(size: impl Fn(&mut Size), cut: impl Fn(&mut Vec<Cut>)) -> Reuse {
+        let model = fixture::cabinet();
+        let side = &model.pieces[0].parts[0];
+        let (mut new_size, mut cuts) = (side.size, side.cuts.clone());
+        size(&mut new_size);
+        cut(&mut cuts);
+        let old = Cutting {
+            size: side.size,
+            cuts: &side.cuts,
+        };
+        let new = Cutting {
+            size: new_size,
+            cuts: &cuts,
+        };
+        reuse(&old, &new, false, false)
+    }
+
+    fn deepen(cut: &mut Cut, by: Length) {
+        for solid in &mut cut.solids {
+            if let Solid::Box(b) = solid {
+                b.hi[2] += by;
+            }
+        }
+    }
+
+    /// The side's cuts are three housings, the rabbet for the back along its far edge, the groove for
+    /// its strip along the near one, and two rows of holes.
+    #[test]
+    fn wood_is_taken_off_and_never_put_on() {
+        let keep_size = |_: &mut Size| {};
+        let keep_cuts = |_: &mut Vec<Cut>| {};
+        let one = Length::mm(1);
+        assert_eq!(after(keep_size, keep_cuts), Reuse::Usable);
+        assert_eq!(after(|s| s.length += one, keep_cuts), Reuse::MakeAgain);
+        assert_eq!(after(|s| s.thick -= one, keep_cuts), Reuse::MakeAgain);
+        // Shorter at the far end: what ran out there runs out, the rest is measured from the near end.
+        assert_eq!(after(|s| s.length -= one, keep_cuts), Reuse::Trim);
+        // Narrower: the rabbet at the far edge would be too narrow, so the new one is cut further in.
+        assert_eq!(
+            after(
+                |s| s.width -= one,
+                |cuts| {
+                    if let Some(Solid::Box(b)) = cuts[3].solids.first_mut() {
+                        b.lo[1] -= one;
+                        b.hi[1] -= one;
+                    }
+                    // The housings end at the rabbet's floor and may stay.
+                }
+            ),
+            Reuse::TrimAndCut
+        );
+        assert_eq!(
+            after(keep_size, |cuts| deepen(&mut cuts[0], one)),
+            Reuse::CutFurther
+        );
+        assert_eq!(
+            after(keep_size, |cuts| deepen(&mut cuts[0], -one)),
+            Reuse::MakeAgain
+        );
+        assert_eq!(after(keep_size, |cuts| drop(cuts.pop())), Reuse::MakeAgain);
+    }
+}

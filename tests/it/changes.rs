@@ -125,11 +125,15 @@ fn school_made(edits: &[(&str, &str, &str)]) -> Made {
 }
 
 /// What the program prints for the music school and an edit of it, in two formats.
-fn shown(name: &str, edits: &[(&str, &str, &str)]) {
-    shown_between(name, &[], edits);
+fn shown(name: &str, edits: &[(&str, &str, &str)]) -> String {
+    shown_between(name, &[], edits)
 }
 
-fn shown_between(name: &str, before: &[(&str, &str, &str)], after: &[(&str, &str, &str)]) {
+fn shown_between(
+    name: &str,
+    before: &[(&str, &str, &str)],
+    after: &[(&str, &str, &str)],
+) -> String {
     let folder = tempfile::tempdir().unwrap();
     for (side, edits) in [("old", before), ("new", after)] {
         fs::create_dir(folder.path().join(side)).unwrap();
@@ -157,10 +161,12 @@ fn shown_between(name: &str, before: &[(&str, &str, &str)], after: &[(&str, &str
         );
         String::from_utf8(output.stdout).unwrap()
     };
-    let text = format!("{}\n---- plain ----\n{}", run("human"), run("plain"));
+    let human = run("human");
+    let text = format!("{human}\n---- plain ----\n{}", run("plain"));
     insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true }, {
         insta::assert_snapshot!(format!("diff-{name}"), text);
     });
+    human
 }
 
 const CABINET: &str = "score_cabinet.case";
@@ -192,13 +198,20 @@ fn a_part_is_called_otherwise() {
 
 #[test]
 fn a_joint_goes_deeper() {
-    shown(
+    let text = shown(
         "joint",
         &[(
             CABINET,
             "with dado   deep 5mm\n        join left",
             "with dado   deep 6mm\n        join left",
         )],
+    );
+    // The README shows it as it is.
+    let (_, body) = text.split_once("\n\n").unwrap();
+    let readme = fs::read_to_string(root().join("README.md")).unwrap();
+    assert!(
+        readme.contains(body.trim_end()),
+        "the README should show:\n{body}"
     );
 }
 
@@ -288,6 +301,42 @@ fn what_is_only_written_otherwise_is_no_change() {
             "{edit:?}"
         );
     }
+}
+
+/// A text that was tidied says what it said.
+#[test]
+fn tidying_is_no_change() {
+    use casewright::source::{Source, Sources};
+    let mut changed = 0;
+    for folder in ["tests/pieces", "tests/good", "examples"] {
+        for entry in fs::read_dir(root().join(folder)).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_none_or(|e| e != "case") {
+                continue;
+            }
+            // As somebody in a hurry would have typed it.
+            let text = fs::read_to_string(&path).unwrap().replace("  ", " ");
+            let mut sources = Sources::default();
+            let file = sources.add(Source::new("a.case", text.clone()));
+            let tidied = casewright::syntax::tidy(&sources, file).unwrap();
+            changed += usize::from(tidied != text);
+            let lines = |text: &str| written(&Texts::of(&[("a.case", text)]), "a.case").unwrap();
+            let (old, new) = (lines(&text), lines(&tidied));
+            let revision = |lines| Revision {
+                lines,
+                built: None,
+                errors: 0,
+            };
+            let changes = diff(&revision(&old), &revision(&new));
+            assert!(
+                changes.is_empty(),
+                "{}: {:?}",
+                path.display(),
+                changes.decisions
+            );
+        }
+    }
+    assert!(changed > 5);
 }
 
 /// In a `divide` the order of lines is place; among bands of one panel it is who covers whom.
@@ -466,7 +515,11 @@ fn told(changes: &Changes, turned: bool) -> BTreeSet<String> {
     }
     for check in &all.checks {
         let both = order([format!("{:?}", check.old), format!("{:?}", check.new)]);
-        out.insert(format!("check {} {both:?}", check.code));
+        out.insert(format!(
+            "check {} {} {both:?}",
+            check.code,
+            check.subjects.len()
+        ));
     }
     out
 }

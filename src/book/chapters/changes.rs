@@ -459,6 +459,9 @@ fn purchase(of: &Purchase, units: Units) -> Vec<RowFacts> {
     chained(rows.collect())
 }
 
+/// So many things that came out alike are named.
+const SUBJECTS: usize = 3;
+
 fn check(facts: &Facts, of: &CheckChange) -> RowFacts {
     let model = facts.model;
     let piece = of
@@ -480,7 +483,14 @@ fn check(facts: &Facts, of: &CheckChange) -> RowFacts {
     } else {
         format!("was {was}, now {is}")
     };
-    let subject = plain::words(model, piece, &of.subject);
+    let subjects = of.subjects.iter().take(SUBJECTS);
+    let mut subject = subjects
+        .map(|subject| plain::words(model, piece, subject))
+        .collect::<Vec<_>>()
+        .join("; ");
+    if let Some(more) = of.subjects.len().checked_sub(SUBJECTS).filter(|n| *n > 0) {
+        subject.push_str(&format!("; and {more} more"));
+    }
     RowFacts {
         note,
         ..row(&subject, "", &step, of.units)

@@ -534,7 +534,8 @@ impl Page {
         if checks.is_empty() {
             return;
         }
-        self.head("Checks", checks.len(), "", out);
+        let count = checks.iter().map(|check| check.subjects.len()).sum();
+        self.head("Checks", count, "", out);
         let mut table = Table::default();
         for check in checks {
             let state = |held: &Option<Held>| {
@@ -559,7 +560,7 @@ impl Page {
                 left(state(&check.old), Look::Dim),
                 left("→", Look::Dim),
                 left(state(&check.new), look),
-                left(clean(&check.subject), Look::Plain),
+                left(clean(&subjects(&check.subjects)), Look::Plain),
                 left(figures.join(" → "), Look::Plain),
                 left(&*check.code, Look::Dim),
             ]);
@@ -585,6 +586,16 @@ fn grouped(parts: &[PartChange]) -> Vec<&PartChange> {
     };
     out.sort_by_key(key);
     out
+}
+
+/// What was looked at; of many alike the first two.
+fn subjects(all: &[String]) -> String {
+    match all {
+        [first, second, rest @ ..] if !rest.is_empty() => {
+            format!("{first}; {second}; and {} more", rest.len())
+        }
+        few => few.join("; "),
+    }
 }
 
 fn blank() -> Cell {

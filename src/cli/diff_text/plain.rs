@@ -164,7 +164,7 @@ impl Lines {
             let text = format!(
                 "{}: {}: {} -> {}",
                 check.code,
-                check.subject,
+                check.subjects.join("; "),
                 held(&check.old),
                 held(&check.new)
             );

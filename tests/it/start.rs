@@ -91,6 +91,28 @@ fn a_name_that_cannot_be_makes_no_folder() {
     assert!(folder.names().is_empty());
 }
 
+/// What a project says of git's settings is what the README says.
+#[test]
+fn the_settings_for_git_are_those_of_the_readme() {
+    let folder = Folder::of(&[]);
+    folder.run(&["start", "rack"]);
+    let attributes = fs::read_to_string(folder.path("rack/.gitattributes")).unwrap();
+    let readme = concat!(env!("CARGO_MANIFEST_DIR"), "/README.md");
+    let readme = fs::read_to_string(readme).unwrap();
+    let settings = readme
+        .lines()
+        .filter(|line| line.starts_with("git config diff.casewright."));
+    let mut count = 0;
+    for setting in settings {
+        assert!(
+            attributes.contains(&format!("#   {setting}\n")),
+            "{setting}"
+        );
+        count += 1;
+    }
+    assert!(count >= 2, "{count}");
+}
+
 /// The commands, from the help.
 fn commands(folder: &Folder) -> Vec<String> {
     let help = folder.run(&["--help"]).out;

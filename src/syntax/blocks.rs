@@ -280,7 +280,7 @@ fn gap(text: &str, before: Span, after: Span, put: &str, report: Diagnostic) -> 
     };
     let words = text.get(between.start as usize..between.end as usize);
     match words {
-        Some(words) if words.trim().is_empty() => report.mend(between, put),
+        Some(words) if words.trim().is_empty() && words != put => report.mend(between, put),
         _ => report,
     }
 }

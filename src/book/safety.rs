@@ -6,7 +6,7 @@
 
 use super::{Facts, html, weight};
 use crate::measure::{Length, Units};
-use crate::model::{CutKind, FinishStep, Part, PartRef, StockKind};
+use crate::model::{CutKind, FinishStep, Model, Part, PartRef, Piece, Stock, StockKind};
 use std::collections::BTreeSet;
 
 /// What one person lifts at most without a second thought: common practice; many workplace rules
@@ -248,9 +248,12 @@ fn dust(facts: &Facts) -> Caution {
         .model
         .stocks
         .iter()
-        .filter_map(|stock| match &stock.kind {
-            StockKind::Board { species, .. } => species.as_deref().or(Some(&stock.title)),
-            StockKind::Sheet { .. } | StockKind::Edging { .. } => Some(stock.title.as_str()),
+        .flat_map(|stock| {
+            let material = facts.model.material(stock);
+            let woods = [material, facts.model.face(stock)].into_iter().flatten();
+            woods
+                .map(|wood| wood.title.as_str())
+                .chain([stock.title.as_str()])
         })
         .flat_map(|words| {
             ["oak", "beech"]
@@ -388,66 +391,131 @@ fn lower_first(text: &str) -> String {
 }
 
 fn lifting(facts: &Facts) -> Option<Caution> {
+    let model = facts.model;
     let mut lines = Vec::new();
-    let sheets: BTreeSet<u32> = facts.model.parts().map(|(_, part)| part.stock.0).collect();
-    for stock in sheets
-        .into_iter()
-        .filter_map(|id| facts.model.stocks.get(id as usize))
-    {
-        if let Some((long, wide, thick, kilograms)) = weight::sheet(&stock.kind)
-            && kilograms > ALONE
+    let stocks: BTreeSet<u32> = model.parts().map(|(_, part)| part.stock.0).collect();
+    let stocks = || {
+        stocks
+            .iter()
+            .filter_map(|id| model.stocks.get(*id as usize))
+    };
+    for stock in stocks() {
+        if let Some(sheet) = weight::sheet(model, stock)
+            && sheet.bound > ALONE
         {
             let units = facts.units();
+            let (long, wide, thick) = sheet.size;
             lines.push(format!(
-                "{}, whole sheet {} × {} × {} {}, weighs about {}: two carry it, and two feed it until \
-                 it is broken down.",
+                "{}, whole sheet {} × {} × {} {}, {}: two carry it, and two feed it until it is broken \
+                 down.",
                 stock.title,
                 units.figure(long).plain(),
                 units.figure(wide).plain(),
                 units.figure(thick).plain(),
                 units.name(),
-                mass(units, kilograms)
+                match sheet.weighs {
+                    Some(kilograms) => format!("weighs about {}", mass(units, kilograms)),
+                    None => "weighs what nobody stated".to_owned(),
+                }
             ));
         }
     }
-    for piece in &facts.model.pieces {
-        let weight = weight::piece(facts.model, piece);
-        if weight.whole > ALONE {
-            let units = piece.units;
-            let bare = if weight.bare < weight.whole {
-                format!(
-                    ", about {} with drawers, doors and loose shelves out",
-                    mass(units, weight.bare)
-                )
-            } else {
-                String::new()
-            };
-            lines.push(format!(
-                "{} weighs about {}{bare}, without hardware: {} lift it.",
-                piece.title,
-                mass(units, weight.whole),
-                if weight.whole > 3 * ALONE {
-                    "three or more, or a trolley and a lift,"
-                } else {
-                    "two"
-                }
-            ));
+    for piece in &model.pieces {
+        let weight = weight::piece(model, piece);
+        if weight.bound > ALONE {
+            lines.push(lifted(facts, piece, &weight));
         }
     }
     if lines.is_empty() {
         return None;
     }
     lines.push(format!(
-        "Reckoned with {} kg a cubic metre for sheets and {} for solid wood (common practice), cuts not \
-         taken off; more than {} is not for one person.",
-        weight::SHEET_DENSITY,
-        weight::BOARD_DENSITY,
+        "{}Cuts not taken off; more than {} is not for one person.",
+        reckoned_with(model, stocks()),
         mass(facts.units(), ALONE)
     ));
     Some(Caution {
         title: "Lifting",
         lines,
     })
+}
+
+/// What a piece weighs, and who lifts it.
+fn lifted(facts: &Facts, piece: &Piece, weight: &weight::Weight) -> String {
+    let units = piece.units;
+    let bare = if weight.bare < weight.whole {
+        format!(
+            ", about {} with drawers, doors and loose shelves out",
+            mass(units, weight.bare)
+        )
+    } else {
+        String::new()
+    };
+    let lift = if weight.bound > 3 * ALONE {
+        "three or more, or a trolley and a lift,"
+    } else {
+        "two"
+    };
+    if weight.unknown.is_empty() {
+        return format!(
+            "{} weighs about {}{bare}, without hardware: {lift} lift it.",
+            piece.title,
+            mass(units, weight.whole)
+        );
+    }
+    let titles: Vec<String> = weight
+        .unknown
+        .iter()
+        .filter_map(|id| facts.model.stocks.get(id.0 as usize))
+        .map(|stock| stock.title.clone())
+        .collect();
+    let known = if weight.whole == 0 {
+        "weighs what nobody can tell from the text".to_owned()
+    } else {
+        format!(
+            "weighs more than {}{bare}, without hardware",
+            mass(units, weight.whole)
+        )
+    };
+    format!(
+        "{} {known}: what {} weighs is not known, for the stock states no species, core or density. {} \
+         lift it until you have tried an end.",
+        piece.title,
+        html::list(&titles),
+        capital(lift)
+    )
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
+}
+
+/// The densities that the weights were reckoned with, and where each comes from.
+fn reckoned_with<'a>(model: &'a Model, stocks: impl Iterator<Item = &'a Stock>) -> String {
+    let mut told: Vec<String> = Vec::new();
+    for stock in stocks {
+        let Some(density) = model.density(stock) else {
+            continue;
+        };
+        let of = match (model.material(stock), &stock.density) {
+            (Some(material), None) => &material.title,
+            _ => &stock.title,
+        };
+        let source = density.source.as_deref().unwrap_or("as stated");
+        let figure = density.value.round().unwrap_or(0);
+        let one = format!("{figure} kg a cubic metre for {of} ({source})");
+        if !told.contains(&one) {
+            told.push(one);
+        }
+    }
+    if told.is_empty() {
+        String::new()
+    } else {
+        format!("Reckoned with {}. ", html::list(&told))
+    }
 }
 
 /// Kilograms, with pounds first for makers who work in inches (1 lb = 0.45359237 kg).

@@ -1,52 +1,56 @@
 //! What pieces and sheets weigh, for cautions about lifting. Rounded up: the figure warns.
 //!
-//! Densities are common practice for furniture woods and panels, kilograms a cubic metre, the upper
-//! part of 600 to 750; hardware is left out, as its weight is not stated.
+//! Densities are those of the model: of a stock, its species or its core. What has none is named and
+//! not weighed. Hardware is left out, as its weight is not stated.
 
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Model, Part, Piece, Size, StockKind};
+use crate::model::{AssemblyKind, Model, Part, Piece, Size, Stock, StockId, StockKind};
+use std::collections::BTreeSet;
 
-/// Panels.
-pub const SHEET_DENSITY: f64 = 700.0;
-/// Solid wood, edging included.
-pub const BOARD_DENSITY: f64 = 750.0;
+/// Kilograms of a cubic metre that wood and panels for furniture stay below: nearly all of them float.
+/// A bound for what is not known, never a weight.
+const BOUND: f64 = 1000.0;
 
-fn density(kind: &StockKind) -> f64 {
-    match kind {
-        StockKind::Sheet { .. } => SHEET_DENSITY,
-        StockKind::Board { .. } | StockKind::Edging { .. } => BOARD_DENSITY,
-    }
-}
-
-/// Kilograms of a block.
-fn block(size: &Size, density: f64) -> f64 {
+fn cubic_metres(size: &Size) -> f64 {
     let cubic_mm = size.length.to_f64_mm() * size.width.to_f64_mm() * size.thick.to_f64_mm();
-    cubic_mm * 1e-9 * density
+    cubic_mm * 1e-9
 }
 
-/// Kilograms of a part as sawn, its cuts not taken off.
-pub fn part(model: &Model, part: &Part) -> f64 {
-    model
-        .stocks
-        .get(part.stock.0 as usize)
-        .map_or(0.0, |stock| block(&part.size, density(&stock.kind)))
+fn stock_of<'a>(model: &'a Model, part: &Part) -> Option<&'a Stock> {
+    model.stocks.get(part.stock.0 as usize)
+}
+
+/// Kilograms of a part as sawn, its cuts not taken off, if the density of its stock is known.
+pub fn part(model: &Model, part: &Part) -> Option<f64> {
+    let density = model.density(stock_of(model, part)?)?;
+    Some(cubic_metres(&part.size) * density.value.to_f64())
 }
 
 /// What one copy of a piece weighs.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Weight {
-    /// All of it, whole kilograms, rounded up.
+    /// All of it whose density is known, whole kilograms, rounded up.
     pub whole: u32,
     /// With drawers, doors and loose shelves out, rounded up.
     pub bare: u32,
+    /// Stock of its parts whose density is not known; its parts are not in the figures.
+    pub unknown: BTreeSet<StockId>,
+    /// More than it can weigh, those parts in.
+    pub bound: u32,
 }
 
 /// Weighs a piece.
 pub fn piece(model: &Model, piece: &Piece) -> Weight {
-    let (mut whole, mut bare) = (0.0, 0.0);
+    let (mut whole, mut bare, mut bound) = (0.0, 0.0, 0.0);
+    let mut unknown = BTreeSet::new();
     for one in &piece.parts {
-        let kilograms = part(model, one);
+        let Some(kilograms) = part(model, one) else {
+            unknown.insert(one.stock);
+            bound += cubic_metres(&one.size) * BOUND;
+            continue;
+        };
         whole += kilograms;
+        bound += kilograms;
         let stays = piece
             .assemblies
             .get(one.assembly.0 as usize)
@@ -61,32 +65,44 @@ pub fn piece(model: &Model, piece: &Piece) -> Weight {
     Weight {
         whole: up(whole),
         bare: up(bare),
+        unknown,
+        bound: up(bound),
     }
 }
 
-/// The heaviest sheet that a stock is sold in, if it is a sheet: its size and kilograms.
-pub fn sheet(kind: &StockKind) -> Option<(Length, Length, Length, u32)> {
-    match kind {
-        StockKind::Sheet {
-            measured, sizes, ..
-        } => sizes
-            .iter()
-            .map(|size| {
-                let whole = Size {
-                    length: size.long,
-                    width: size.wide,
-                    thick: *measured,
-                };
-                (
-                    size.long,
-                    size.wide,
-                    *measured,
-                    up(block(&whole, SHEET_DENSITY)),
-                )
-            })
-            .max_by_key(|(.., kilograms)| *kilograms),
-        StockKind::Board { .. } | StockKind::Edging { .. } => None,
-    }
+/// The largest sheet that a stock is sold in.
+#[derive(Clone, Copy, Debug)]
+pub struct WholeSheet {
+    /// The longer way, the other way, the thickness.
+    pub size: (Length, Length, Length),
+    /// Kilograms, rounded up, if its density is known.
+    pub weighs: Option<u32>,
+    /// More than it can weigh.
+    pub bound: u32,
+}
+
+/// The largest sheet that a stock is sold in, if it is a sheet.
+pub fn sheet(model: &Model, stock: &Stock) -> Option<WholeSheet> {
+    let StockKind::Sheet {
+        measured, sizes, ..
+    } = &stock.kind
+    else {
+        return None;
+    };
+    let density = model.density(stock).map(|density| density.value.to_f64());
+    let largest = sizes
+        .iter()
+        .max_by_key(|size| size.long.as_mm() * size.wide.as_mm())?;
+    let volume = cubic_metres(&Size {
+        length: largest.long,
+        width: largest.wide,
+        thick: *measured,
+    });
+    Some(WholeSheet {
+        size: (largest.long, largest.wide, *measured),
+        weighs: density.map(|density| up(volume * density)),
+        bound: up(volume * density.unwrap_or(BOUND)),
+    })
 }
 
 fn up(kilograms: f64) -> u32 {
@@ -96,25 +112,23 @@ fn up(kilograms: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::{SheetGrain, SheetSize, fixture};
+    use crate::model::{SheetSize, fixture};
 
-    /// 2.44 x 1.22 x 0.0176 m = 0.052392 m3; times 700 = 36.67 kg.
+    /// 2.44 x 1.22 x 0.0176 m = 0.052392 m3; times 680 = 35.63 kg, of the larger of two sizes.
     #[test]
     fn a_sheet_is_weighed() {
-        let size = |long, wide| SheetSize {
-            long: Length::mm(long),
-            wide: Length::mm(wide),
+        let mut model = fixture::cabinet();
+        let small = SheetSize {
+            long: Length::mm(1220),
+            wide: Length::mm(1220),
             price: None,
             origin: fixture::line(1),
         };
-        let kind = StockKind::Sheet {
-            nominal: Length::mm(18),
-            measured: Length::um(17_600),
-            by_measure: true,
-            sizes: vec![size(1220, 1220), size(2440, 1220)],
-            grain: SheetGrain::Long,
+        let StockKind::Sheet { sizes, .. } = &mut model.stocks[0].kind else {
+            panic!("a sheet")
         };
-        assert_eq!(sheet(&kind).map(|(.., kilograms)| kilograms), Some(37));
+        sizes.insert(0, small);
+        assert_eq!(sheet(&model, &model.stocks[0]).unwrap().weighs, Some(36));
     }
 
     /// The fixture's cabinet: its shelf comes out, so it is lighter without.
@@ -123,5 +137,30 @@ mod tests {
         let model = fixture::cabinet();
         let weight = piece(&model, &model.pieces[0]);
         assert!(weight.bare < weight.whole && weight.bare > 5, "{weight:?}");
+        assert!(weight.unknown.is_empty() && weight.bound == weight.whole);
+    }
+
+    /// What nobody stated is no figure: the parts of such a stock are named and not weighed.
+    #[test]
+    fn what_is_not_known_is_not_guessed() {
+        let mut model = fixture::cabinet();
+        let known = piece(&model, &model.pieces[0]);
+        model.stocks[0].material = None;
+        let weight = piece(&model, &model.pieces[0]);
+        assert_eq!(weight.unknown, BTreeSet::from([StockId(0)]));
+        assert!(weight.whole < known.whole && weight.bound > known.whole);
+        let whole = sheet(&model, &model.stocks[0]).unwrap();
+        assert_eq!((whole.weighs, whole.bound), (None, 53));
+    }
+
+    /// A stock's own density goes before that of what it is made of: 0.052392 m3 x 610 = 31.96 kg.
+    #[test]
+    fn a_stocks_own_density_goes_first() {
+        let mut model = fixture::cabinet();
+        model.stocks[0].density = Some(crate::model::Figure {
+            value: crate::measure::Rational::int(610),
+            source: None,
+        });
+        assert_eq!(sheet(&model, &model.stocks[0]).unwrap().weighs, Some(32));
     }
 }

@@ -130,7 +130,7 @@ fn share_line(cx: &mut dyn Lookup, line: &Stmt) -> Res<Rational> {
 }
 
 /// What something is priced or spread by: an amount above nothing.
-fn above_nothing(cx: &mut dyn Lookup, amount: Rational, span: Span) -> Res<Rational> {
+pub fn above_nothing(cx: &mut dyn Lookup, amount: Rational, span: Span) -> Res<Rational> {
     if amount > Rational::ZERO {
         return Ok(amount);
     }
@@ -253,7 +253,8 @@ fn currency_of(cx: &dyn Lookup, expr: &Expr) -> Option<String> {
         .map(|unit| unit.symbol.to_owned())
 }
 
-fn title(stmt: &Stmt) -> String {
+/// Its name in print: the first sentence of its description, else its name in words.
+pub fn title(stmt: &Stmt) -> String {
     let first = stmt.docs.first().map(|d| d.text.trim());
     match first.and_then(|text| text.split_terminator('.').next()) {
         Some(text) if !text.is_empty() => text.to_owned(),
@@ -309,7 +310,6 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             };
             let (wide, long) = (span_of("wide")?, span_of("long")?);
             StockKind::Board {
-                species: word_of(stmt, "species").map(str::to_owned),
                 rough,
                 wide,
                 long,
@@ -329,6 +329,9 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         name: stmt.name().to_owned(),
         title: title(stmt),
         kind,
+        material: None,
+        face: None,
+        density: None,
         origin: stmt.origin(),
     })
 }

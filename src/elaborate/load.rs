@@ -1,11 +1,13 @@
 //! From files to checked lines: `use` is followed within the project folder, cycles are reported;
 //! `use std` takes in the library that ships inside the program.
 
+use super::library;
 use crate::diag::{Diagnostic, code};
 use crate::schema::{Context, Entry};
 use crate::source::{FileId, Files, ReadFault, Source, Sources, Span};
 use crate::syntax::tree::{ExprKind, Node};
 use crate::{schema, syntax};
+use std::collections::BTreeSet;
 
 /// Files read so far.
 pub struct Loaded {
@@ -17,6 +19,8 @@ pub struct Loaded {
     pub diagnostics: Vec<Diagnostic>,
     /// Whether a file or a line could not be read, which was reported: it may have declared anything.
     pub holes: bool,
+    /// Whether a file says `use std`.
+    pub library: bool,
 }
 
 /// Why the first file could not be had.
@@ -44,11 +48,16 @@ pub fn load(files: &dyn Files, entry: &str) -> Result<Loaded, Unreadable> {
             entries: Vec::new(),
             diagnostics: Vec::new(),
             holes: false,
+            library: false,
         },
         open: Vec::new(),
         done: Vec::new(),
+        named: BTreeSet::new(),
     };
     loader.file(entry, text);
+    if loader.loaded.library {
+        loader.library();
+    }
     Ok(loader.loaded)
 }
 
@@ -58,51 +67,8 @@ struct Loader<'a> {
     /// Files being read, the first one first, with the line that asked for each.
     open: Vec<(String, Option<Span>)>,
     done: Vec<String>,
-}
-
-/// The library, written in the language. Its names give way to a project's own.
-const LIBRARY: &[(&str, &str)] = &[
-    ("std:sheets", include_str!("../std/sheets.case")),
-    ("std:boards", include_str!("../std/boards.case")),
-    ("std:hardware", include_str!("../std/hardware.case")),
-    ("std:finishes", include_str!("../std/finishes.case")),
-];
-
-/// What the library declares, by its files: head, name, kind and description.
-pub fn library_words() -> String {
-    let mut out = String::from(
-        "# `std`, the library that ships inside the program\n\nAfter `use std` each of these can be \
-         used by its name; a project's own name goes first.\n",
-    );
-    for (name, text) in LIBRARY {
-        let mut sources = Sources::default();
-        let id = sources.add(Source::new(*name, *text));
-        let (tree, _) = syntax::parse(&sources, id);
-        let (entries, _) = schema::read(&tree.nodes, Context::File);
-        let title = name.strip_prefix("std:").unwrap_or(name);
-        out.push_str(&format!("\n## {title}\n\n"));
-        for entry in &entries {
-            let Entry::Form(form) = entry else { continue };
-            let Some(name) = form.names.first() else {
-                continue;
-            };
-            let kind = form.kind.map(|kind| kind.word);
-            let docs: Vec<&str> = form.docs.iter().map(|doc| doc.text.trim()).collect();
-            let docs = docs.join(" ");
-            out.push_str(&format!(
-                "- `{}`: {}{}\n",
-                name.text,
-                docs.trim_end_matches('.'),
-                kind.map_or_else(String::new, |kind| format!(" ({kind})"))
-            ));
-        }
-    }
-    out
-}
-
-/// Whether a path names a text of the library. No file of a project can: a colon leads outside.
-pub fn is_library(path: &str) -> bool {
-    LIBRARY.iter().any(|(name, _)| *name == path)
+    /// Words that may name what the library declares.
+    named: BTreeSet<String>,
 }
 
 /// How deep files may use files.
@@ -135,7 +101,7 @@ impl Loader<'_> {
         if self.open.is_empty() {
             self.open.push((path.to_owned(), None));
         }
-        let mut library = false;
+        library::names_in(&tree.nodes, &mut self.named);
         for entry in &entries {
             let Entry::Form(form) = entry else { continue };
             if form.head.word != "use" {
@@ -146,7 +112,7 @@ impl Loader<'_> {
             };
             match &value.kind {
                 ExprKind::Text(target) => self.follow(path, target, value.span),
-                ExprKind::Name(name) if name == "std" => library = true,
+                ExprKind::Name(name) if name == "std" => self.loaded.library = true,
                 _ => self.hole(
                     Diagnostic::new(
                         &code::USE_MISSING,
@@ -160,20 +126,21 @@ impl Loader<'_> {
         }
         self.loaded.entries.push((id, entries));
         self.done.push(path.to_owned());
-        if library {
-            self.library();
-        }
     }
 
-    /// Reads the library that ships inside the program, once.
+    /// Reads what the files name of the library, and what that names in turn.
     fn library(&mut self) {
-        for (name, text) in LIBRARY {
-            if self.done.iter().any(|done| done == name) {
-                continue;
+        loop {
+            let wanted: Vec<_> = library::all()
+                .iter()
+                .filter(|d| self.named.contains(d.name) && !self.done.contains(&d.path))
+                .collect();
+            if wanted.is_empty() {
+                return;
             }
-            self.open.push(((*name).to_owned(), None));
-            self.file(name, (*text).to_owned());
-            self.open.pop();
+            for declared in wanted {
+                self.file(&declared.path, declared.text.to_owned());
+            }
         }
     }
 

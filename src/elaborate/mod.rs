@@ -21,7 +21,9 @@ mod joint_cuts;
 mod joints;
 mod label;
 mod leaf_fittings;
+mod library;
 mod load;
+mod materials;
 mod notes;
 mod orphans;
 mod panels;
@@ -33,7 +35,8 @@ mod stmt;
 mod value;
 mod written;
 
-pub use load::{Unreadable, library_words};
+pub use library::{Declared, all as library, page as library_page, words as library_words};
+pub use load::Unreadable;
 pub use written::written;
 
 use crate::diag::Diagnostic;

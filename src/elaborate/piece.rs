@@ -56,6 +56,7 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
         commission: None,
         pieces: Vec::new(),
         groups: Vec::new(),
+        materials: project.materials.values().cloned().collect(),
         stocks: project.stocks.values().cloned().collect(),
         hardware: project.hardware.values().cloned().collect(),
         finishes: project.finishes.values().cloned().collect(),

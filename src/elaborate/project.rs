@@ -4,9 +4,9 @@ use super::env::{Env, Slot};
 use super::load::Loaded;
 use super::stmt::{Stmt, merge};
 use super::value::{self, Lookup};
-use super::{Poison, Res, declare};
+use super::{Poison, Res, declare, library, materials};
 use crate::diag::{Diagnostic, code};
-use crate::model::{Finish, FinishId, Hardware, HardwareId, Shop, Stock, StockId};
+use crate::model::{Finish, FinishId, Hardware, HardwareId, Material, Shop, Stock, StockId};
 use crate::schema::{self, Entry, Form, NameUse};
 use crate::source::{FileId, Sources, Span};
 use crate::syntax::tree::{Arg, Expr, ExprKind};
@@ -27,6 +27,8 @@ pub struct Project {
     pub sources: Sources,
     /// `let` and `param` at the top of files.
     pub globals: Rc<Env>,
+    /// Species and cores by [`materials::key`], in order of declaration.
+    pub materials: IndexMap<String, Material>,
     /// Stock by name, in order of declaration.
     pub stocks: IndexMap<String, Stock>,
     /// Hardware by name.
@@ -47,6 +49,8 @@ pub struct Project {
     broken: Vec<String>,
     /// Whether a file or a line was not had: it may have declared anything.
     holes: bool,
+    /// Whether the library is in use.
+    library: bool,
     /// The edition that the first file states.
     pub edition: u32,
 }
@@ -92,11 +96,13 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         sources,
         entries: files,
         holes,
+        library: in_use,
         ..
     } = loaded;
     let mut project = Project {
         sources,
         globals: Rc::new(Env::default()),
+        materials: IndexMap::new(),
         stocks: IndexMap::new(),
         hardware: IndexMap::new(),
         finishes: IndexMap::new(),
@@ -107,6 +113,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         shop: Shop::default(),
         broken: Vec::new(),
         holes,
+        library: in_use,
         edition: 1,
     };
     let forms = || {
@@ -118,14 +125,14 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         })
     };
     // Names first, so that the order of lines does not matter; the library's give way.
-    let library: Vec<FileId> = files
+    let of_library: Vec<FileId> = files
         .iter()
         .map(|(file, _)| *file)
-        .filter(|file| super::load::is_library(&project.sources.get(*file).path))
+        .filter(|file| library::is_library(&project.sources.get(*file).path))
         .collect();
     let ordered = || {
-        let own = forms().filter(|(file, _)| !library.contains(file));
-        own.chain(forms().filter(|(file, _)| library.contains(file)))
+        let own = forms().filter(|(file, _)| !of_library.contains(file));
+        own.chain(forms().filter(|(file, _)| of_library.contains(file)))
     };
     let mut names: IndexMap<String, Span> = IndexMap::new();
     for (file, form) in ordered() {
@@ -133,14 +140,15 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         if let Some(name) =
             name.filter(|_| form.head.word != "commission" && form.head.word != "use")
         {
-            if let Some(first) = names.get(&name.text) {
-                if library.contains(&file) {
+            let key = materials::key(form.head.word, &name.text);
+            if let Some(first) = names.get(&key) {
+                if of_library.contains(&file) {
                     continue;
                 }
                 sink.push(twice(&name.text, name.span, *first));
                 continue;
             }
-            names.insert(name.text.clone(), name.span);
+            names.insert(key, name.span);
         }
         match (form.head.word, name) {
             ("let" | "param", Some(name)) => match &form.set {
@@ -186,10 +194,18 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
     let mut shop: Option<Span> = None;
     // A stock may be like a stock, hardware like hardware, a finish like a finish.
     let goods: Vec<Stmt> = ordered()
-        .filter(|(_, form)| matches!(form.head.word, "stock" | "hardware" | "finish"))
+        .filter(|(_, form)| {
+            let goods = ["stock", "hardware", "finish"];
+            goods.contains(&form.head.word) || materials::HEADS.contains(&form.head.word)
+        })
         .map(|(_, form)| Stmt::new(form, &project.globals))
         .collect();
-    for (_, form) in ordered() {
+    // What others are made of comes first.
+    let early = |(_, form): &(FileId, &Form)| materials::HEADS.contains(&form.head.word);
+    for (_, form) in ordered()
+        .filter(early)
+        .chain(ordered().filter(|line| !early(line)))
+    {
         let mut cx = TopLevel {
             sources: &texts,
             holes,
@@ -218,9 +234,15 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
             complete(&mut cx, &stmt, false);
         }
         let kept = match form.head.word {
-            "stock" => declare::stock(&mut cx, &stmt).map(|stock| {
-                project.stocks.entry(name.clone()).or_insert(stock);
+            "species" | "core" => materials::material(&mut cx, &stmt).map(|material| {
+                let key = materials::key(form.head.word, &name);
+                project.materials.entry(key).or_insert(material);
             }),
+            "stock" => declare::stock(&mut cx, &stmt)
+                .and_then(|stock| materials::made_of(&mut cx, &project, &stmt, stock))
+                .map(|stock| {
+                    project.stocks.entry(name.clone()).or_insert(stock);
+                }),
             "hardware" => declare::hardware(&mut cx, &stmt).map(|hardware| {
                 project.hardware.entry(name.clone()).or_insert(hardware);
             }),
@@ -315,6 +337,7 @@ impl Project {
             && self.hardware.is_empty()
             && self.finishes.is_empty()
             && self.patterns.is_empty()
+            && !self.library
             && what != "piece"
         {
             // One missing `use`, one report: further names are noted there.
@@ -329,23 +352,67 @@ impl Project {
             );
             return Poison;
         }
-        let mut report = Diagnostic::new(
+        let head = what.rsplit(' ').next().unwrap_or(what);
+        cx.report(self.undeclared(name, what, &[head], known));
+        Poison
+    }
+
+    /// A name that is not declared: of what, by which heads, and what is known. What the library has
+    /// is known where it is in use, and spoken of where it is not.
+    fn undeclared(
+        &self,
+        name: &NameUse,
+        what: &str,
+        heads: &[&str],
+        known: Vec<&str>,
+    ) -> Diagnostic {
+        let of_library = || library::all().iter().filter(|d| heads.contains(&d.head));
+        let report = Diagnostic::new(
             &code::NAME_UNKNOWN,
             format!("no {what} is called `{}`", name.text),
             name.span,
             "not declared",
         );
-        report = match crate::diag::nearest(&name.text, known.iter().copied()) {
-            Some(near) => report
-                .help(format!("did you mean `{near}`?"))
-                .might_mend(name.span, near),
-            None if known.is_empty() => report.help(format!(
+        let mut near = known.clone();
+        if self.library {
+            near.extend(of_library().map(|declared| declared.name));
+        } else if of_library().any(|declared| declared.name == name.text) {
+            return report.help(format!("`use std` declares `{}`", name.text));
+        }
+        if let Some(near) = crate::diag::nearest(&name.text, near.iter().copied()) {
+            return report.help(format!("did you mean `{near}`?"));
+        }
+        if !self.library
+            && let Some(near) = crate::diag::nearest(&name.text, of_library().map(|d| d.name))
+        {
+            return report.help(format!("did you mean `{near}`, which `use std` declares?"));
+        }
+        let report = match known.as_slice() {
+            [] => report.help(format!(
                 "declare it with a line `{what} {} …`, or `use` the file that does",
                 name.text
             )),
-            None => report.note(format!("known are {}", known.join(", "))),
+            _ => report.note(format!("known are {}", known.join(", "))),
         };
-        cx.report(report);
+        match of_library().next() {
+            Some(_) if self.library => {
+                report.help("`casewright words std` lists what the library declares")
+            }
+            _ => report,
+        }
+    }
+
+    /// Reports a species or core that is not declared.
+    pub fn no_material(&self, cx: &mut dyn Lookup, name: &NameUse, heads: &[&str]) -> Poison {
+        if self.holes || self.broken.contains(&name.text) {
+            return Poison;
+        }
+        let known = self.materials.keys().filter_map(|key| {
+            let (head, name) = key.split_once(' ')?;
+            heads.contains(&head).then_some(name)
+        });
+        let what = heads.first().copied().unwrap_or("species");
+        cx.report(self.undeclared(name, what, heads, known.collect()));
         Poison
     }
 

@@ -1,7 +1,8 @@
 //! The checked lines as plain data, for whoever compares two revisions: [`WrittenLine`]s with the
 //! maker's own words, where neither layout nor the place of a clause counts. It computes nothing.
 
-use super::load::{self, Unreadable, is_library};
+use super::library::is_library;
+use super::load::{self, Unreadable};
 use crate::model::{Token, WrittenClause, WrittenLine, WrittenOrder};
 use crate::schema::{self, Clause, Context, Entry, Form, NameUse};
 use crate::source::{FileId, Files, Sources, Span};

@@ -73,6 +73,21 @@ impl Dimension {
         ..Dimension::NONE
     };
 
+    /// A force.
+    pub const FORCE: Dimension = Dimension {
+        length: 1,
+        mass: 1,
+        time: -2,
+        ..Dimension::NONE
+    };
+    /// A pressure: a force on an area.
+    pub const PRESSURE: Dimension = Dimension {
+        length: -1,
+        mass: 1,
+        time: -2,
+        ..Dimension::NONE
+    };
+
     fn zip(self, other: Dimension, f: impl Fn(i8, i8) -> i8) -> Dimension {
         Dimension {
             length: f(self.length, other.length),
@@ -108,6 +123,8 @@ impl fmt::Display for Dimension {
             Dimension::MONEY => Some("money"),
             Dimension::ANGLE => Some("angle"),
             Dimension::TEMPERATURE => Some("temperature"),
+            Dimension::FORCE => Some("force"),
+            Dimension::PRESSURE => Some("pressure"),
             _ => None,
         };
         if let Some(word) = word(*self) {
@@ -272,6 +289,35 @@ pub const UNITS: &[Unit] = &[
         100_000_000,
         "pound, 0.45359237 kg exactly",
     ),
+    unit("N", Dimension::FORCE, 1000, 1, "newton"),
+    unit(
+        "lbf",
+        Dimension::FORCE,
+        8_896_443_230_521,
+        2_000_000_000,
+        "pound-force, 0.45359237 kg x 9.80665 m/s2 exactly",
+    ),
+    unit(
+        "MPa",
+        Dimension::PRESSURE,
+        1000,
+        1,
+        "megapascal, a newton on a square millimetre",
+    ),
+    unit(
+        "GPa",
+        Dimension::PRESSURE,
+        1_000_000,
+        1,
+        "gigapascal, 1000 MPa",
+    ),
+    unit(
+        "psi",
+        Dimension::PRESSURE,
+        8_896_443_230_521,
+        1_290_320_000_000,
+        "pound-force on a square inch",
+    ),
     unit("s", Dimension::TIME, 1, 1, "second"),
     unit("min", Dimension::TIME, 60, 1, "minute"),
     unit("h", Dimension::TIME, 3600, 1, "hour"),
@@ -303,6 +349,33 @@ mod tests {
         assert_eq!(
             value("ft2"),
             Rational::new(254, 10) * Rational::new(254, 10) * Rational::int(144)
+        );
+    }
+
+    /// 1 lbf = 0.45359237 kg x 9.80665 m/s2; 1 psi = 1 lbf on 25.4 x 25.4 mm = 6.894757 kPa (Wood
+    /// Handbook FPL-GTR-282, table 5-3b converts with that figure).
+    #[test]
+    fn forces_and_pressures_are_exact() {
+        let value = |s: &str| Unit::find(s).unwrap().of(Rational::ONE).value;
+        let pound_force = Rational::new(45_359_237, 100_000_000) * Rational::new(9_806_650, 1000);
+        assert_eq!(value("lbf"), pound_force);
+        let square_inch = Rational::new(64_516, 100);
+        assert_eq!(value("psi"), pound_force / square_inch);
+        assert_eq!(
+            (value("psi") / value("MPa") * Rational::int(1_000_000_000)).round(),
+            Some(6_894_757)
+        );
+        assert_eq!(
+            Dimension::FORCE.per(Dimension::AREA),
+            Dimension::PRESSURE,
+            "a newton on a square millimetre"
+        );
+        assert_eq!(
+            (
+                Dimension::FORCE.to_string(),
+                Dimension::PRESSURE.to_string()
+            ),
+            ("force".into(), "pressure".into())
         );
     }
 

@@ -7,12 +7,13 @@
 //! the back, 6, lies in rabbets 9 deep. Two rows of five holes a side; one loose shelf.
 
 use super::{
-    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge, Grain,
-    Group, Hand, Hardware, HardwareId, HardwareKind, HardwareUse, Joint, JointId, JointKind, Lay,
-    LocalAxis, LocalBox, Model, Opening, OpeningId, Origin, Part, PartId, PartRef, Piece, PinRow,
-    Role, SheetGrain, SheetSize, ShelfSet, Shop, Side, Size, Solid, Stock, StockId, StockKind,
+    Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge, Figure,
+    Grain, Group, Hand, Hardware, HardwareId, HardwareKind, HardwareUse, Joint, JointId, JointKind,
+    Lay, LocalAxis, LocalBox, Material, MaterialId, MaterialSort, Model, Opening, OpeningId,
+    Origin, Part, PartId, PartRef, Piece, PinRow, Role, SheetGrain, SheetSize, ShelfSet, Shop,
+    Side, Size, Solid, Stock, StockId, StockKind,
 };
-use crate::measure::{Length, Units};
+use crate::measure::{Length, Rational, Units};
 use crate::source::{FileId, Span};
 
 /// Tenths of a millimetre.
@@ -180,6 +181,10 @@ pub fn cabinet() -> Model {
             group(8, "Loose shelf", &[(id::SHELF, None)]),
         ],
         pieces: vec![piece(parts)],
+        materials: vec![
+            material(MaterialSort::Core, "birch_plywood", "Birch plywood", 680),
+            material(MaterialSort::Species, "white_oak", "White oak", 762),
+        ],
         stocks: stocks(),
         hardware: vec![Hardware {
             name: "pin".into(),
@@ -193,6 +198,25 @@ pub fn cabinet() -> Model {
         }],
         finishes: Vec::new(),
         shop: Shop::default(),
+    }
+}
+
+fn material(sort: MaterialSort, name: &str, title: &str, density: i64) -> Material {
+    Material {
+        name: name.into(),
+        title: title.into(),
+        sort,
+        latin: None,
+        density: Some(Figure {
+            value: Rational::int(density),
+            source: Some("common practice".into()),
+        }),
+        radial: None,
+        tangential: None,
+        stiffness: None,
+        strength: None,
+        hardness: None,
+        origin: line(69),
     }
 }
 
@@ -212,6 +236,9 @@ fn stocks() -> Vec<Stock> {
             }],
             grain: SheetGrain::Long,
         },
+        material: Some(MaterialId(0)),
+        face: None,
+        density: None,
         origin: line(n),
     };
     vec![
@@ -221,13 +248,15 @@ fn stocks() -> Vec<Stock> {
             name: "oak".into(),
             title: "White oak".into(),
             kind: StockKind::Board {
-                species: Some("white oak".into()),
                 rough: vec![Length::mm(20), Length::mm(27), Length::mm(34)],
                 wide: Some((Length::mm(100), Length::mm(250))),
                 long: Some((Length::mm(2000), Length::mm(3000))),
                 moisture: None,
                 price: None,
             },
+            material: Some(MaterialId(1)),
+            face: None,
+            density: None,
             origin: line(72),
         },
     ]

@@ -16,6 +16,7 @@ mod fitting;
 pub mod fixture;
 mod geometry;
 mod joint;
+mod material;
 mod part;
 mod piece;
 mod sawn;
@@ -30,6 +31,7 @@ pub use fitting::{
 };
 pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
 pub use joint::{Fastening, Joint, JointId, JointKind};
+pub use material::{Figure, Material, MaterialId, MaterialSort};
 pub use part::{Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role};
 pub use piece::{
     Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,

@@ -3,7 +3,7 @@
 use super::LeafKind;
 use super::{
     Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, JointId, Leaf,
-    Part, PartId, PartRef, ShelfSet, Shop, Stock,
+    Material, Part, PartId, PartRef, ShelfSet, Shop, Stock,
 };
 use crate::measure::{Length, Units};
 use crate::source::Span;
@@ -55,7 +55,10 @@ pub struct Model {
     pub pieces: Vec<Piece>,
     /// Parts made alike, in the order of their marks.
     pub groups: Vec<Group>,
-    /// Every stock that is declared.
+    /// Every species and core that is declared; of those of the library, what the texts name.
+    pub materials: Vec<Material>,
+    /// Every stock that is declared; of those of the library, what the texts name. So also hardware
+    /// and finishes.
     pub stocks: Vec<Stock>,
     /// Every piece of hardware that is declared.
     pub hardware: Vec<Hardware>,

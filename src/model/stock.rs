@@ -1,6 +1,6 @@
 //! What is bought: stock, hardware, finishes, prices.
 
-use super::Origin;
+use super::{Figure, MaterialId, Origin};
 use crate::measure::{Length, Rational};
 use schemars::JsonSchema;
 use serde::{Serialize, Serializer};
@@ -61,6 +61,13 @@ pub struct Stock {
     pub title: String,
     /// Its kind.
     pub kind: StockKind,
+    /// What it is made of: the species of boards and edging, the core of sheets; see
+    /// [`super::Model::material`].
+    pub material: Option<MaterialId>,
+    /// The wood of a sheet's faces.
+    pub face: Option<MaterialId>,
+    /// Kilograms a cubic metre, where the stock states its own; see [`super::Model::density`].
+    pub density: Option<Figure>,
     /// The line.
     pub origin: Origin,
 }
@@ -97,8 +104,6 @@ pub enum StockKind {
     },
     /// Rough boards, planed to what a part states.
     Board {
-        /// The wood.
-        species: Option<String>,
         /// Rough thicknesses on offer, thinnest first.
         rough: Vec<Length>,
         /// Least and greatest width.

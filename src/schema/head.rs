@@ -27,6 +27,8 @@ pub enum Context {
     Thing,
     /// In a `stock`.
     Stock,
+    /// In a `species` or a `core`.
+    Material,
     /// In a `hardware`.
     Hardware,
     /// In a `finish` of the file.
@@ -53,6 +55,7 @@ impl Context {
         Context::Shelves,
         Context::Thing,
         Context::Stock,
+        Context::Material,
         Context::Hardware,
         Context::Finish,
         Context::Shop,
@@ -74,6 +77,7 @@ impl Context {
             Context::Openings => "in openings",
             Context::Thing => "in the block of a part or joint",
             Context::Stock => "in a stock",
+            Context::Material => "in a species or core",
             Context::Hardware => "in a hardware",
             Context::Finish => "in a finish",
             Context::Shop => "in the shop",

@@ -12,6 +12,7 @@ use casewright::plan::{self, Plans};
 use casewright::source::{Files, ReadFault};
 
 const STOCK: &str = "edition 1
+use std
 stock ply18 sheet {; thick 18mm measured 17.6mm; sold long 2440mm wide 1220mm; grain long; }
 stock ash board {; species white_ash; rough 27mm; wide from 120mm to 220mm; long from 2m to 3m; moisture 9%; }
 hardware butt50 hinge {; mounts butt; long 50mm; wide 14mm; thick 2mm; }

@@ -35,6 +35,7 @@ stock oak board {
     wide    from 120mm to 220mm
     long    from 2.4m to 3m
 }
+use std
 pattern band lipping of oak thick 8mm with tongue thick 4mm deep 5mm
 hardware cup_hinge hinge {
     mounts cup

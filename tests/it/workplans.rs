@@ -195,6 +195,7 @@ fn the_chapters_are_written_with_what_the_plans_say() {
 /// A bookcase in inches, of solid wood and sheet, without shop, finish, commission or prices: all
 /// plans still have something to say, and nothing is made up.
 const BOOKCASE: &str = r#"edition 1
+use std
 stock ash board {
     species white_ash
     rough   1in

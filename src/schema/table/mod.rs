@@ -6,6 +6,7 @@ mod case;
 mod file;
 mod joint;
 mod later;
+mod material;
 mod opening;
 mod piece;
 mod shop;
@@ -23,6 +24,7 @@ static GROUPS: &[&[Head]] = &[
     case::HEADS,
     opening::HEADS,
     stock::HEADS,
+    material::HEADS,
     shop::HEADS,
     later::HEADS,
 ];

@@ -88,9 +88,9 @@ const STOCKS: &[Kind] = &[
             def("grain", "long")
                 .takes(Shape::Choice(&["long", "wide", "none"]))
                 .says("along the length or the width of the sheet, or `none`"),
-            def("core", "plywood").says("what it is made of, for its stiffness and its weight"),
-            later("species").says("of the faces"),
-            later("density"),
+            opt("core"),
+            opt("species").says("of the faces"),
+            opt("density").says("what it weighs, where the core's figure is not good enough"),
         ],
         "Plywood, boards of fibre or chips: sold in sheets, of one thickness.",
         "stock oak18 sheet {\n    thick 18mm measured 17.6mm\n    sold long 2440mm wide 1220mm price 118EUR\n    grain long\n}",
@@ -107,7 +107,7 @@ const STOCKS: &[Kind] = &[
                 .takes(Shape::Extent)
                 .says("`from` to `to`: the lengths that are sold"),
             opt("moisture"),
-            later("density"),
+            opt("density").says("what it weighs, where the species' figure is not good enough"),
             opt("price").says("`per` volume"),
         ],
         "Solid wood, sold rough; every part of it says how thick it is planed.",
@@ -119,7 +119,8 @@ const STOCKS: &[Kind] = &[
             req("thick"),
             opt("wide").says("as it is sold, before it is trimmed"),
             opt("long").says("of a strip or roll"),
-            later("species"),
+            opt("species"),
+            opt("density").says("what it weighs, where the species' figure is not good enough"),
             opt("price").says("`per` length"),
         ],
         "Thin edging, sold by the length.",

@@ -16,6 +16,7 @@ const EXTENT: &[Use] = &[
 ];
 const ON: &[Use] = &[opt("on").says("at these edges only")];
 const PER: &[Use] = &[opt("per")];
+const SOURCE: Use = opt("source");
 
 const fn word(word: &'static str, shape: Shape, tails: &'static [Use], doc: &'static str) -> Word {
     Word {
@@ -396,16 +397,9 @@ pub static WORDS: &[Word] = &[
     ),
     free(
         "core",
-        Shape::Choice(&[
-            "plywood",
-            "mdf",
-            "particleboard",
-            "hardboard",
-            "blockboard",
-            "solid",
-        ]),
+        Shape::Name,
         &[],
-        "what a sheet is made of, for its stiffness and its weight",
+        "what a sheet is made of, as `mdf`, for its stiffness and its weight; a species where it is solid wood",
     ),
     free(
         "cured",
@@ -416,8 +410,14 @@ pub static WORDS: &[Word] = &[
     free(
         "density",
         Shape::Mass,
-        PER,
-        "mass for each volume, when the tables' figure is not good enough",
+        &[opt("per"), SOURCE],
+        "mass for each volume, at 12 % moisture",
+    ),
+    free(
+        "hardness",
+        Shape::Amount,
+        &[SOURCE],
+        "the force that presses a ball of 0.444 in halfway into the side of the grain, at 12 % moisture",
     ),
     free(
         "inside",
@@ -425,6 +425,7 @@ pub static WORDS: &[Word] = &[
         &[],
         "by how much the inside of a box on under-mounted runners is narrower than the clear width",
     ),
+    free("latin", Shape::Text, &[], "the botanical name"),
     free(
         "moisture",
         Shape::Number,
@@ -436,6 +437,12 @@ pub static WORDS: &[Word] = &[
         Shape::Choice(&["side", "cup", "butt"]),
         &[],
         "where a runner is fixed, or the sort of a hinge",
+    ),
+    free(
+        "radial",
+        Shape::Number,
+        &[SOURCE],
+        "how much of its size quarter-sawn wood gains for each per cent of moisture, from 6 to 14 %",
     ),
     free(
         "rear",
@@ -461,10 +468,29 @@ pub static WORDS: &[Word] = &[
         &[],
         "the thickest side of a box that a runner takes",
     ),
+    free("source", Shape::Text, &[], "where a figure was looked up"),
     free(
         "species",
         Shape::Name,
         &[],
-        "the wood by its name in the handbook, as `white_oak`: for movement, stiffness and weight",
+        "the wood, as `white_oak`: for movement, stiffness and weight",
+    ),
+    free(
+        "stiffness",
+        Shape::Amount,
+        &[SOURCE],
+        "modulus of elasticity in bending, along the grain, at 12 % moisture",
+    ),
+    free(
+        "strength",
+        Shape::Amount,
+        &[SOURCE],
+        "modulus of rupture in bending, along the grain, at 12 % moisture",
+    ),
+    free(
+        "tangential",
+        Shape::Number,
+        &[SOURCE],
+        "how much of its size flat-sawn wood gains for each per cent of moisture, from 6 to 14 %",
     ),
 ];

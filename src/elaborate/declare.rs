@@ -1,13 +1,14 @@
 //! What a project declares at the top of its files: stock, hardware, finishes, the shop.
 
+use super::project::Project;
 use super::stmt::{Scoped, Stmt};
 use super::value::{self, Lookup};
-use super::{Poison, Res};
+use super::{Poison, Res, glues};
 use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
-    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Glue, Hardware, HardwareKind, Hinge, Per,
-    Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
+    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Hardware, HardwareKind, Hinge, Per, Price,
+    Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
 };
 use crate::schema::Clause;
 use crate::source::Span;
@@ -80,7 +81,8 @@ fn tail_value<'a>(clause: &'a Clause, word: &str) -> Option<&'a Expr> {
     clause.tail(word).and_then(Clause::value)
 }
 
-fn quantity_clause(
+/// The quantity of a clause, if it stands.
+pub fn quantity_clause(
     cx: &mut dyn Lookup,
     stmt: &Stmt,
     word: &str,
@@ -144,7 +146,7 @@ pub fn above_nothing(cx: &mut dyn Lookup, amount: Rational, span: Span) -> Res<R
 }
 
 /// The price of a line: `118EUR`, `2450EUR per m3`, `9EUR per box of 100`, `4EUR per pair`.
-fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
+pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
     let Some(clause) = stmt.clause("price") else {
         return Ok(None);
     };
@@ -566,7 +568,7 @@ pub fn finish(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Finish> {
 }
 
 /// `covers 10m2 per L` in square millimetres a cubic millimetre (a litre is 1,000,000 mm3).
-fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
+pub fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
     let Some(clause) = line.clause("covers") else {
         return Ok(None);
     };
@@ -623,7 +625,7 @@ fn leading_length(cx: &mut dyn Lookup, line: &Stmt) -> Res<Length> {
 
 /// The shop's lines over its defaults, and whether all of them are sound: one that is not was reported,
 /// and the others still count.
-pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> (Shop, bool) {
+pub fn shop(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> (Shop, bool) {
     let mut shop = Shop::default();
     let mut sound = true;
     let mut had: BTreeMap<(&str, &str), Span> = BTreeMap::new();
@@ -642,16 +644,17 @@ pub fn shop(cx: &mut dyn Lookup, stmt: &Stmt) -> (Shop, bool) {
             sound = false;
             continue;
         }
-        sound &= shop_line(cx, &mut shop, line).is_ok();
+        sound &= shop_line(cx, project, &mut shop, line).is_ok();
     }
     (shop, sound)
 }
 
-fn seconds(value: Rational) -> u32 {
+/// Whole seconds.
+pub fn seconds(value: Rational) -> u32 {
     u32::try_from(value.round().unwrap_or(0)).unwrap_or(u32::MAX)
 }
 
-fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
+fn shop_line(cx: &mut dyn Lookup, project: &Project, shop: &mut Shop, line: &Stmt) -> Res<()> {
     match line.word() {
         "saw" => {
             shop.saw = Some(line.name().to_owned());
@@ -744,17 +747,9 @@ fn shop_line(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
             });
         }
         "glue" => {
-            let open = quantity_clause(cx, line, "open", Dimension::TIME)?.ok_or(Poison)?;
-            let clamped = quantity_clause(cx, line, "clamped", Dimension::TIME)?.ok_or(Poison)?;
-            let cured = quantity_clause(cx, line, "cured", Dimension::TIME)?;
-            shop.glues.push(Glue {
-                name: line.name().to_owned(),
-                open: seconds(open),
-                clamped: seconds(clamped),
-                cured: cured.map(seconds),
-                covers: coverage(cx, line)?,
-                price: price(cx, line)?,
-            });
+            let declared = project.glues.get(line.name());
+            shop.glues
+                .push(glues::of_shop(cx, line, declared, project)?);
         }
         "climate" => {
             let dry = share_clause(cx, line, "dry")?.ok_or(Poison)?;

@@ -13,6 +13,7 @@ const TEXTS: &[(&str, &str)] = &[
     ("sheets", include_str!("../std/sheets.case")),
     ("boards", include_str!("../std/boards.case")),
     ("hardware", include_str!("../std/hardware.case")),
+    ("glues", include_str!("../std/glues.case")),
     ("finishes", include_str!("../std/finishes.case")),
 ];
 

@@ -47,7 +47,7 @@ pub fn material(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Material> {
 }
 
 /// The words of a clause.
-fn text(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<(String, Span)>> {
+pub fn text(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<(String, Span)>> {
     let Some(clause) = stmt.clause(word) else {
         return Ok(None);
     };

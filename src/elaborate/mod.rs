@@ -15,6 +15,7 @@ mod elements;
 mod env;
 mod freeze;
 mod fronts;
+mod glues;
 mod groups;
 mod idle;
 mod joint_cuts;

@@ -4,9 +4,9 @@ use super::env::{Env, Slot};
 use super::load::Loaded;
 use super::stmt::{Stmt, merge};
 use super::value::{self, Lookup};
-use super::{Poison, Res, declare, library, materials};
+use super::{Poison, Res, declare, glues, library, materials};
 use crate::diag::{Diagnostic, code};
-use crate::model::{Finish, FinishId, Hardware, HardwareId, Material, Shop, Stock, StockId};
+use crate::model::{Finish, FinishId, Glue, Hardware, HardwareId, Material, Shop, Stock, StockId};
 use crate::schema::{self, Entry, Form, NameUse};
 use crate::source::{FileId, Sources, Span};
 use crate::syntax::tree::{Arg, Expr, ExprKind};
@@ -29,6 +29,8 @@ pub struct Project {
     pub globals: Rc<Env>,
     /// Species and cores by [`materials::key`], in order of declaration.
     pub materials: IndexMap<String, Material>,
+    /// Glues by name, for the shop to take.
+    pub glues: IndexMap<String, Glue>,
     /// Stock by name, in order of declaration.
     pub stocks: IndexMap<String, Stock>,
     /// Hardware by name.
@@ -103,6 +105,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         sources,
         globals: Rc::new(Env::default()),
         materials: IndexMap::new(),
+        glues: IndexMap::new(),
         stocks: IndexMap::new(),
         hardware: IndexMap::new(),
         finishes: IndexMap::new(),
@@ -238,6 +241,9 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
                 let key = materials::key(form.head.word, &name);
                 project.materials.entry(key).or_insert(material);
             }),
+            "glue" => glues::glue(&mut cx, &stmt).map(|glue| {
+                project.glues.entry(name.clone()).or_insert(glue);
+            }),
             "stock" => declare::stock(&mut cx, &stmt)
                 .and_then(|stock| materials::made_of(&mut cx, &project, &stmt, stock))
                 .map(|stock| {
@@ -263,7 +269,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
                     ),
                     None => {
                         let sound;
-                        (project.shop, sound) = declare::shop(&mut cx, &stmt);
+                        (project.shop, sound) = declare::shop(&mut cx, &project, &stmt);
                         shop = Some(form.head_span);
                         if !sound {
                             kept = Err(Poison);
@@ -413,6 +419,17 @@ impl Project {
         });
         let what = heads.first().copied().unwrap_or("species");
         cx.report(self.undeclared(name, what, heads, known.collect()));
+        Poison
+    }
+
+    /// Reports a glue of the shop that states no times and is not declared.
+    pub fn no_glue(&self, cx: &mut dyn Lookup, name: &NameUse) -> Poison {
+        if self.holes || self.broken.contains(&name.text) {
+            return Poison;
+        }
+        let known = self.glues.keys().map(String::as_str).collect();
+        let report = self.undeclared(name, "glue", &["glue"], known);
+        cx.report(report.help("or state its times here, as in `open 10min clamped 1h`"));
         Poison
     }
 

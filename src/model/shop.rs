@@ -158,6 +158,8 @@ pub struct Glue {
     /// Square millimetres that a cubic millimetre covers, if stated.
     #[serde(skip)]
     pub covers: Option<Rational>,
+    /// Where its times were looked up, as its declaration says; none where the shop states them itself.
+    pub source: Option<String>,
     /// Its price.
     pub price: Option<Price>,
 }

@@ -27,7 +27,7 @@ pub enum Context {
     Thing,
     /// In a `stock`.
     Stock,
-    /// In a `species` or a `core`.
+    /// In a `species`, a `core` or a `glue` of the file.
     Material,
     /// In a `hardware`.
     Hardware,
@@ -77,7 +77,7 @@ impl Context {
             Context::Openings => "in openings",
             Context::Thing => "in the block of a part or joint",
             Context::Stock => "in a stock",
-            Context::Material => "in a species or core",
+            Context::Material => "in a species, core or glue",
             Context::Hardware => "in a hardware",
             Context::Finish => "in a finish",
             Context::Shop => "in the shop",

@@ -128,7 +128,7 @@ fn all_of_it_compiles_without_a_word() {
 #[test]
 fn it_is_tidy() {
     for topic in [
-        "species", "cores", "sheets", "boards", "hardware", "finishes",
+        "species", "cores", "sheets", "boards", "hardware", "glues", "finishes",
     ] {
         let path = format!("{}/src/std/{topic}.case", env!("CARGO_MANIFEST_DIR"));
         let text = std::fs::read_to_string(path).unwrap();
@@ -463,6 +463,58 @@ fn cores_are_those_of_the_handbook() {
         assert!((value(&one.stiffness) - stiffness).abs() < 1e-9, "{name}");
         assert!((value(&one.strength) - strength).abs() < 1e-9, "{name}");
     }
+}
+
+/// The shop takes a glue by its name; what its own line states goes first.
+#[test]
+fn a_shop_takes_a_glue_by_its_name() {
+    let glue = |text: &str| model(text).shop.glues.remove(0);
+    let taken = glue("use std\nshop {\n    glue pva\n}\n");
+    assert_eq!(
+        (taken.open, taken.clamped, taken.cured),
+        (600, 3600, Some(86_400))
+    );
+    assert_eq!(
+        taken.covers,
+        Some(Rational::int(5000) / Rational::int(1000))
+    );
+    assert_eq!(taken.source.as_deref(), Some("common practice"));
+    let priced = glue("use std\nshop {\n    glue pva open 12min price 9EUR per L\n}\n");
+    assert_eq!((priced.open, priced.clamped), (720, 3600));
+    assert!(priced.source.is_some() && priced.price.is_some());
+    let stated = glue("use std\nshop {\n    glue pva open 12min clamped 45min\n}\n");
+    assert_eq!(
+        (stated.open, stated.clamped, stated.source),
+        (720, 2700, None)
+    );
+    let own = "glue pva {\n    open 8min\n    clamped 40min\n    source \"the label\"\n}\n";
+    let own = glue(&format!("use std\n{own}shop {{\n    glue pva\n}}\n"));
+    assert_eq!((own.open, own.source.as_deref()), (480, Some("the label")));
+    let like = "glue mine like pva {\n    price 9EUR per L\n}\n";
+    let like = glue(&format!("use std\n{like}shop {{\n    glue mine\n}}\n"));
+    assert_eq!((like.open, like.price.is_some()), (600, true));
+}
+
+#[test]
+fn a_glue_without_times_is_told() {
+    let shop = |line: &str| format!("shop {{\n    {line}\n}}\n");
+    assert_eq!(
+        helps(&format!("use std\n{}", shop("glue pvaa"))),
+        [
+            "did you mean `pva`?",
+            "or state its times here, as in `open 10min clamped 1h`"
+        ]
+    );
+    assert_eq!(helps(&shop("glue pva"))[0], "`use std` declares `pva`");
+    let half = faults(&shop("glue quick open 5min"));
+    assert_eq!(half.len(), 1);
+    assert_eq!(
+        (half[0].0, half[0].1.as_str()),
+        ("line.needs", "`quick` lacks its `clamped`")
+    );
+    // A broken glue is told once.
+    let broken = "glue quick {\n    open 5kg\n    clamped 1h\n}\n";
+    assert_eq!(faults(&format!("{broken}{}", shop("glue quick"))).len(), 1);
 }
 
 /// Shank of a wood screw, No. n: 0.060 + 0.013 n inches (ASME B18.6.1; agrees with the Wood Handbook,

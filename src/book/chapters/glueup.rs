@@ -34,6 +34,8 @@ struct GlueFacts {
     cured: String,
     stated: bool,
     cured_stated: bool,
+    /// Where its times were looked up, if not stated by the shop.
+    source: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -147,6 +149,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             cured: time(glue.cured),
             stated: glue.stated,
             cured_stated: glue.cured_stated,
+            source: glue.source.clone(),
         },
         count: plan.edging.len() + plan.stages.len(),
         sessions: plan

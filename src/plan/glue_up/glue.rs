@@ -22,6 +22,8 @@ pub struct GlueInUse {
     pub covers: Rational,
     /// Whether the shop states it.
     pub covers_stated: bool,
+    /// Where its times were looked up, where the shop takes them from a declaration that says so.
+    pub source: Option<String>,
     /// Its price.
     pub price: Option<Price>,
 }
@@ -44,6 +46,7 @@ pub(super) fn in_use(model: &Model) -> GlueInUse {
             cured_stated: glue.cured.is_some(),
             covers: glue.covers.filter(|c| *c > Rational::ZERO).unwrap_or(usual),
             covers_stated: glue.covers.is_some(),
+            source: glue.source.clone(),
             price: glue.price.clone(),
         },
         None => GlueInUse {
@@ -55,6 +58,7 @@ pub(super) fn in_use(model: &Model) -> GlueInUse {
             cured_stated: false,
             covers: usual,
             covers_stated: false,
+            source: None,
             price: None,
         },
     }

@@ -546,10 +546,10 @@ pub(super) fn open_time(
             "{spread} s to spread + {joints} {} x {pace} s",
             if joints == 1 { "joint" } else { "joints" }
         ),
-        source: if glue.stated {
-            format!("open time of {}, as the shop states it", glue.name)
-        } else {
-            "common practice; read the label".into()
+        source: match (&glue.source, glue.stated) {
+            (Some(source), true) => format!("open time of {}: {source}; read the label", glue.name),
+            (None, true) => format!("open time of {}, as the shop states it", glue.name),
+            (_, false) => "common practice; read the label".into(),
         },
         spans,
     }

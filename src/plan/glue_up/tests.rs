@@ -78,6 +78,7 @@ fn a_glue_that_dries_fast_splits_the_stage_and_is_reported() {
         clamped: 1200,
         cured: None,
         covers: None,
+        source: None,
         price: None,
     };
     model.shop.glues = vec![glue(90)];

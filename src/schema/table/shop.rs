@@ -98,10 +98,29 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "glue",
         names: Names::One,
-        clauses: &[&[req("open"), req("clamped"), opt("cured")], BUYING],
-        doc: "A glue and its times.",
+        clauses: &[&[opt("open"), opt("clamped"), opt("cured")], BUYING],
+        doc: "A glue of the shop; the first is the one in use. Its times are stated here, or come from the glue of that name at the top of a file or in the library: `glue pva` alone. What is stated here goes first.",
         example: "glue pva open 12min clamped 45min",
         ..SHOP_ROW
+    },
+    Head {
+        word: "glue",
+        places: &[Context::File],
+        names: Names::One,
+        clauses: &[
+            &[
+                req("open"),
+                req("clamped"),
+                opt("cured"),
+                opt("source").says("where its figures were looked up: the label"),
+                opt("like").says("a glue that this one repeats, with changes"),
+            ],
+            BUYING,
+        ],
+        block: Some(Context::Material),
+        doc: "A glue with its times, which a shop takes by its name; `use std` brings the common ones.",
+        example: "glue slow_pva {\n    open 20min\n    clamped 2h\n    cured 24h\n    source \"the label\"\n}",
+        ..ROW
     },
     Head {
         word: "climate",

@@ -51,6 +51,7 @@ fn hardware(model: &mut Model) {
             rim: dmm(50),
             covers: Some((dmm(140), dmm(180))),
             stand_off: dmm(10),
+            set_back: None,
         }),
     );
     add(
@@ -121,6 +122,7 @@ fn doors(model: &mut Model) {
         hardware: HINGE,
         above_leaf: dmm(above),
         z: dmm(915 + above),
+        plate: None,
     };
     let leaf = |part, hung, meeting, from_left| Leaf {
         path: "body.gates".into(),

@@ -138,6 +138,9 @@ codes! {
     JOIN_FACE Error "join.face" "a face is to enter a part";
     JOIN_NO_ROOM Error "join.no_room" "no room for the connectors or tails of a joint";
     JOIN_TWO_DEPTHS Error "join.two_depths" "two joints lengthen one end by different amounts";
+    FIT_ROW_MISSING Error "fit.row_missing" "no hole of the case's rows where one is needed";
+    FIT_ROW_LEVEL Error "fit.row_level" "the holes on both sides of an opening are not level";
+    FIT_PLATE_ROW Error "fit.plate_row" "the holes of a row do not take the plates of hinges";
     FIT_NO_HINGE Error "fit.no_hinge" "a door has no hinges";
     REQUIRE_FAILS Error "require.fails" "a requirement of the maker's does not hold";
     EXPECT_FAILS Error "expect.fails" "a figure is not what the maker expects";

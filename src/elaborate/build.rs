@@ -318,6 +318,8 @@ pub struct Builder<'a> {
     pub leaves: Vec<Leaf>,
     /// Its drawers.
     pub drawers: Vec<Drawer>,
+    /// Its rows of holes.
+    pub rows: Vec<super::rows::SharedHoles>,
     /// Its loose shelves.
     pub shelves: Vec<ShelfSet>,
     /// Its hardware.

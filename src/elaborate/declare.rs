@@ -435,7 +435,12 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => stmt.has("bore"),
     };
     if !cup {
-        of_another_sort(cx, stmt, &["bore", "covers", "stand_off"], "a butt hinge")?;
+        of_another_sort(
+            cx,
+            stmt,
+            &["bore", "covers", "stand_off", "set_back"],
+            "a butt hinge",
+        )?;
         return Ok(Hinge::Butt {
             long: required(cx, stmt, "long")?,
             wide: required(cx, stmt, "wide")?,
@@ -460,12 +465,14 @@ fn hinge(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hinge> {
         None => None,
     };
     let stand_off = clause_length(cx, stmt, "stand_off")?.unwrap_or_default();
+    let set_back = optional_size(cx, stmt, "set_back")?;
     Ok(Hinge::Cup {
         diameter,
         deep,
         rim,
         covers,
         stand_off,
+        set_back,
     })
 }
 

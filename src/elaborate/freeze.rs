@@ -91,6 +91,7 @@ impl Builder<'_> {
         }
         piece.leaves = std::mem::take(&mut self.leaves);
         piece.drawers = std::mem::take(&mut self.drawers);
+        piece.rows = self.freeze_rows();
         piece.shelves = std::mem::take(&mut self.shelves);
         piece.hardware = std::mem::take(&mut self.hardware);
         piece.allowed = std::mem::take(&mut self.allowed);

@@ -482,12 +482,12 @@ impl Builder<'_> {
             "hinge" => matches!(data.kind, HardwareKind::Hinge(_)),
             "pull" => matches!(data.kind, HardwareKind::Pull { .. }),
             "catch" => matches!(data.kind, HardwareKind::Catch),
-            "pins" => matches!(data.kind, HardwareKind::Pin { .. }),
+            "pins" | "rows" => matches!(data.kind, HardwareKind::Pin { .. }),
             "runner" => matches!(data.kind, HardwareKind::Runner(_)),
             _ => true,
         };
         if !wanted {
-            let what = if line.word() == "pins" {
+            let what = if matches!(line.word(), "pins" | "rows") {
                 "pin"
             } else {
                 line.word()

@@ -57,6 +57,12 @@ impl Builder<'_> {
                     .collect(),
             };
         }
+        let mut plates = Vec::new();
+        if line.has("in") {
+            let foot = finished.face(Edge::Bottom);
+            plates = self.hinges_on_rows(line, &kind, leaf, edge, foot, &mut heights)?;
+        }
+        let mut plates = plates.into_iter();
         let mut bores = Vec::new();
         for above in &heights {
             let z = finished.face(Edge::Bottom) + *above;
@@ -64,6 +70,7 @@ impl Builder<'_> {
                 hardware: id,
                 above_leaf: *above,
                 z,
+                plate: plates.next(),
             });
             match &kind {
                 HardwareKind::Hinge(Hinge::Cup {

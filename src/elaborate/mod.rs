@@ -31,6 +31,7 @@ mod panels;
 mod piece;
 mod place;
 mod project;
+mod rows;
 mod shelves;
 mod stmt;
 mod value;

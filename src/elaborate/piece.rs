@@ -438,6 +438,7 @@ fn build_piece(
         assemblies: Vec::new(),
         leaves: Vec::new(),
         drawers: Vec::new(),
+        rows: Vec::new(),
         shelves: Vec::new(),
         hardware: Vec::new(),
         stated: Vec::new(),
@@ -456,6 +457,7 @@ fn build_piece(
         joints: Vec::new(),
         leaves: Vec::new(),
         drawers: Vec::new(),
+        rows: Vec::new(),
         shelves: Vec::new(),
         hardware: Vec::new(),
         allowed: Vec::new(),
@@ -635,6 +637,7 @@ impl Builder<'_> {
         self.finish_panels(body);
         self.declare_bands(body);
         self.make_joints(body);
+        self.make_rows(body);
         self.make_doors(body);
         self.make_drawers(body);
         self.make_shelves(body);

@@ -2,6 +2,7 @@
 
 use super::build::{Builder, CutWork, ThingKind, Work, part_id};
 use super::declare::clause_length;
+use super::rows::{Resting, Within};
 use super::stmt::Stmt;
 use super::value;
 use super::{Poison, Res};
@@ -62,11 +63,21 @@ impl Builder<'_> {
         let clear = self.space_box(space)?;
         let [left, right, rear] = self.shelf_gaps(line)?;
         let set_back = clause_length(self, line, "set_back")?.unwrap_or_default();
+        let thick = self.take_stock(line, Role::LooseShelf)?.thick;
         let rows = match line.forms("pins").next() {
+            Some(pins) if pins.has("in") => {
+                let lies = Resting {
+                    body: parent,
+                    space,
+                    thick,
+                    front: clear.face(Edge::Front) + set_back,
+                    rear: clear.face(Edge::Rear) - rear,
+                };
+                Some(self.pins_in_rows(pins, clear, &lies)?)
+            }
             Some(pins) => Some(self.pin_rows(pins, clear, set_back, rear)?),
             None => None,
         };
-        let thick = self.take_stock(line, Role::LooseShelf)?.thick;
         let index = self.spaces[space].index.clone();
         let path = format!(
             "{}.{}",
@@ -142,14 +153,21 @@ impl Builder<'_> {
             opening: OpeningId(space as u32),
             parts,
             rows: Vec::new(),
+            in_rows: None,
             pins: None,
             load,
             origin: line.origin(),
         };
         if let (Some(rows), Some(pins)) = (rows, line.forms("pins").next()) {
-            let (id, kind) = self.hardware_of(pins)?;
-            let HardwareKind::Pin { diameter, deep } = kind else {
-                return Err(Poison);
+            let (id, diameter, deep) = match &rows.shared {
+                Some(shared) => (shared.hardware, shared.diameter, shared.deep),
+                None => {
+                    let (id, kind) = self.hardware_of(pins)?;
+                    let HardwareKind::Pin { diameter, deep } = kind else {
+                        return Err(Poison);
+                    };
+                    (id, diameter, deep)
+                }
             };
             let per_shelf = match &pins.count {
                 Some(count) => value::count(self, &pins.env, count)?,
@@ -163,7 +181,13 @@ impl Builder<'_> {
                 reason: format!("{label}, pins"),
                 assembly: AssemblyId(parent as u32),
             });
-            set.rows = self.bore_rows(space, &rows, diameter, deep, clear, pins)?;
+            match rows.shared {
+                Some(shared) => {
+                    set.rows = shared.rows;
+                    set.in_rows = name_in(pins);
+                }
+                None => set.rows = self.bore_rows(space, &rows, diameter, deep, clear, pins)?,
+            }
         }
         self.shelves.push(set);
         Ok(())
@@ -194,14 +218,7 @@ impl Builder<'_> {
             .note("a front row and a rear row are bored at the left and at the right, and a shelf lies on one pin of each")
             .help(format!("write `pins {ROWS}`"))
         } else if rows.count > 1 && rows.pitch <= diameter {
-            Diagnostic::new(
-                &code::VALUE_RANGE,
-                "holes that run into each other",
-                span("pitch"),
-                format!("the next begins within {}", units.text(diameter)),
-            )
-            .note(format!("a hole is {} wide", units.text(diameter)))
-            .help("a larger `pitch`: 32 mm is common practice")
+            super::rows::holes_meet(span("pitch"), &units.text(diameter))
         } else if most >= deep {
             Diagnostic::new(
                 &code::VALUE_RANGE,
@@ -267,54 +284,8 @@ impl Builder<'_> {
         let set_back = clause_length(self, pins, "set_back")?.ok_or(Poison)?;
         let from = clause_length(self, pins, "from")?;
         let to = clause_length(self, pins, "to")?;
-        let units = self.units;
         let (first, steps) = match (from, to) {
-            (Some(from), Some(to)) => {
-                let steps = (to - from).ratio(pitch);
-                if to < from {
-                    let span = |word| pins.clause(word).map_or(pins.head_span, |c| c.of.span);
-                    self.sink.push(
-                        Diagnostic::new(
-                            &code::VALUE_RANGE,
-                            "rows of holes that end before they begin",
-                            span("to"),
-                            format!("{} is below the first hole", units.text(to)),
-                        )
-                        .at(span("from"), "the first hole"),
-                    );
-                    return Err(Poison);
-                }
-                if !steps.is_integer() {
-                    let span = pins.clause("to").map_or(pins.head_span, |c| c.of.span);
-                    let whole = pitch.scale(Rational::new(steps.floor().unwrap_or(0), 1));
-                    self.sink.push(
-                        Diagnostic::new(
-                            &code::SUM_PITCH,
-                            "the rows of holes do not end on a hole",
-                            span,
-                            format!("{} is not whole pitches above the first", units.text(to)),
-                        )
-                        .at(
-                            pitch_clause.of.span,
-                            format!("the pitch is {}", units.text(pitch)),
-                        )
-                        .note(format!(
-                            "({} \u{2212} {}) / {} = {}",
-                            units.text(to),
-                            units.text(from),
-                            units.text(pitch),
-                            steps
-                        ))
-                        .help(format!(
-                            "end at {} or {}",
-                            units.text(from + whole),
-                            units.text(from + whole + pitch)
-                        )),
-                    );
-                    return Err(Poison);
-                }
-                (from, steps.numer())
-            }
+            (Some(from), Some(to)) => (from, self.whole_pitches(pins, pitch, from, to)?),
             _ => {
                 // As many whole pitches as go into half of the clear height, centred in it (rule 2.6).
                 let clear_high = clear.extent(Axis::Z);
@@ -324,19 +295,7 @@ impl Builder<'_> {
                 (first, steps)
             }
         };
-        let count = u32::try_from(steps + 1).ok().filter(|n| *n <= value::MOST);
-        let Some(count) = count else {
-            self.sink.push(
-                Diagnostic::new(
-                    &code::VALUE_RANGE,
-                    "more holes than can be bored",
-                    pitch_clause.of.span,
-                    format!("{} in a row", steps + 1),
-                )
-                .note(format!("at most {} are taken", value::MOST)),
-            );
-            return Err(Poison);
-        };
+        let count = self.hole_count(steps, pitch_clause.of.span)?;
         let shelf_front = clear.face(Edge::Front) + shelf_set_back;
         let shelf_rear = clear.face(Edge::Rear) - gap;
         Ok(Rows {
@@ -347,6 +306,22 @@ impl Builder<'_> {
             shelf_front,
             shelf_rear,
             span: pins.head_span,
+            shared: None,
+        })
+    }
+
+    /// The holes of the case's rows that lie in an opening.
+    fn pins_in_rows(&mut self, pins: &Stmt, clear: Box3, lies: &Resting) -> Res<Rows> {
+        let holes = self.holes_for_shelves(pins, lies)?;
+        Ok(Rows {
+            first: holes.first_z - clear.face(Edge::Bottom),
+            pitch: holes.pitch,
+            count: holes.count,
+            set_back: Length::ZERO,
+            shelf_front: lies.front,
+            shelf_rear: lies.rear,
+            span: pins.head_span,
+            shared: Some(holes),
         })
     }
 
@@ -429,6 +404,14 @@ struct Rows {
     shelf_front: Length,
     shelf_rear: Length,
     span: Span,
+    /// The holes of the case's rows, where these are used.
+    shared: Option<Within>,
+}
+
+/// The rows that a line of pins names.
+fn name_in(pins: &Stmt) -> Option<String> {
+    let named = pins.clause("in")?.of.value()?.as_name()?;
+    Some(named.to_owned())
 }
 
 impl Rows {

@@ -70,6 +70,17 @@ pub struct HingePlace {
     pub above_leaf: Length,
     /// Height of its middle in the piece.
     pub z: Length,
+    /// The holes that its plate is screwed into, where those are of rows of the case.
+    pub plate: Option<PlatePlace>,
+}
+
+/// The two holes of a row that take the screws of a hinge's plate.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct PlatePlace {
+    /// The name of the rows in the text.
+    pub rows: String,
+    /// The number of the lower hole, the lowest of its row being the first.
+    pub hole: u32,
 }
 
 /// A pull.
@@ -129,12 +140,27 @@ pub struct ShelfSet {
     pub opening: OpeningId,
     /// The shelves.
     pub parts: Vec<PartId>,
-    /// Rows of holes for their pins.
+    /// Rows of holes for their pins; of rows of the case, the holes that lie in this opening.
     pub rows: Vec<PinRow>,
+    /// The name of the case's rows, if the holes are of those.
+    pub in_rows: Option<String>,
     /// Pins a shelf.
     pub pins: Option<(HardwareId, u32)>,
     /// The load that the maker states, kilograms a square metre, as text and value.
     pub load: Option<f64>,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// Rows of holes that openings of a case share.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct SharedRows {
+    /// Name in the piece: `body.line32`.
+    pub path: String,
+    /// The pins that the holes are for.
+    pub hardware: HardwareId,
+    /// The rows, panel by panel.
+    pub rows: Vec<PinRow>,
     /// The line.
     pub origin: Origin,
 }

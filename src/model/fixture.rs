@@ -660,6 +660,7 @@ fn piece(parts: Vec<Part>) -> Piece {
         ],
         leaves: Vec::new(),
         drawers: Vec::new(),
+        rows: Vec::new(),
         shelves: vec![ShelfSet {
             path: "body.upper.shelf".into(),
             opening: OpeningId(1),
@@ -670,6 +671,7 @@ fn piece(parts: Vec<Part>) -> Piece {
                 row(id::RIGHT, 370),
                 row(id::RIGHT, 3570),
             ],
+            in_rows: None,
             pins: Some((HardwareId(0), 4)),
             load: None,
             origin: line(50),

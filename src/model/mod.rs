@@ -27,7 +27,8 @@ mod written;
 
 pub use finding::{Finding, Outcome, Sense, Value};
 pub use fitting::{
-    Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, PinRow, PullPlace, RunnerPlace, ShelfSet,
+    Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, PinRow, PlatePlace, PullPlace,
+    RunnerPlace, SharedRows, ShelfSet,
 };
 pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
 pub use joint::{Fastening, Joint, JointId, JointKind};

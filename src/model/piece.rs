@@ -3,7 +3,7 @@
 use super::LeafKind;
 use super::{
     Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, JointId, Leaf,
-    Material, Part, PartId, PartRef, ShelfSet, Shop, Stock,
+    Material, Part, PartId, PartRef, SharedRows, ShelfSet, Shop, Stock,
 };
 use crate::measure::{Length, Units};
 use crate::source::Span;
@@ -155,6 +155,8 @@ pub struct Piece {
     pub leaves: Vec<Leaf>,
     /// Drawers.
     pub drawers: Vec<Drawer>,
+    /// Rows of holes that its openings share.
+    pub rows: Vec<SharedRows>,
     /// Loose shelves.
     pub shelves: Vec<ShelfSet>,
     /// Hardware for one copy.

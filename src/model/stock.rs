@@ -239,6 +239,8 @@ pub enum Hinge {
         covers: Option<(Length, Length)>,
         /// Between the case and an overlay leaf's back.
         stand_off: Length,
+        /// From the front edge of what its plate is screwed to, to the plate's screws.
+        set_back: Option<Length>,
     },
     /// Two leaves on a knuckle.
     Butt {

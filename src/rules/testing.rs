@@ -258,6 +258,7 @@ pub fn add_cup_hinge(model: &mut Model, covers: (i64, i64)) -> HardwareId {
         rim: dmm(50),
         covers: Some((dmm(covers.0), dmm(covers.1))),
         stand_off: Length::ZERO,
+        set_back: None,
     };
     add_hardware(model, "cup", HardwareKind::Hinge(cup))
 }
@@ -279,6 +280,7 @@ pub fn hang(model: &mut Model, leaf: usize, hardware: HardwareId, edge: Edge) {
         hardware,
         above_leaf: dmm(1000),
         z: dmm(5000),
+        plate: None,
     });
 }
 

@@ -239,7 +239,7 @@ pub enum Shape {
 pub struct Use {
     /// The clause word.
     pub word: &'static str,
-    /// Whether it must be there.
+    /// Whether it must be there, unless one of `without` is.
     pub required: bool,
     /// What holds if it is left out.
     pub default: Option<&'static str>,

@@ -203,11 +203,12 @@ fn every_word_is_listed_told_of_and_taken_by_something() {
     }
 }
 
-/// "The same word has one shape wherever it stands", but for the prepositions and `dry`; `with` may
+/// "The same word has one shape wherever it stands", but for the prepositions, `in`, which names
+/// rows of holes on the lines of what uses them, and `dry`; `with` may
 /// allow fewer kinds; an extent may be stated by its ends where a part or what is sold has ends.
 #[test]
 fn a_word_has_one_shape_but_for_the_prepositions() {
-    let free = ["from", "to", "between", "on", "under", "dry", "with"];
+    let free = ["from", "to", "between", "on", "under", "dry", "with", "in"];
     let rows = table::heads()
         .flat_map(|head| {
             head.words()

@@ -127,6 +127,15 @@ struct DoorCard {
     members: Vec<DoorMember>,
     front: FrontFacts,
     catches: Vec<(u32, String)>,
+    /// The rows of the case that take the screws of the plates.
+    plates: Option<PlateWords>,
+}
+
+#[derive(Serialize)]
+struct PlateWords {
+    rows: String,
+    /// Behind the front edge of what they are screwed to.
+    set_back: Option<Value>,
 }
 
 #[derive(Serialize)]
@@ -137,6 +146,8 @@ struct DoorMember {
     on_panel: Vec<Value>,
     /// The same above the opening's floor.
     on_floor: Vec<Value>,
+    /// The two holes of each plate, counted from the lowest.
+    holes: Vec<(u32, u32)>,
 }
 
 #[derive(Serialize)]
@@ -148,6 +159,8 @@ struct ShelfCard {
     size: Option<Value>,
     mark: Option<PartMark>,
     pins: Option<PinWords>,
+    /// The case's rows, if the holes are of those.
+    in_rows: Option<String>,
     rows: Vec<RowFacts>,
 }
 
@@ -544,7 +557,8 @@ impl<'a> OfPiece<'a> {
                     leaf.gaps,
                     leaf.meeting,
                     pulls(leaf),
-                    &leaf.catches
+                    &leaf.catches,
+                    plates_in(leaf)
                 )
             );
             let name = self.piece.assembly(part.assembly).label.clone();
@@ -576,6 +590,12 @@ impl<'a> OfPiece<'a> {
             panel: panel.and_then(|part| self.mark(part)),
             on_panel: panel.map_or_else(Vec::new, |part| heights(self.foot(part))),
             on_floor: heights(floor),
+            holes: leaf
+                .hinges
+                .iter()
+                .filter_map(|hinge| hinge.plate.as_ref())
+                .map(|plate| (plate.hole, plate.hole + 1))
+                .collect(),
         }
     }
 
@@ -643,6 +663,23 @@ impl<'a> OfPiece<'a> {
                 .iter()
                 .filter_map(|(id, count)| Some((*count, self.hardware(*id)?.title.clone())))
                 .collect(),
+            plates: plates_in(leaf).map(|rows| self.plates(leaf, rows)),
+        }
+    }
+
+    /// Where the plates of a door's hinges are screwed on.
+    fn plates(&self, leaf: &Leaf, rows: &str) -> PlateWords {
+        let panel = leaf.hung.and_then(|edge| self.panel(leaf.opening, edge));
+        let named = self.piece.rows.iter().filter(|shared| {
+            let name = shared.path.rsplit_once('.').map(|(_, name)| name);
+            name == Some(rows)
+        });
+        let mut all = named.flat_map(|shared| &shared.rows);
+        // The front row comes first.
+        let row = all.find(|row| Some(row.part) == panel);
+        PlateWords {
+            rows: rows.replace('_', " "),
+            set_back: row.map(|row| self.figure(row.set_back)),
         }
     }
 
@@ -711,6 +748,7 @@ impl<'a> OfPiece<'a> {
             }),
             mark: set.parts.first().and_then(|id| self.mark(*id)),
             pins: set.pins.map(|(id, each)| self.pins(id, each)),
+            in_rows: set.in_rows.as_ref().map(|name| name.replace('_', " ")),
             rows: rows
                 .into_iter()
                 .map(|(row, parts)| {
@@ -743,6 +781,12 @@ impl<'a> OfPiece<'a> {
             deep: deep.map(|length| self.figure(length)),
         }
     }
+}
+
+/// The rows of the case that a door's plates are screwed to.
+fn plates_in(leaf: &Leaf) -> Option<&str> {
+    let plate = leaf.hinges.iter().find_map(|hinge| hinge.plate.as_ref())?;
+    Some(plate.rows.as_str())
 }
 
 fn pulls(leaf: &Leaf) -> Vec<(HardwareId, Length, Length)> {

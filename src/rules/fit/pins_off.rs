@@ -3,13 +3,15 @@
 use super::shelves;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Cut, CutKind, Edge, HardwareKind, PinRow, ShelfSet};
+use crate::model::{Axis, Cut, CutKind, Edge, HardwareId, HardwareKind, Origin, PinRow};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
 struct Off<'v, 'm> {
     view: &'v View<'m>,
-    set: &'m ShelfSet,
+    /// Whose holes they are.
+    path: &'m str,
+    origin: &'m Origin,
     row: &'m PinRow,
     edge: Edge,
     past: Length,
@@ -18,42 +20,64 @@ struct Off<'v, 'm> {
 /// Holds the wood between every row and the edges of its panel against none.
 pub fn check(view: &View, report: &mut Report) {
     for set in &view.piece.shelves {
-        let diameter = set
-            .pins
-            .and_then(|(id, _)| view.hardware(id))
-            .and_then(|hardware| match &hardware.kind {
-                HardwareKind::Pin { diameter, .. } => Some(*diameter),
-                HardwareKind::Hinge(_)
-                | HardwareKind::Runner(_)
-                | HardwareKind::Pull { .. }
-                | HardwareKind::Catch
-                | HardwareKind::Screw { .. }
-                | HardwareKind::Nail { .. }
-                | HardwareKind::Biscuit { .. } => None,
-            })
-            .unwrap_or(Length::ZERO);
-        for row in &set.rows {
-            let (edge, left) = least(view, row, diameter.half());
-            let fact = Off {
-                view,
-                set,
-                row,
-                edge,
-                past: -left,
-            };
-            let subject = format!(
-                "{}, pin holes in {}",
-                shelves(view, set),
-                view.tick(row.part)
-            );
-            let measured =
-                Measured::at_least(&code::FIT_PINS_OFF, subject, left, view.units().step())
-                    .by(format!("nearest the {} of the panel", edge.word()))
-                    .from("adjustable shelves, placement rules 2.6")
-                    .lines([set.origin.span, view.part(row.part).origin.span])
-                    .of_many();
-            report.judge(measured, || fact.diagnostic());
+        // Those of the case's rows are looked at with these.
+        if set.in_rows.is_none() {
+            let pin = set.pins.map(|(id, _)| id);
+            let of = shelves(view, set);
+            look(view, report, &set.rows, pin, (&of, &set.path, &set.origin));
         }
+    }
+    for rows in &view.piece.rows {
+        let of = super::label(view, &rows.path);
+        let pin = Some(rows.hardware);
+        look(
+            view,
+            report,
+            &rows.rows,
+            pin,
+            (&of, &rows.path, &rows.origin),
+        );
+    }
+}
+
+/// Looks at the rows of one line: their label in print, name and line.
+fn look<'m>(
+    view: &View<'m>,
+    report: &mut Report,
+    rows: &'m [PinRow],
+    pin: Option<HardwareId>,
+    (label, path, origin): (&str, &'m str, &'m Origin),
+) {
+    let diameter = pin
+        .and_then(|id| view.hardware(id))
+        .and_then(|hardware| match &hardware.kind {
+            HardwareKind::Pin { diameter, .. } => Some(*diameter),
+            HardwareKind::Hinge(_)
+            | HardwareKind::Runner(_)
+            | HardwareKind::Pull { .. }
+            | HardwareKind::Catch
+            | HardwareKind::Screw { .. }
+            | HardwareKind::Nail { .. }
+            | HardwareKind::Biscuit { .. } => None,
+        })
+        .unwrap_or(Length::ZERO);
+    for row in rows {
+        let (edge, left) = least(view, row, diameter.half());
+        let fact = Off {
+            view,
+            path,
+            origin,
+            row,
+            edge,
+            past: -left,
+        };
+        let subject = format!("{label}, pin holes in {}", view.tick(row.part));
+        let measured = Measured::at_least(&code::FIT_PINS_OFF, subject, left, view.units().step())
+            .by(format!("nearest the {} of the panel", edge.word()))
+            .from("adjustable shelves, placement rules 2.6")
+            .lines([origin.span, view.part(row.part).origin.span])
+            .of_many();
+        report.judge(measured, || fact.diagnostic());
     }
 }
 
@@ -86,7 +110,7 @@ impl Off<'_, '_> {
     }
 
     fn diagnostic(&self) -> Diagnostic {
-        let (view, set) = (self.view, self.set);
+        let view = self.view;
         let panel = view.tick(self.row.part);
         let clause = match self.edge {
             Edge::Bottom => "from",
@@ -96,12 +120,12 @@ impl Off<'_, '_> {
         let place = self
             .bored()
             .map(|cut| cut.origin.at(clause))
-            .unwrap_or_else(|| set.origin.at("pins"));
+            .unwrap_or_else(|| self.origin.at("pins"));
         Diagnostic::new(
             &code::FIT_PINS_OFF,
             format!(
                 "pin holes of `{}` run off {panel} at the {}",
-                view.name(&set.path),
+                view.name(self.path),
                 self.edge.word()
             ),
             place,

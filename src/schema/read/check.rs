@@ -206,6 +206,8 @@ fn lacks_clauses(form: &Form, row: &'static Head) -> Option<Diagnostic> {
         .words()
         .chain(kind)
         .filter(|row| row.required && !form.has(row.word))
+        // What may not stand beside another is not wanted where that stands.
+        .filter(|row| !row.without.iter().any(|other| form.has(other)))
         .collect();
     (!missing.is_empty()).then(|| {
         fault::needs(

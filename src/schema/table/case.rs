@@ -199,6 +199,26 @@ pub(super) const HEADS: &[Head] = &[
         example: "band left, right on front of oak thick 8mm with tongue thick 4mm deep 5mm",
         ..ROW
     },
+    Head {
+        word: "rows",
+        names: Names::One,
+        places: &[Context::Case],
+        clauses: &[&[
+            req("of").says("the pins that the holes are for"),
+            req("into").says("the upright panels that are bored, on each face that looks at an opening"),
+            req("pitch"),
+            req("set_back").says("from the finished front edge of each panel to its front row; the rear row is as far in front of the back"),
+            req("from")
+                .takes(Shape::Length)
+                .says("the first hole, above the finished lower end of each panel"),
+            req("to").takes(Shape::Length).says("the last hole"),
+            opt("front").says("only the front row"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Rows of holes that shelves and hinges share (`pins 4 in NAME`, `hinge 2 of … in NAME`); `from` to `to` is whole pitches.",
+        example: "rows line32 of pin5 into left, right pitch 32mm set_back 37mm from 40mm to 680mm",
+        ..ROW
+    },
 ];
 
 const OPENING: &[Use] = &[

@@ -45,7 +45,6 @@ pub(super) const HEADS: &[Head] = &[
     later("panel", CASE, "A panel anywhere, with every extent stated."),
     later("moulding", CASE, "A moulding that wraps around the case."),
     later("taper", CASE, "A leg that gets thinner toward its foot."),
-    later("rows", CASE, "Rows of holes for pins, shared by openings."),
     later("foot", CASE, "A foot that can be levelled."),
     later("place", CASE, "Puts one case on or beside another."),
     later(

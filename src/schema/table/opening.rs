@@ -47,6 +47,9 @@ const HUNG: &[Use] = &[
     opt("at")
         .says("where the first one sits; the last is as far from the other end")
         .sides(&["top", "bottom"]),
+    opt("in").takes(Shape::Name).says(
+        "the `rows` of the case whose holes take the screws of the plates: each hinge sits on the two holes nearest to its place",
+    ),
     later("set_back").says("from the finished front edge of what is bored"),
 ];
 
@@ -154,15 +157,23 @@ pub(super) const HEADS: &[Head] = &[
         places: &[Context::Shelves],
         count: Need::Must,
         clauses: &[&[
-            req("of").says("the hardware"),
-            req("pitch"),
-            req("set_back").says("from the front edge of what is bored to the front row; the rear row is as far from the rear edge of the shelf"),
-            opt("from").takes(Shape::Length).says("the first hole, above the clear floor of the opening"),
-            opt("to").takes(Shape::Length).says("the last hole"),
-            later("in").says("the rows of the case"),
+            req("of").says("the hardware").without(&["in"]),
+            req("pitch").without(&["in"]),
+            req("set_back")
+                .says("from the front edge of what is bored to the front row; the rear row is as far from the rear edge of the shelf")
+                .without(&["in"]),
+            opt("from")
+                .takes(Shape::Length)
+                .says("the first hole, above the clear floor of the opening")
+                .without(&["in"]),
+            opt("to").takes(Shape::Length).says("the last hole").without(&["in"]),
+            opt("in")
+                .takes(Shape::Name)
+                .says("the `rows` of the case, instead of holes of their own: their pins, pitch and place")
+                .without(&["of", "pitch", "set_back", "from", "to"]),
         ]],
         once: true,
-        doc: "How many pins carry a shelf, and the rows of holes for them; `from` to `to` is whole pitches.",
+        doc: "How many pins carry a shelf, and the rows of holes for them, of their own or `in` the rows of the case; `from` to `to` is whole pitches.",
         example: "pins 4 of pin5 pitch 32mm set_back 67mm from 96mm to 416mm",
         ..ROW
     },

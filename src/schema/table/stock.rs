@@ -137,8 +137,9 @@ const HARDWARE: &[Kind] = &[
                 .says("of a cup hinge: the cup; `set_in` is from the edge of the leaf to its rim"),
             opt("covers").says("of a cup hinge: the overlays that it allows"),
             opt("stand_off").says("the air that it leaves behind an overlay door"),
-            later("set_back")
-                .says("from the front edge of the case's side to the screws of the plate"),
+            opt("set_back").says(
+                "of a cup hinge: from the front edge of the case's side to the screws of the plate",
+            ),
             opt("long").says("of a butt hinge: its length"),
             opt("wide").says("of a butt hinge: one leaf, from the pin to the edge"),
             opt("thick").says("of a butt hinge: one leaf"),

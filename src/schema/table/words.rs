@@ -176,7 +176,12 @@ pub static WORDS: &[Word] = &[
         &[],
         "the side on which a door hangs",
     ),
-    word("in", Shape::Opening, &[], "the opening that it fills"),
+    word(
+        "in",
+        Shape::Opening,
+        &[],
+        "the opening that it fills; of pins and hinges, the rows of holes that they use",
+    ),
     word(
         "inset",
         Shape::Flag,
@@ -418,6 +423,12 @@ pub static WORDS: &[Word] = &[
         Shape::Amount,
         &[SOURCE],
         "the force that presses a ball of 0.444 in halfway into the side of the grain, at 12 % moisture",
+    ),
+    free(
+        "front",
+        Shape::Flag,
+        &[],
+        "a front row only, without the rear row",
     ),
     free(
         "inside",

@@ -64,6 +64,7 @@ pieces! {
     joints
     drawers
     shelves
+    rows
     patterns
     alike
     practice

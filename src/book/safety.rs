@@ -181,6 +181,19 @@ fn machines(facts: &Facts) -> Option<Caution> {
              the edge.",
         ));
     }
+    if has(&[CutKind::EdgeNotch, CutKind::Opening]) {
+        lines.push(line(
+            "Notches and openings: part clamped to the bench with air under the line, both hands on the \
+             saw, none below the part; the saw runs before it meets the wood and stops before it is \
+             lifted out; what falls out is held or supported before the last cut.",
+        ));
+    }
+    if has(&[CutKind::Pocket]) {
+        lines.push(line(
+            "Recesses: part and template clamped, router lowered and fed only while its base lies on \
+             the template; let the bit stop before the router is lifted.",
+        ));
+    }
     if facts.model.parts().any(|(at, _)| is_board(facts, at)) {
         lines.push(line(
             "Jointer and planer: push blocks, no boards shorter or thinner than the manual allows, \

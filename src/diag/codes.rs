@@ -172,6 +172,10 @@ codes! {
     CUT_HOUSINGS_MEET Error "cut.housings_meet" "opposite housings nearly meet";
     CUT_CUTS_MEET Error "cut.cuts_meet" "two cuts of one part break into each other";
     CUT_WEB_THIN Caution "cut.web_thin" "a thin web is left between two cuts";
+    CUT_OUTSIDE Error "cut.outside" "a cut goes past the edge of its part";
+    CUT_AT_BAND Error "cut.at_band" "a cut reaches an edge that is banded";
+    CUT_EDGE_WEB Caution "cut.edge_web" "a cut leaves too little wood beside it";
+    CUT_OVER_JOINT Caution "cut.over_joint" "a cut lies over what stands against the part";
     CUT_BORE_THROUGH Error "cut.bore_through" "a bore comes out on the other side";
     JOIN_TOO_SHORT Error "join.too_short" "a screw or nail holds nothing";
     JOIN_TOO_LONG Error "join.too_long" "a connector comes out of what holds it";

@@ -196,5 +196,8 @@ pub(super) fn kind_words(kind: CutKind) -> &'static str {
         CutKind::PullHole => "hole for a pull",
         CutKind::ScrewHole => "screw hole",
         CutKind::BiscuitSlot => "biscuit slot",
+        CutKind::EdgeNotch => "notch",
+        CutKind::Opening => "opening",
+        CutKind::Pocket => "recess",
     }
 }

@@ -171,6 +171,7 @@ fn process_words(process: Process) -> &'static str {
         Process::HoleRow => "rows of holes",
         Process::Bore => "bore",
         Process::Recess => "recesses",
+        Process::CutOut => "notches and openings",
         Process::Mitre => "mitres",
         Process::Band => "edging",
         Process::Tape => "tape",

@@ -57,7 +57,10 @@ pub fn wants_section(cut: &Cut) -> bool {
         CutKind::BiscuitSlot => cut.entry.axis() != LocalAxis::Thickness,
         CutKind::HingeRecess => cut.along != LocalAxis::Thickness,
         CutKind::Tails | CutKind::Sockets => prism(cut).is_some(),
+        CutKind::Pocket => cut.along != LocalAxis::Thickness,
         CutKind::Notch
+        | CutKind::EdgeNotch
+        | CutKind::Opening
         | CutKind::PinHoles
         | CutKind::CupBore
         | CutKind::PullHole

@@ -65,6 +65,7 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         | Process::Score
         | Process::Notch
         | Process::Recess
+        | Process::CutOut
         | Process::Mitre
         | Process::Band
         | Process::Tape => None,

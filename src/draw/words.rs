@@ -59,6 +59,9 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::PullHole => "Holes for a pull",
         CutKind::ScrewHole => "Holes for screws",
         CutKind::BiscuitSlot => "Slots for biscuits",
+        CutKind::EdgeNotch => "Notch",
+        CutKind::Opening => "Opening",
+        CutKind::Pocket => "Recess",
     }
 }
 
@@ -70,6 +73,8 @@ pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
         CutKind::Rabbet | CutKind::Tongue | CutKind::Mitre | CutKind::Tails | CutKind::Sockets => {
             edge_of(part, cut).map(|side| surface_word(piece, part, side))
         }
+        CutKind::EdgeNotch => Some(reached(piece, part, &cut.bounds())),
+        CutKind::Opening => None,
         CutKind::Notch => cut.solids.first().map(|s| corner(piece, part, &s.bounds())),
         _ if cut.entry == Side::Face => None,
         _ => Some(surface_word(piece, part, cut.entry)),
@@ -89,6 +94,24 @@ pub fn cut_places(piece: &Piece, part: &Part, cut: &Cut) -> Vec<String> {
         }
     }
     out
+}
+
+/// The edges and ends that a notch reaches: `bottom end and front edge`.
+fn reached(piece: &Piece, part: &Part, b: &LocalBox) -> String {
+    let sides = [Side::End, Side::FarEnd, Side::Edge, Side::FarEdge];
+    let words: Vec<String> = sides
+        .into_iter()
+        .filter(|side| {
+            let i = side.axis().index();
+            if side.is_far() {
+                b.hi[i] >= part.size.along(side.axis())
+            } else {
+                !b.lo[i].is_positive()
+            }
+        })
+        .map(|side| surface_word(piece, part, side))
+        .collect();
+    words.join(" and ")
 }
 
 /// The corner at which a box lies: `left end at the front`.

@@ -235,7 +235,20 @@ fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
         Axis::Y => Edge::Front,
         axis => axis.low(),
     };
-    let face = match (panel.role, thick) {
+    Lay {
+        end: length.low(),
+        edge,
+        face: face_side(panel, sawn, body),
+    }
+}
+
+/// The face side of a panel that is not yet cut, within the box of its body.
+pub fn face_of(panel: &Panel, body: Box3) -> Edge {
+    face_side(panel, &panel.core, body)
+}
+
+fn face_side(panel: &Panel, sawn: &Box3, body: Box3) -> Edge {
+    match (panel.role, panel.axis) {
         (Role::Band, axis) => {
             // The face of a strip is what shows: the side away from its panel.
             let middle = |b: &Box3| b.middle(axis);
@@ -257,11 +270,6 @@ fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
                 Edge::Right
             }
         }
-    };
-    Lay {
-        end: length.low(),
-        edge,
-        face,
     }
 }
 

@@ -7,6 +7,7 @@
 
 mod bands;
 mod build;
+mod cut_out;
 mod declare;
 mod divide;
 mod dovetail;

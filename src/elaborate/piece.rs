@@ -638,6 +638,7 @@ impl Builder<'_> {
         self.declare_bands(body);
         self.make_joints(body);
         self.make_rows(body);
+        self.make_cut_outs(body);
         self.make_doors(body);
         self.make_drawers(body);
         self.make_shelves(body);

@@ -216,6 +216,22 @@ pub enum CutKind {
     ScrewHole,
     /// A slot for a biscuit.
     BiscuitSlot,
+    /// A notch of the maker's own: goes through, and reaches an edge or end.
+    EdgeNotch,
+    /// An opening of the maker's own: goes through, and lies inside.
+    Opening,
+    /// A recess of the maker's own: does not go through.
+    Pocket,
+}
+
+impl CutKind {
+    /// Whether the maker asked for it by a line of its own.
+    pub fn is_own(self) -> bool {
+        matches!(
+            self,
+            CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket
+        )
+    }
 }
 
 /// What is cut from a part in one go, in the part's frame.

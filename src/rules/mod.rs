@@ -65,6 +65,8 @@ static RULES: &[Rule] = &[
     rule(&code::CUT_HOUSINGS_MEET, cut::housings_meet::check),
     rule(&code::CUT_CUTS_MEET, cut::cuts_meet::check),
     rule(&code::CUT_WEB_THIN, cut::web_thin::check),
+    rule(&code::CUT_EDGE_WEB, cut::edge_web::check),
+    rule(&code::CUT_OVER_JOINT, cut::over_joint::check),
     rule(&code::JOIN_NO_ROOM, join::no_room::check),
     rule(&code::JOIN_TOO_SHORT, join::too_short::check),
     rule(&code::JOIN_TOO_LONG, join::too_long::check),

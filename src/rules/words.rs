@@ -78,6 +78,9 @@ pub fn cut(kind: CutKind) -> &'static str {
         CutKind::PullHole => "hole for a pull",
         CutKind::ScrewHole => "screw hole",
         CutKind::BiscuitSlot => "biscuit slot",
+        CutKind::EdgeNotch => "notch",
+        CutKind::Opening => "opening",
+        CutKind::Pocket => "recess",
     }
 }
 

@@ -253,6 +253,8 @@ pub struct Use {
     pub beside: &'static [&'static str],
     /// The edges that its `on` or `from` may name; empty: any.
     pub sides: &'static [&'static str],
+    /// Whether it may be said again, for another axis.
+    pub many: bool,
     /// What it means here; empty if the word's own sentence says it.
     pub doc: &'static str,
 }
@@ -268,6 +270,7 @@ pub const fn opt(word: &'static str) -> Use {
         without: &[],
         beside: &[],
         sides: &[],
+        many: false,
         doc: "",
     }
 }
@@ -319,6 +322,12 @@ impl Use {
     #[must_use]
     pub const fn sides(self, sides: &'static [&'static str]) -> Use {
         Use { sides, ..self }
+    }
+
+    /// Once for each axis.
+    #[must_use]
+    pub const fn each_axis(self) -> Use {
+        Use { many: true, ..self }
     }
 
     /// With another kind of value.

@@ -21,6 +21,8 @@ const OF_OTHERS: &[&str] = &[
     "fit.row_missing",
     "fit.row_level",
     "fit.plate_row",
+    "cut.outside",
+    "cut.at_band",
     "band.face",
     "join.apart",
     "join.face",

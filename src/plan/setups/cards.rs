@@ -239,6 +239,7 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::Score
         | Process::Notch
         | Process::Recess
+        | Process::CutOut
         | Process::Mitre
         | Process::Band
         | Process::Tape => false,

@@ -144,6 +144,9 @@ impl Job<'_> {
                 }
                 CutKind::HingeRecess => Some(self.recess(index, cut)),
                 CutKind::BiscuitSlot => Some(self.slots(index, cut)),
+                CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket => {
+                    Some(self.cut_out(index, cut))
+                }
             });
         }
         let layers = layers(self.model, self.piece, self.part);
@@ -620,6 +623,44 @@ impl Job<'_> {
             Lies {
                 down: cut.entry.opposite(),
                 against: Some(near(c)),
+                leads: None,
+            },
+        )
+    }
+
+    /// A notch or opening, sawn along lines from a bored corner; a recess, routed with a template.
+    fn cut_out(&self, index: usize, cut: &Cut) -> Operation {
+        let b = cut.bounds();
+        let axes = [LocalAxis::Length, LocalAxis::Width];
+        let from = axes.map(|axis| {
+            let at = b.lo[axis.index()].max(Length::ZERO);
+            // From the part's own edge it is zero, also where a strip is on.
+            if at.is_zero() {
+                at
+            } else {
+                at + self.grown(Phase::CutOut, near(axis))
+            }
+        });
+        let machine = if cut.kind == CutKind::Pocket {
+            Machine::Router
+        } else {
+            Machine::HandSaw
+        };
+        self.op(
+            cut,
+            Work::Cut {
+                cut: index,
+                solid: None,
+            },
+            (Phase::CutOut, Process::CutOut),
+            Tooling::plain(machine),
+            Setting::Window {
+                from,
+                size: axes.map(|axis| b.extent(axis)),
+            },
+            Lies {
+                down: cut.entry.opposite(),
+                against: None,
                 leads: None,
             },
         )

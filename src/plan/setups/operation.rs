@@ -37,6 +37,8 @@ pub enum Phase {
     /// Its length.
     StripLength,
     Notch,
+    /// Notches, openings and recesses of the maker's own.
+    CutOut,
     Tails,
     Sockets,
     /// Slots for biscuits.
@@ -71,6 +73,8 @@ pub enum Process {
     HoleRow,
     Bore,
     Recess,
+    /// A notch, opening or recess of the maker's own.
+    CutOut,
     Mitre,
     /// A strip glued on and trimmed flush.
     Band,
@@ -207,6 +211,13 @@ pub enum Setting {
         /// From the reference edge; in an edge, from the face side.
         back: Length,
         /// Along and across.
+        size: [Length; 2],
+    },
+    /// A notch, opening or recess of the maker's own, laid out with a rule.
+    Window {
+        /// Where it begins, from the reference end and from the reference edge.
+        from: [Length; 2],
+        /// Along the length, and across the width.
         size: [Length; 2],
     },
     /// Waste between tails or pins, from the reference edge.

@@ -32,7 +32,7 @@ pub struct Rule {
 }
 
 use Phase::{
-    Band, Bore, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
+    Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
     EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, LateBore, Mitre, Notch, Plane, Rabbet, Rip,
     Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Tongue, TrueEdge,
 };
@@ -48,6 +48,7 @@ const SIZED: &[Phase] = &[
     Rabbet,
     Tongue,
     Notch,
+    CutOut,
     Tails,
     Sockets,
     Slot,
@@ -150,7 +151,7 @@ pub const RULES: &[Rule] = &[
     Rule {
         first: &[EarlyBand],
         then: &[
-            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Bore,
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Slot, Bore,
         ],
         scope: Scope::SamePart,
         because: "this edging is cut with the panel",
@@ -193,7 +194,16 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         first: &[
-            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Bore, Mitre,
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Mitre,
+        ],
+        then: &[CutOut],
+        scope: Scope::SamePart,
+        because: "a whole panel lies and runs more safely at the saw than one with a gap in it",
+    },
+    Rule {
+        first: &[
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Slot, Bore,
+            Mitre,
         ],
         then: &[Band],
         scope: Scope::SamePart,

@@ -246,6 +246,9 @@ fn kind_word(kind: Option<CutKind>) -> &'static str {
         Some(CutKind::PullHole) => "hole for a pull",
         Some(CutKind::ScrewHole) => "hole for a screw",
         Some(CutKind::BiscuitSlot) => "slot for a biscuit",
+        Some(CutKind::EdgeNotch) => "notch",
+        Some(CutKind::Opening) => "opening",
+        Some(CutKind::Pocket) => "recess",
         None => "cut",
     }
 }

@@ -100,6 +100,9 @@ impl Reader {
             matches!(across, Some("left" | "right" | "meeting"))
         };
         let mut found: Vec<&Clause> = Vec::new();
+        if takes("at").is_some_and(|row| row.many) {
+            return;
+        }
         for at in clauses.iter().filter(|clause| clause.word == "at") {
             let both = takes("at").is_some_and(|row| row.sides.contains(&"left"));
             let first = found.iter().find(|first| !both || axis(first) == axis(at));

@@ -219,6 +219,24 @@ pub(super) const HEADS: &[Head] = &[
         example: "rows line32 of pin5 into left, right pitch 32mm set_back 37mm from 40mm to 680mm",
         ..ROW
     },
+    Head {
+        word: "cut",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Case],
+        clauses: &[&[
+            opt("wide").says("from left to right; along the thickness of a part: how deep a recess is"),
+            opt("deep").says("from front to rear; along the thickness of a part: how deep a recess is"),
+            opt("high").says("from bottom to top; along the thickness of a part: how deep a recess is"),
+            req("at")
+                .says("where it begins, once for each way: `from` a bare edge of the part itself inward, or from a face as `post.right` away from it (of a case or an opening: inward); `at 0mm from` a face of the part says where a recess is open, left out: at its face side")
+                .each_axis(),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Cuts a notch (it reaches an edge) or an opening (it does not) through a part as it stands in the case; where its third extent is given too, a recess of that depth. It is cut before the part's edging goes on, and may not reach it.",
+        example: "cut left, right deep 60mm high 90mm at 0mm from front at 0mm from bottom",
+        ..ROW
+    },
 ];
 
 const OPENING: &[Use] = &[

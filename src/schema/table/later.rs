@@ -47,11 +47,7 @@ pub(super) const HEADS: &[Head] = &[
     later("taper", CASE, "A leg that gets thinner toward its foot."),
     later("foot", CASE, "A foot that can be levelled."),
     later("place", CASE, "Puts one case on or beside another."),
-    later(
-        "cut",
-        &[Context::Piece, Context::Case],
-        "A notch or opening in a part.",
-    ),
+    later("cut", PIECE, "A notch or opening in a part of any case."),
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",

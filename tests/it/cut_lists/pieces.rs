@@ -65,6 +65,7 @@ pieces! {
     drawers
     shelves
     rows
+    cut_out
     patterns
     alike
     practice

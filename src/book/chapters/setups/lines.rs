@@ -73,6 +73,10 @@ pub(super) enum Detail {
         from: &'static str,
         size: [Value; 2],
     },
+    Window {
+        from: [Value; 2],
+        size: [Value; 2],
+    },
     Corner {
         width: Value,
         /// Whether it is a tongue that is cut back.
@@ -102,6 +106,7 @@ impl Detail {
             Detail::Points { points } => points.len() * 30,
             Detail::Slots { centres, .. } => 40 + centres.len() * 8,
             Detail::Recess { starts, .. } => 60 + starts.len() * 8,
+            Detail::Window { .. } => 70,
             Detail::Corner { inside, .. } => 36 + inside.len() * 40,
             Detail::Moved { .. } => 36,
             Detail::Guided { .. } => 60,
@@ -117,6 +122,7 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Points(_)
         | Setting::Spaces(_)
         | Setting::Strip(_)
+        | Setting::Window { .. }
         | Setting::Recess { .. } => None,
         Setting::Thickness(l)
         | Setting::Trim(l)
@@ -168,6 +174,11 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
                 Some(Side::Face | Side::Reverse) => "face side",
                 _ => "reference edge",
             }),
+            size: size.map(figure),
+        }),
+        // Laid out with a rule too.
+        Setting::Window { from, size } => Some(Detail::Window {
+            from: from.map(figure),
             size: size.map(figure),
         }),
         Setting::Corner { across, inside, .. } => Some(Detail::Corner {
@@ -428,7 +439,8 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::Tape
         | Process::HoleRow
         | Process::Bore
-        | Process::Recess => Some(Shown::On),
+        | Process::Recess
+        | Process::CutOut => Some(Shown::On),
         Process::Plane
         | Process::TrueEdge
         | Process::Rip

@@ -190,7 +190,8 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::HoleRow
         | Process::Bore
         | Process::Mitre
-        | Process::Recess => Some(84.0),
+        | Process::Recess
+        | Process::CutOut => Some(84.0),
     }
 }
 

@@ -22,6 +22,7 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::HoleRow => "hole_row",
         Process::Bore => "bore",
         Process::Recess => "recess",
+        Process::CutOut => "cut_out",
         Process::Mitre => "mitre",
         Process::Band => "band",
         Process::Tape => "tape",
@@ -60,6 +61,8 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         CutKind::CupBore => "cup",
         CutKind::PullHole => "pull",
         CutKind::ScrewHole => "screw",
+        CutKind::EdgeNotch | CutKind::Opening => "opening",
+        CutKind::Pocket => "pocket",
         CutKind::EdgeGroove
         | CutKind::Rabbet
         | CutKind::Tongue

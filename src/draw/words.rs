@@ -96,10 +96,10 @@ pub fn cut_places(piece: &Piece, part: &Part, cut: &Cut) -> Vec<String> {
     out
 }
 
-/// The edges and ends that a notch reaches: `bottom end and front edge`.
+/// What a notch reaches: `bottom end at the front`, `rear edge`.
 fn reached(piece: &Piece, part: &Part, b: &LocalBox) -> String {
     let sides = [Side::End, Side::FarEnd, Side::Edge, Side::FarEdge];
-    let words: Vec<String> = sides
+    let reached: Vec<Side> = sides
         .into_iter()
         .filter(|side| {
             let i = side.axis().index();
@@ -109,9 +109,17 @@ fn reached(piece: &Piece, part: &Part, b: &LocalBox) -> String {
                 !b.lo[i].is_positive()
             }
         })
-        .map(|side| surface_word(piece, part, side))
         .collect();
-    words.join(" and ")
+    match reached.as_slice() {
+        [end, edge] if end.axis() != edge.axis() => corner(piece, part, b),
+        sides => {
+            let words: Vec<String> = sides
+                .iter()
+                .map(|side| surface_word(piece, part, *side))
+                .collect();
+            words.join(" and ")
+        }
+    }
 }
 
 /// The corner at which a box lies: `left end at the front`.

@@ -394,6 +394,15 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
             },
             CutKind::Tails | CutKind::Sockets => format!("{} deep", l(cut.depth)),
             CutKind::Mitre => "45°".to_owned(),
+            CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket => {
+                let b = cut.bounds();
+                let size = format!("{}{cross}{}", l(b.hi[0] - b.lo[0]), l(b.hi[1] - b.lo[1]));
+                if cut.kind == CutKind::Pocket {
+                    format!("{size}{cross}{}", l(cut.depth))
+                } else {
+                    size
+                }
+            }
             CutKind::Notch => {
                 let mut sizes: Vec<String> = Vec::new();
                 for b in cut.solids.iter().map(Solid::bounds) {

@@ -646,7 +646,8 @@ impl Job<'_> {
         } else {
             Machine::HandSaw
         };
-        self.op(
+        let pocket = cut.kind == CutKind::Pocket;
+        let op = self.op(
             cut,
             Work::Cut {
                 cut: index,
@@ -663,7 +664,12 @@ impl Job<'_> {
                 against: None,
                 leads: None,
             },
-        )
+        );
+        Operation {
+            // What goes through has no depth to be set.
+            height: op.height.filter(|_| pocket),
+            ..op
+        }
     }
 
     fn slots(&self, index: usize, cut: &Cut) -> Operation {

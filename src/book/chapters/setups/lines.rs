@@ -74,6 +74,8 @@ pub(super) enum Detail {
         size: [Value; 2],
     },
     Window {
+        /// The face that a recess is let into.
+        face: Option<String>,
         from: [Value; 2],
         size: [Value; 2],
     },
@@ -178,6 +180,9 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
         }),
         // Laid out with a rule too.
         Setting::Window { from, size } => Some(Detail::Window {
+            face: first
+                .filter(|op| op.height.is_some())
+                .map(|op| side_words(facts.model.part(op.at).1, op.lies.down.opposite())),
             from: from.map(figure),
             size: size.map(figure),
         }),

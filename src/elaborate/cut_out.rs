@@ -33,7 +33,7 @@ impl Builder<'_> {
     /// The cuts of a case.
     pub fn make_cut_outs(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in stmt.forms("cut") {
+        for line in stmt.forms("cut").filter(|l| !l.damaged) {
             for name in &line.names {
                 let Some(panels) = self.panels_of(body, name, &line.env).ok() else {
                     continue;

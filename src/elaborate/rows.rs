@@ -93,7 +93,7 @@ impl Builder<'_> {
     /// The rows of a case.
     pub fn make_rows(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        for line in stmt.forms("rows") {
+        for line in stmt.forms("rows").filter(|l| !l.damaged) {
             let done = self.make_rows_line(body, line);
             self.settle(done);
         }

@@ -376,3 +376,63 @@ fn both_diagonals_of_a_narrow_frame_can_be_read() {
         );
     }
 }
+
+/// What a maker cuts out comes after the joints and before the edging: laid out from the reference end
+/// and edge of the sawn part. A side of 600 stands on its end; the shelf is banded 8 at the front.
+#[test]
+fn notches_and_openings_are_laid_out_from_the_reference_edges() {
+    let made = plans(&format!(
+        "size wide 500mm high 600mm deep 300mm; {BOX}; shelf s of ply18 at 250mm; \
+         join s into left, right with dado deep 6mm; band s on front of ash thick 8mm; \
+         cut left deep 60mm high 90mm at 0mm from front at 100mm from bottom; \
+         cut left deep 60mm high 90mm wide 7mm at 50mm from front at 350mm from bottom; \
+         cut s wide 100mm deep 40mm at 32.4mm from left at 28mm from front"
+    ));
+    let of = |cards: &[&Card]| {
+        let rows = cards.iter().flat_map(|c| &c.rows);
+        rows.map(|row| row.setting.clone()).collect::<Vec<_>>()
+    };
+    let cards = cards(&made.1, Process::CutOut);
+    let window = |from: [i64; 2], size: [i64; 2]| Setting::Window {
+        from: from.map(Length::mm),
+        size: size.map(Length::mm),
+    };
+    // The shelf's end goes 6 into the side: 32.4 + 6; its sawn edge lies 8 behind the front: 28 - 8.
+    let shelf = Setting::Window {
+        from: [tenths(384), Length::mm(20)],
+        size: [Length::mm(100), Length::mm(40)],
+    };
+    let mut found = of(&cards);
+    found.sort();
+    let mut wanted = vec![
+        window([100, 0], [90, 60]),
+        window([350, 50], [90, 60]),
+        shelf,
+    ];
+    wanted.sort();
+    assert_eq!(found, wanted);
+    let depths: Vec<Option<Length>> = cards
+        .iter()
+        .flat_map(|c| c.operations())
+        .map(|op| op.height)
+        .collect();
+    assert_eq!(
+        depths.iter().flatten().collect::<Vec<_>>(),
+        [&Length::mm(7)]
+    );
+    let last = |process| {
+        let all = made.1.setups.cards.iter();
+        all.filter(|c| c.process == process).map(|c| c.number).max()
+    };
+    assert!(last(Process::Housing) < cards.iter().map(|c| c.number).min());
+    assert!(cards.iter().map(|c| c.number).max() < last(Process::Band));
+    let text = words(&made);
+    for said in [
+        "Notches and openings",
+        "Recesses",
+        "in the face side",
+        "support what falls out",
+    ] {
+        assert!(text.contains(said), "{said}");
+    }
+}

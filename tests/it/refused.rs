@@ -524,3 +524,127 @@ fn a_door_closes_what_is_divided_or_holds_a_drawer() {
         door e in inside of ply inset gap 2mm {\n hinge 2 of cup\n }";
     gives(&piece(twice, ""), "place.filled");
 }
+
+#[test]
+fn a_cut_says_where_it_is_and_how_large() {
+    for (line, code) in [
+        (
+            "cut board wide 100mm deep 50mm at 0mm from rear",
+            "line.needs",
+        ),
+        (
+            "cut board wide 100mm at 20mm from left at 0mm from rear",
+            "line.needs",
+        ),
+        ("cut board wide 100mm deep 50mm", "line.needs"),
+        (
+            "cut board wide 100mm deep 50mm at 20mm at 0mm from rear",
+            "line.needs",
+        ),
+        (
+            "cut board deep 50mm wide 0mm at 20mm from left at 0mm from rear",
+            "value.range",
+        ),
+        // Two places on one axis.
+        (
+            "cut board wide 10mm deep 50mm at 20mm from left at 90mm from right at 0mm from rear",
+            "sum.off",
+        ),
+        (
+            "cut board wide 10mm deep 50mm at 20mm from left at 90mm from left at 0mm from rear",
+            "line.doubled",
+        ),
+        // Through the thickness.
+        (
+            "cut board wide 100mm deep 50mm at 20mm from left at 0mm from rear at 0mm from top",
+            "place.thickness",
+        ),
+        (
+            "cut board wide 100mm deep 50mm high 18mm at 20mm from left at 0mm from rear",
+            "value.range",
+        ),
+        (
+            "cut board wide 100mm deep 50mm high 5mm at 20mm from left at 0mm from rear at 3mm from top",
+            "value.range",
+        ),
+        // Of the left part alone: what is not there, and what is no face.
+        (
+            "cut shelf9 wide 100mm deep 50mm at 20mm from left at 0mm from rear",
+            "name.unknown",
+        ),
+        (
+            "cut board wide 100mm deep 50mm at 20mm from left.thick at 0mm from rear",
+            "type.mismatch",
+        ),
+        (
+            "cut board wide 100mm deep 50mm at 20mm from 5mm at 0mm from rear",
+            "type.mismatch",
+        ),
+        (
+            "cut board wide 600mm deep 50mm at 20mm from left at 0mm from rear",
+            "cut.outside",
+        ),
+    ] {
+        gives(&piece(line, ""), code);
+    }
+    for line in [
+        "cut board wide 100mm deep 50mm at 20mm from left at 0mm from rear",
+        "cut board wide 100mm deep 50mm high 5mm at 20mm from left.right at 0mm from rear at 0mm from bottom",
+        "cut board wide 100mm deep 50mm at 20mm from body.left at 10mm from inside.rear",
+    ] {
+        assert_eq!(errors(&piece(line, "")), [""; 0], "{line}");
+    }
+}
+
+#[test]
+fn rows_are_named_whole_and_where_they_fit() {
+    let pins = "hardware peg pin {\n    thick 5mm deep 8mm\n}\n";
+    let rows = "rows line32 of peg into left, right pitch 32mm set_back 37mm from 352mm to 640mm";
+    let shelves = |pins: &str| format!("{rows}\n shelves s 1 of ply in inside {{ {pins} }}");
+    for (line, code) in [
+        (
+            "rows of peg into left pitch 32mm set_back 37mm from 52mm to 84mm",
+            "line.no_subject",
+        ),
+        (
+            "rows r of peg into left pitch 32mm set_back 37mm from 52mm",
+            "line.needs",
+        ),
+        (
+            "rows r of cup into left pitch 32mm set_back 37mm from 52mm to 84mm",
+            "type.mismatch",
+        ),
+        (
+            "rows r of peg into board pitch 32mm set_back 37mm from 52mm to 84mm",
+            "place.axis",
+        ),
+        (
+            "rows r of peg into left pitch 32mm set_back 37mm from 52mm to 90mm",
+            "sum.pitch",
+        ),
+        (
+            "rows r of peg into left pitch 32mm set_back 37mm from 84mm to 52mm",
+            "value.range",
+        ),
+        (
+            "rows r of peg into left pitch 5mm set_back 37mm from 52mm to 62mm",
+            "value.range",
+        ),
+        (
+            "rows r of peg into left pitch 32mm set_back 148mm from 52mm to 84mm",
+            "value.range",
+        ),
+    ] {
+        gives(&piece(line, pins), code);
+    }
+    for (line, code) in [
+        ("pins 4 in line23", "name.unknown"),
+        ("pins 4 in line32 pitch 32mm", "name.word_not_here"),
+        ("pins 4 of peg in line32", "name.word_not_here"),
+        ("pins 4", "line.needs"),
+        ("pins 2 in line32", "value.range"),
+    ] {
+        gives(&piece(&shelves(line), pins), code);
+    }
+    assert_eq!(errors(&piece(&shelves("pins 4 in line32"), pins)), [""; 0]);
+}

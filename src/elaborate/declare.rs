@@ -405,6 +405,9 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
             centres: optional_size(cx, stmt, "pitch")?,
         },
         "catch" => HardwareKind::Catch,
+        "lock" => HardwareKind::Lock,
+        "foot" => HardwareKind::Foot,
+        "strap" => HardwareKind::Strap,
         "screw" => HardwareKind::Screw {
             long: size(cx, stmt, "long")?,
             thick: size(cx, stmt, "thick")?,

@@ -63,8 +63,10 @@ impl Builder<'_> {
         let label = super::label::words(line.name());
         let face = line.forms("face").next().map(|f| {
             let mut face = f.clone();
-            // Pulls of the drawer sit on its face.
-            face.lines.extend(line.forms("pull").cloned());
+            // Pulls and locks of the drawer sit on its face.
+            for word in ["pull", "lock"] {
+                face.lines.extend(line.forms(word).cloned());
+            }
             Rc::new(face)
         });
         let face_overlay = face.as_ref().is_some_and(|f| !f.has("inset"));
@@ -472,10 +474,10 @@ impl Builder<'_> {
             return Err(Poison);
         };
         let finished = self.panels[panel].finished;
-        let mut pulls = line.clone();
-        pulls.lines.retain(|l| l.word() == "pull");
+        let mut fitted = line.clone();
+        fitted.lines.retain(|l| matches!(l.word(), "pull" | "lock"));
         let front = Front {
-            line: Rc::new(pulls),
+            line: Rc::new(fitted),
             space,
             overlay: false,
             pair: false,

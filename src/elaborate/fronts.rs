@@ -8,8 +8,8 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{
-    AssemblyId, AssemblyKind, Axis, Box3, Edge, Gaps, HardwareId, HardwareKind, HardwareUse, Hinge,
-    Leaf, LeafKind, OpeningId, Role,
+    AssemblyId, AssemblyKind, Axis, Box3, Edge, Gaps, HardwareId, HardwareKind, Hinge, Leaf,
+    LeafKind, OpeningId, Role,
 };
 use crate::schema::NameUse;
 use std::collections::BTreeMap;
@@ -483,6 +483,9 @@ impl Builder<'_> {
             "pull" => matches!(data.kind, HardwareKind::Pull { .. }),
             "catch" => matches!(data.kind, HardwareKind::Catch),
             "pins" | "rows" => matches!(data.kind, HardwareKind::Pin { .. }),
+            "lock" => matches!(data.kind, HardwareKind::Lock),
+            "foot" => matches!(data.kind, HardwareKind::Foot),
+            "strap" => matches!(data.kind, HardwareKind::Strap),
             "runner" => matches!(data.kind, HardwareKind::Runner(_)),
             _ => true,
         };
@@ -669,18 +672,8 @@ impl Builder<'_> {
             );
             self.settle(done);
         }
-        for catch in line.forms("catch") {
-            if let (Ok((id, _)), Some(count)) = (self.hardware_of(catch), &catch.count)
-                && let Ok(n) = value::count(self, &catch.env, count)
-            {
-                leaf.catches.push((id, n));
-                self.hardware.push(HardwareUse {
-                    hardware: id,
-                    count: n,
-                    reason: format!("{}, catches", self.bodies[body].label),
-                    assembly: AssemblyId(body as u32),
-                });
-            }
+        for word in ["catch", "lock"] {
+            leaf.catches.extend(self.take_fitted(body, &line, word));
         }
         self.make_strips(body);
         self.leaves.push(leaf);

@@ -14,6 +14,7 @@ mod dovetail;
 mod drawers;
 mod elements;
 mod env;
+mod fitted;
 mod freeze;
 mod fronts;
 mod glues;

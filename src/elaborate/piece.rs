@@ -642,6 +642,7 @@ impl Builder<'_> {
         self.make_doors(body);
         self.make_drawers(body);
         self.make_shelves(body);
+        self.make_fitted(body);
         self.current = body;
         self.make_strips(body);
         for space in 0..self.spaces.len() {

@@ -53,7 +53,7 @@ pub struct Leaf {
     pub hinges: Vec<HingePlace>,
     /// Its pulls.
     pub pulls: Vec<PullPlace>,
-    /// Catches: hardware and how many.
+    /// Catches and locks: hardware and how many.
     pub catches: Vec<(HardwareId, u32)>,
     /// The drawer that a face belongs to.
     pub drawer: Option<AssemblyId>,

@@ -198,6 +198,12 @@ pub enum HardwareKind {
     },
     /// A catch.
     Catch,
+    /// A lock.
+    Lock,
+    /// A foot under a case.
+    Foot,
+    /// A restraint to a wall.
+    Strap,
     /// A screw.
     Screw {
         /// Whole length.

@@ -517,6 +517,114 @@ fn a_glue_without_times_is_told() {
     assert_eq!(faults(&format!("{broken}{}", shop("glue quick"))).len(), 1);
 }
 
+const TALL: &str = "use std
+piece p \"P\" {
+    case body {
+        size   wide 600mm high 900mm deep 400mm
+        side   left, right of birch_ply18
+        bottom floor of birch_ply18 at 60mm
+        top    lid of birch_ply18 over left, right
+        join   floor into left, right with dado deep 5mm
+        join   left, right into lid with rabbet deep 9mm
+        door   leaf in inside of birch_ply18 inset gap 2mm hung left {
+            hinge 2 of butt_hinge50
+            lock  1 of cabinet_lock
+        }
+        FITTED
+    }
+}
+";
+
+fn tall(fitted: &str) -> casewright::Compiled {
+    let texts = Texts::of(&[("a.case", &TALL.replace("FITTED", fitted))]);
+    casewright::compile(&texts, "a.case", &Default::default()).unwrap()
+}
+
+/// Locks, feet and straps are bought and named in the book; a strap is the restraint that a tall piece
+/// needs, so none is bought beside it.
+#[test]
+fn what_is_fitted_is_bought() {
+    let bought = |fitted: &str| {
+        let compiled = tall(fitted);
+        assert!(!compiled.has_errors(), "{:#?}", compiled.diagnostics);
+        let model = compiled.model.unwrap();
+        let plans = casewright::plan::make(&model);
+        let facts = casewright::book::Facts {
+            model: &model,
+            plans: &plans,
+            findings: &compiled.findings,
+            paper: casewright::book::Paper::A4,
+            revision: None,
+            date: None,
+            since: None,
+        };
+        let templates = casewright::book::Templates::built_in();
+        casewright::book::write(&facts, &templates).expect("the templates are sound")
+    };
+    let plain = bought("");
+    assert!(
+        plain.contains("Restraint against tipping</td>")
+            && plain.contains("Cabinet lock with a bolt</td>")
+    );
+    let fitted = bought("foot 4 of levelling_foot\n        strap 1 of wall_strap");
+    assert!(
+        fitted.contains("4 of Levelling foot, 1 of Restraint against tipping, a strap to the wall")
+    );
+    assert!(fitted.contains("Levelling foot</td>"));
+    assert!(!fitted.contains("Restraint against tipping</td>"));
+}
+
+/// A lock of a drawer is on its front, whichever that is, and is bought and told.
+#[test]
+fn a_drawer_is_locked() {
+    let drawer = |block: &str| {
+        let leaf = TALL.find("door   leaf").unwrap()..TALL.find("        FITTED").unwrap();
+        let text = TALL.replace(
+            &TALL[leaf],
+            &format!("drawer tray in inside {{\n box of birch_ply12 high 100mm\n bottom of birch_ply6 at 10mm over back\n runner of runner_side350\n {block}\n }}\n"),
+        );
+        let texts = Texts::of(&[("a.case", &text.replace("FITTED", ""))]);
+        let compiled = casewright::compile(&texts, "a.case", &Default::default()).unwrap();
+        assert!(!compiled.has_errors(), "{:#?}", compiled.diagnostics);
+        let model = compiled.model.unwrap();
+        let piece = &model.pieces[0];
+        let locks = model.hardware.iter().position(|h| h.name == "cam_lock");
+        let bought = piece.hardware.iter();
+        let bought = bought.filter(|row| Some(row.hardware.0 as usize) == locks);
+        let on_front: u32 = piece.leaves[0].catches.iter().map(|(_, n)| n).sum();
+        (bought.map(|row| row.count).sum::<u32>(), on_front)
+    };
+    let face = "face of birch_ply18 inset gap 2mm";
+    assert_eq!(drawer("lock 1 of cam_lock"), (1, 1));
+    assert_eq!(drawer(&format!("lock 2 of cam_lock\n {face}")), (2, 2));
+    assert_eq!(
+        drawer(&format!("{face} {{\n lock 1 of cam_lock\n }}")),
+        (1, 1)
+    );
+}
+
+#[test]
+fn what_is_fitted_is_of_its_kind() {
+    let said = |fitted: &str| -> Vec<String> {
+        let errors = tall(fitted)
+            .diagnostics
+            .into_iter()
+            .filter(|d| d.is_error());
+        errors
+            .map(|d| format!("{}: {}", d.code.name, d.title))
+            .collect()
+    };
+    assert_eq!(
+        said("foot 4 of cam_lock"),
+        ["type.mismatch: `cam_lock` is not a foot"]
+    );
+    assert_eq!(
+        said("strap 1 of wall_strip"),
+        ["name.unknown: no hardware is called `wall_strip`"]
+    );
+    assert_eq!(said("foot 0 of glide").len(), 1);
+}
+
 /// Shank of a wood screw, No. n: 0.060 + 0.013 n inches (ASME B18.6.1; agrees with the Wood Handbook,
 /// FPL-GTR-282, table 8-9). Common nails: table 8-1 there. Biscuits 0 and 10: common practice.
 #[test]

@@ -36,6 +36,8 @@ struct PieceFitting {
     drawers: Vec<DrawerCard>,
     doors: Vec<DoorCard>,
     shelves: Vec<ShelfCard>,
+    /// Feet and straps: how many of what.
+    fitted: Vec<(u32, String)>,
 }
 
 /// Anything that is said with one figure.
@@ -101,6 +103,8 @@ struct FrontFacts {
     gaps: Vec<EdgeFigure>,
     meeting: Option<Value>,
     pull: Option<PullFacts>,
+    /// Catches and locks: how many of what.
+    catches: Vec<(u32, String)>,
 }
 
 #[derive(Serialize)]
@@ -126,7 +130,6 @@ struct DoorCard {
     settings: Vec<Setting>,
     members: Vec<DoorMember>,
     front: FrontFacts,
-    catches: Vec<(u32, String)>,
     /// The rows of the case that take the screws of the plates.
     plates: Option<PlateWords>,
 }
@@ -211,7 +214,10 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             }
             fitting
         })
-        .filter(|p| !p.drawers.is_empty() || !p.doors.is_empty() || !p.shelves.is_empty())
+        .filter(|p| {
+            let fronts = !p.drawers.is_empty() || !p.doors.is_empty();
+            fronts || !p.shelves.is_empty() || !p.fitted.is_empty()
+        })
         .collect();
     (!pieces.is_empty()).then(|| html::value(&Fitting { pieces }))
 }
@@ -241,7 +247,26 @@ impl<'a> OfPiece<'a> {
                 .iter()
                 .map(|set| self.shelf(set))
                 .collect(),
+            fitted: self.fitted(),
         }
+    }
+
+    /// Feet and straps of all cases, each sort once.
+    fn fitted(&self) -> Vec<(u32, String)> {
+        let mut out: Vec<(HardwareId, u32)> = Vec::new();
+        for row in &self.piece.hardware {
+            let kind = self.hardware(row.hardware).map(|hardware| &hardware.kind);
+            if !matches!(kind, Some(HardwareKind::Foot | HardwareKind::Strap)) {
+                continue;
+            }
+            match out.iter_mut().find(|(id, _)| *id == row.hardware) {
+                Some((_, n)) => *n = n.saturating_add(row.count),
+                None => out.push((row.hardware, row.count)),
+            }
+        }
+        out.into_iter()
+            .filter_map(|(id, n)| Some((n, self.hardware(id)?.title.clone())))
+            .collect()
     }
 
     fn figure(&self, length: Length) -> Value {
@@ -298,6 +323,11 @@ impl<'a> OfPiece<'a> {
                 .collect(),
             meeting: leaf.meeting.map(|(_, gap)| self.column(gap)),
             pull: self.pull(leaf),
+            catches: leaf
+                .catches
+                .iter()
+                .filter_map(|(id, count)| Some((*count, self.hardware(*id)?.title.clone())))
+                .collect(),
         }
     }
 
@@ -355,7 +385,8 @@ impl<'a> OfPiece<'a> {
                         leaf.kind,
                         leaf.inset,
                         leaf.gaps,
-                        pulls(leaf)
+                        pulls(leaf),
+                        &leaf.catches
                     ))
                 )
             );
@@ -658,11 +689,6 @@ impl<'a> OfPiece<'a> {
             settings,
             members: vec![member],
             front: self.front(leaf),
-            catches: leaf
-                .catches
-                .iter()
-                .filter_map(|(id, count)| Some((*count, self.hardware(*id)?.title.clone())))
-                .collect(),
             plates: plates_in(leaf).map(|rows| self.plates(leaf, rows)),
         }
     }

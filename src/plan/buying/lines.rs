@@ -429,7 +429,14 @@ fn not_listed(model: &Model, out: &mut Vec<BuyLine>) {
             "as the sheet of their maker says, if none come with them".to_owned(),
         );
     }
-    let tips = count(&|piece| usize::from(piece.can_tip()));
+    let strapped = |piece: &Piece| {
+        let mut rows = piece.hardware.iter();
+        rows.any(|row| {
+            let hardware = model.hardware.get(row.hardware.0 as usize);
+            hardware.is_some_and(|hardware| matches!(hardware.kind, HardwareKind::Strap))
+        })
+    };
+    let tips = count(&|piece| usize::from(piece.can_tip() && !strapped(piece)));
     if tips > 0 {
         line(
             Section::Hardware,

@@ -44,6 +44,9 @@ pub fn runner<'m>(view: &View<'m>, drawer: &Drawer) -> Option<(&'m Runner, &'m s
         | HardwareKind::Pin { .. }
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
+        | HardwareKind::Lock
+        | HardwareKind::Foot
+        | HardwareKind::Strap
         | HardwareKind::Screw { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
@@ -143,6 +146,9 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Pin { .. }
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
+        | HardwareKind::Lock
+        | HardwareKind::Foot
+        | HardwareKind::Strap
         | HardwareKind::Screw { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,

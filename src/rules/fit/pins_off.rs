@@ -56,6 +56,9 @@ fn look<'m>(
             | HardwareKind::Runner(_)
             | HardwareKind::Pull { .. }
             | HardwareKind::Catch
+            | HardwareKind::Lock
+            | HardwareKind::Foot
+            | HardwareKind::Strap
             | HardwareKind::Screw { .. }
             | HardwareKind::Nail { .. }
             | HardwareKind::Biscuit { .. } => None,

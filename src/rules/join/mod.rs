@@ -100,7 +100,10 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
                 | HardwareKind::Runner(_)
                 | HardwareKind::Pin { .. }
                 | HardwareKind::Pull { .. }
-                | HardwareKind::Catch => return None,
+                | HardwareKind::Catch
+                | HardwareKind::Lock
+                | HardwareKind::Foot
+                | HardwareKind::Strap => return None,
             };
             let (a, b) = (view.part(connector.joint.a), view.part(connector.joint.b));
             let (through, holder) = if goes_through(&connector, a) {

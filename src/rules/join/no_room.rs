@@ -53,7 +53,10 @@ fn sizes(connector: &Connector) -> Option<(Length, Option<Length>)> {
         | HardwareKind::Runner(_)
         | HardwareKind::Pin { .. }
         | HardwareKind::Pull { .. }
-        | HardwareKind::Catch => None,
+        | HardwareKind::Catch
+        | HardwareKind::Lock
+        | HardwareKind::Foot
+        | HardwareKind::Strap => None,
     }
 }
 

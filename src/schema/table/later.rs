@@ -18,7 +18,6 @@ const fn later(word: &'static str, places: &'static [Context], doc: &'static str
 
 const PIECE: &[Context] = &[Context::Piece];
 const CASE: &[Context] = &[Context::Case];
-const LEAF: &[Context] = &[Context::Leaf, Context::Drawer, Context::Face];
 const FRAMED: &[Context] = &[
     Context::Case,
     Context::Leaf,
@@ -45,7 +44,6 @@ pub(super) const HEADS: &[Head] = &[
     later("panel", CASE, "A panel anywhere, with every extent stated."),
     later("moulding", CASE, "A moulding that wraps around the case."),
     later("taper", CASE, "A leg that gets thinner toward its foot."),
-    later("foot", CASE, "A foot that can be levelled."),
     later("place", CASE, "Puts one case on or beside another."),
     later("cut", PIECE, "A notch or opening in a part of any case."),
     later("flap", CASE, "A front that opens down or up."),
@@ -57,7 +55,6 @@ pub(super) const HEADS: &[Head] = &[
     later("field", FRAMED, "The panel within a frame."),
     later("profile", FRAMED, "A moulded edge."),
     later("join", JOINED, "Joins the members of a frame."),
-    later("lock", LEAF, "A lock."),
     later("stay", &[Context::Leaf], "What holds a flap open."),
     later("filler", CASE, "A strip that fills the rest of a run."),
     later("cheek", SHOP, "The least wood beside a groove in an edge."),

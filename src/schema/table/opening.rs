@@ -153,6 +153,33 @@ pub(super) const HEADS: &[Head] = &[
         ..ROW
     },
     Head {
+        word: "lock",
+        places: &[Context::Leaf, Context::Drawer, Context::Face],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")]],
+        doc: "How many locks each leaf, drawer or face has; where they go is for their own sheet to say.",
+        example: "lock 1 of cabinet_lock",
+        ..ROW
+    },
+    Head {
+        word: "foot",
+        places: &[Context::Case],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")]],
+        doc: "How many feet are fixed under the case; their height is not counted.",
+        example: "foot 4 of levelling_foot",
+        ..ROW
+    },
+    Head {
+        word: "strap",
+        places: &[Context::Case],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")]],
+        doc: "How many restraints hold the case to a wall, so that it can't tip.",
+        example: "strap 1 of wall_strap",
+        ..ROW
+    },
+    Head {
         word: "pins",
         places: &[Context::Shelves],
         count: Need::Must,

@@ -190,6 +190,24 @@ const HARDWARE: &[Kind] = &[
         "hardware touch catch {\n    price 2.5EUR per piece\n}",
     ),
     kind(
+        "lock",
+        &[],
+        "A lock, cut in as its own sheet says.",
+        "hardware cabinet_lock lock {\n    price 9EUR per piece\n}",
+    ),
+    kind(
+        "foot",
+        &[],
+        "A foot under a case, levelling or plain; its height is not counted.",
+        "hardware levelling_foot foot {\n    price 2EUR per piece\n}",
+    ),
+    kind(
+        "strap",
+        &[],
+        "A restraint that holds the piece to a wall, so that it can't tip.",
+        "hardware wall_strap strap {\n    price 6EUR per piece\n}",
+    ),
+    kind(
         "screw",
         &[req("long"), req("thick").says("diameter of the shank")],
         "A wood screw.",
@@ -218,8 +236,5 @@ const HARDWARE: &[Kind] = &[
     ),
     unbuilt("dowel", "A round pin for a glued joint."),
     unbuilt("loose_tenon", "A tenon that enters both parts."),
-    unbuilt("lock", "A lock."),
     unbuilt("stay", "What holds a flap open."),
-    unbuilt("foot", "A foot that can be levelled."),
-    unbuilt("strap", "A strap that holds the piece to a wall."),
 ];

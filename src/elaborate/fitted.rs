@@ -1,0 +1,45 @@
+//! Hardware that is bought and fitted, and for which nothing is machined by this book: catches and locks
+//! of leaves, feet and straps of cases. Where it goes is for its own sheet to say.
+
+use super::build::Builder;
+use super::stmt::Stmt;
+use super::value;
+use crate::model::{AssemblyId, HardwareId, HardwareUse};
+
+impl Builder<'_> {
+    /// The feet and straps of a case.
+    pub fn make_fitted(&mut self, body: usize) {
+        let stmt = self.bodies[body].stmt.clone();
+        for word in ["foot", "strap"] {
+            self.take_fitted(body, &stmt, word);
+        }
+    }
+
+    /// What the lines of this word in a block take, and how many.
+    pub fn take_fitted(&mut self, body: usize, stmt: &Stmt, word: &str) -> Vec<(HardwareId, u32)> {
+        let many = match word {
+            "catch" => "catches",
+            "foot" => "feet",
+            "strap" => "straps",
+            _ => "locks",
+        };
+        let mut taken = Vec::new();
+        for line in stmt.forms(word) {
+            let found = self.hardware_of(line);
+            let count = line.count.as_ref().ok_or(super::Poison);
+            let count = count.and_then(|count| value::count(self, &line.env, count));
+            let (Ok((hardware, _)), Ok(count)) = (found, count) else {
+                self.settle::<()>(Err(super::Poison));
+                continue;
+            };
+            self.hardware.push(HardwareUse {
+                hardware,
+                count,
+                reason: format!("{}, {many}", self.bodies[body].label),
+                assembly: AssemblyId(body as u32),
+            });
+            taken.push((hardware, count));
+        }
+        taken
+    }
+}

@@ -14,6 +14,8 @@ pub enum Paper {
     A4,
     /// 8 1/2 by 11 in.
     Letter,
+    /// None: what is read by scrolling has no pages to fill.
+    Endless,
 }
 
 impl Paper {
@@ -22,6 +24,7 @@ impl Paper {
         match self {
             Paper::A4 => "A4",
             Paper::Letter => "letter",
+            Paper::Endless => "A4", // should it be printed all the same
         }
     }
 
@@ -36,8 +39,16 @@ impl Paper {
     /// sheets are punched.
     fn right(self) -> &'static str {
         match self {
-            Paper::A4 => "13",
+            Paper::A4 | Paper::Endless => "13",
             Paper::Letter => "18.9",
+        }
+    }
+
+    /// How much of what fills `full` millimetres of a page goes on one.
+    pub(super) fn page(self, full: f64) -> f64 {
+        match self {
+            Paper::A4 | Paper::Letter => full,
+            Paper::Endless => f64::MAX,
         }
     }
 
@@ -45,7 +56,7 @@ impl Paper {
     /// for the line itself.
     pub fn frame(self) -> f64 {
         match self {
-            Paper::A4 => 276.4,
+            Paper::A4 | Paper::Endless => 276.4,
             Paper::Letter => 258.8,
         }
     }

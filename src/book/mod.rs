@@ -11,6 +11,7 @@ mod css;
 mod fault;
 pub mod html;
 pub mod markdown;
+pub mod md;
 mod plain;
 mod safety;
 #[cfg(test)]
@@ -178,56 +179,95 @@ struct Printed {
 /// A template gives up after so many steps; the longest book of ours takes a fraction of it.
 const FUEL: u64 = 50_000_000;
 
+/// A chapter, filled in.
+struct Filled {
+    id: &'static str,
+    body: String,
+}
+
 /// Writes the book.
 ///
 /// # Errors
 /// The first template that can't be filled in.
 pub fn write(facts: &Facts, templates: &Templates) -> Result<String, BookFault> {
+    let filled = chapters_of(facts, templates)?;
+    let mut printed = Vec::new();
+    let mut in_print = Vec::new();
+    for chapter in CHAPTERS {
+        let body = filled.iter().find(|filled| filled.id == chapter.id);
+        printed.extend(body.map(|filled| Printed {
+            number: chapter.number,
+            id: chapter.id,
+            title: chapter.title,
+            body: html::safe(filled.body.as_str()),
+        }));
+        in_print.extend(body.map(|_| chapter));
+    }
+    let style = format!(
+        "{}\n{}\n{}",
+        templates.get("drawing.css").unwrap_or_default(),
+        templates.get("style.css").unwrap_or_default(),
+        css::page_rules(facts, &in_print)
+    );
+    let context = context! {
+        book => about(facts), chapters => html::value(&printed), style => html::safe(style)
+    };
     let env = environment(templates)?;
-    let about = Book {
+    let book = render(&env, "base.html", templates, context)?;
+    with_cautions(facts, templates, &book)?;
+    Ok(book)
+}
+
+/// What every template is told of the whole.
+fn about(facts: &Facts) -> Value {
+    html::value(&Book {
         title: facts.title().to_owned(),
         revision: facts.revision.map(str::to_owned),
         date: facts.date.map(short_date),
         units: facts.unit_names(),
         letters: facts.letters().into_iter().map(str::to_owned).collect(),
         many: facts.many(),
-    };
-    let about = html::value(&about);
-    let prepared: Vec<(&Chapter, Value)> = CHAPTERS
-        .iter()
-        .filter_map(|chapter| Some((chapter, (chapter.facts)(facts)?)))
-        .collect();
-    let mut printed = Vec::new();
-    for (chapter, value) in &prepared {
+    })
+}
+
+/// The chapters that have something to say, filled in, in order.
+fn chapters_of(facts: &Facts, templates: &Templates) -> Result<Vec<Filled>, BookFault> {
+    let env = environment(templates)?;
+    let about = about(facts);
+    let mut out = Vec::new();
+    for chapter in CHAPTERS {
+        let Some(value) = (chapter.facts)(facts) else {
+            continue;
+        };
         let head = context! { number => chapter.number, id => chapter.id, title => chapter.title };
-        let context = context! { chapter => head, book => about.clone(), ..value.clone() };
-        let body = render(&env, chapter.template, templates, context)?;
-        printed.push(Printed {
-            number: chapter.number,
+        let context = context! { chapter => head, book => about.clone(), ..value };
+        out.push(Filled {
             id: chapter.id,
-            title: chapter.title,
-            body: html::safe(body),
+            body: render(&env, chapter.template, templates, context)?,
         });
     }
-    let in_print: Vec<&Chapter> = prepared.iter().map(|(chapter, _)| *chapter).collect();
-    let style = format!(
-        "{}\n{}",
-        templates.get("style.css").unwrap_or_default(),
-        css::page_rules(facts, &in_print)
-    );
-    let context =
-        context! { book => about, chapters => html::value(&printed), style => html::safe(style) };
-    let book = render(&env, "base.html", templates, context)?;
-    if safety::stands_in(&book, &safety::block(facts)) {
-        Ok(book)
-    } else {
-        Err(BookFault {
-            template: "start.html".to_owned(),
-            line: None,
-            range: None,
-            text: templates.get("start.html").unwrap_or_default().to_owned(),
-            what: "the cautions, `{{ cautions }}`, do not stand in the book".to_owned(),
-        })
+    Ok(out)
+}
+
+/// Sees to it that the cautions stand in what is written.
+fn with_cautions(facts: &Facts, templates: &Templates, written: &str) -> Result<(), BookFault> {
+    if safety::stands_in(written, &safety::block(facts)) {
+        return Ok(());
+    }
+    Err(no_cautions(
+        templates,
+        "the cautions, `{{ cautions }}`, do not stand in the book",
+    ))
+}
+
+/// The fault of a book that lacks its cautions.
+fn no_cautions(templates: &Templates, what: &str) -> BookFault {
+    BookFault {
+        template: "start.html".to_owned(),
+        line: None,
+        range: None,
+        text: templates.get("start.html").unwrap_or_default().to_owned(),
+        what: what.to_owned(),
     }
 }
 

@@ -304,7 +304,7 @@ fn fitting_says_where_things_go() {
         "Centre of the cup from the leaf’s edge 22.5 rim 5 + half of 35",
         "Bore, diameter × depth 35 × 13",
         // The leaf's lower edge is at 91.5, its hinges 52.6 and 263 above that; the floor at 107.6.
-        "Gates, left 1 L 144.1&ensp;354.5 36.5&ensp;246.9",
+        "Gates, left 1 L 144.1,&ensp;354.5 36.5,&ensp;246.9",
         // 564.8 less twice 12.7.
         "wide 564.8 539.4 25.4 12.7 left, 12.7 right",
         "high 284.8 100.0 184.8 8.0 below, 176.8 above",

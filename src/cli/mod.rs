@@ -5,6 +5,7 @@ mod changes;
 mod commands;
 mod diff_text;
 mod disk;
+mod drawings;
 mod git;
 mod mend;
 mod output;

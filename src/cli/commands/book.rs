@@ -4,7 +4,7 @@ use super::{SourceArgs, compile_file, diff};
 use crate::Compiled;
 use crate::book::{self, Facts, Paper, Since, Templates};
 use crate::cli::output::Output;
-use crate::cli::{FILES, FINE, MISTAKE, USAGE, disk};
+use crate::cli::{FILES, FINE, MISTAKE, USAGE, disk, drawings};
 use crate::diff::{Built, Changes, Revision};
 use crate::plan;
 use clap::{Args, ValueEnum};
@@ -20,6 +20,17 @@ enum PaperArg {
     Letter,
 }
 
+/// What the book is written as.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Edition {
+    /// One HTML file, to print and take to the bench.
+    #[default]
+    Html,
+    /// Markdown, for reviews: a part a line, and the drawings as SVG files in a folder beside it that
+    /// has the book's name. Drawings of an earlier book that are no longer shown are taken away.
+    Md,
+}
+
 /// Arguments of `book`.
 #[derive(Debug, Args)]
 pub struct BookArgs {
@@ -28,7 +39,10 @@ pub struct BookArgs {
     /// The file to write.
     #[arg(short, long, value_name = "FILE.html")]
     output: PathBuf,
-    /// The paper to print on.
+    /// What to write it as.
+    #[arg(long = "as", value_enum, default_value_t, value_name = "EDITION")]
+    edition: Edition,
+    /// The paper to print on; Markdown has no pages.
     #[arg(long, value_enum, default_value_t)]
     paper: PaperArg,
     /// The name of this revision; left out, a blank to write in.
@@ -52,11 +66,22 @@ pub struct BookArgs {
 pub fn run(args: &BookArgs, output: &Output) -> u8 {
     if is_source(&args.output) {
         output.problem(&format!(
-            "{}: a book is not written over a `.case` file; call it `.html`",
-            args.output.display()
+            "{}: a book is not written over a `.case` file; call it `.{}`",
+            args.output.display(),
+            match args.edition {
+                Edition::Html => "html",
+                Edition::Md => "md",
+            }
         ));
         return USAGE;
     }
+    let Some(folder) = folder_of(args) else {
+        output.problem(&format!(
+            "{}: a folder of this name is to hold the drawings; call the book `.md`",
+            args.output.display()
+        ));
+        return USAGE;
+    };
     let templates = match &args.templates {
         None => Templates::built_in(),
         Some(folder) => match disk::read_templates(folder) {
@@ -116,8 +141,15 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
             .as_ref()
             .map(|(name, changes)| Since { name, changes }),
     };
-    let text = match book::write(&facts, &templates) {
-        Ok(text) => text,
+    let written = match args.edition {
+        Edition::Html => book::write(&facts, &templates).map(|text| (text, Vec::new())),
+        Edition::Md => {
+            let name = folder.file_name().unwrap_or_default().to_string_lossy();
+            book::md::write(&facts, &templates, &name).map(|pages| (pages.text, pages.drawings))
+        }
+    };
+    let (text, drawings) = match written {
+        Ok(written) => written,
         Err(fault) => {
             let report = fault.diagnostic(&mut compiled.sources);
             compiled.diagnostics.push(report);
@@ -126,7 +158,14 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         }
     };
     output.reports(&compiled.diagnostics, &compiled.sources);
-    match disk::write_whole(&args.output, &text) {
+    let done = match args.edition {
+        Edition::Html => disk::write_whole(&args.output, &text),
+        // The text goes last: what it shows is there when it is.
+        Edition::Md => drawings::write(&folder, &drawings)
+            .and_then(|()| disk::write_whole(&args.output, &text))
+            .and_then(|()| drawings::take_away_others(&folder, &drawings)),
+    };
+    match done {
         Ok(()) => {
             output.tell(&format!("{}: the book is written\n", args.output.display()));
             FINE
@@ -139,6 +178,13 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
             FILES
         }
     }
+}
+
+/// The folder of the drawings: the book's name without what follows the last point. None where it
+/// would be the book itself.
+fn folder_of(args: &BookArgs) -> Option<PathBuf> {
+    let folder = args.output.with_extension("");
+    (args.edition == Edition::Html || folder != args.output).then_some(folder)
 }
 
 /// What changed since the revision or file that the maker names, and what that is called.

@@ -37,6 +37,7 @@ fn tick_rows(line: &Line) -> f64 {
 /// A card, on as many pages as its table needs.
 pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let units = facts.units();
+    let full = facts.paper.page(PAGE);
     let section = section(facts.model, units, card);
     let all_plans = plans(facts, units, card);
     let lines = lines(facts, units, card);
@@ -56,7 +57,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         section + plans as f64 * PLAN + words
     };
     let rest = HEAD + CARE + if card.test.is_some() { TEST } else { NOTE };
-    let fit = |n: usize| n < 3 || rest + top(n) + table(90) <= PAGE;
+    let fit = |n: usize| n < 3 || rest + top(n) + table(90) <= full;
     // Where not all plans find room, those that show nothing new are left to the table.
     let all_fit = fit(all_plans.len());
     let mut plans: Vec<Value> = all_plans
@@ -69,7 +70,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let apart = !fit(plans.len());
     let mut later: Vec<Value> = Vec::new();
     if apart {
-        let room = (3..=plans.len()).take_while(|n| HEAD + CARE + top(*n) <= PAGE);
+        let room = (3..=plans.len()).take_while(|n| HEAD + CARE + top(*n) <= full);
         later = plans.split_off(room.last().unwrap_or(2));
     }
     let top = if apart {
@@ -80,7 +81,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let beside = room.is_some()
         && card.process != Process::Mitre
         && !(card.process == Process::Notch && many(card))
-        && rest + top + table(34).max(SKETCH) <= PAGE
+        && rest + top + table(34).max(SKETCH) <= full
         && lines.len() <= 8;
     let above = !beside && room.is_some() && (apart || plans.is_empty());
     let sketch = room.filter(|_| beside || above).and_then(|wide| {
@@ -93,7 +94,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
     let mut left = if beside {
         f64::MAX
     } else {
-        PAGE - rest - top - if above { SKETCH } else { 0.0 }
+        full - rest - top - if above { SKETCH } else { 0.0 }
     };
     let mut chunks: Vec<Vec<Line>> = vec![Vec::new()];
     if apart {
@@ -106,7 +107,7 @@ pub(super) fn pages(facts: &Facts, card: &Card) -> Vec<CardFacts> {
         setting = line.figure.clone().or(setting);
         if high > left && !listed {
             chunks.push(Vec::new());
-            left = PAGE - rest;
+            left = full - rest;
             // A page stands on its own: its first line says what is set.
             line.figure = setting.clone();
         }

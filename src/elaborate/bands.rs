@@ -2,7 +2,7 @@
 
 use super::build::{BandWork, Builder, CutWork, JointWork, Panel, Place, Work, part_id};
 use super::joint_cuts::tongue_thick;
-use super::project::name_use;
+use super::project::thing_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
@@ -80,7 +80,7 @@ impl Builder<'_> {
             .clause("of")
             .cloned()
             .ok_or_else(|| self.missing_stock(line))?;
-        let name = name_use(self, stock_of.of.value().ok_or(Poison)?)?;
+        let name = thing_use(self, &stock_of.env, stock_of.of.value().ok_or(Poison)?)?;
         let project = self.project;
         let (stock, data) = project.stock(self, &name)?;
         let thick = match (line.clause("thick").cloned(), &data.kind) {

@@ -1,12 +1,13 @@
 //! The workbench of elaboration: bodies, panels and spaces while their sizes are being found.
 
+use super::circle::{Step, What};
 use super::env::{Env, Segment};
 use super::project::Project;
 use super::stmt::{Scoped, Stmt};
 use super::value::{Lookup, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
-use crate::measure::{Length, Quantity, Units};
+use crate::measure::{Length, Units};
 use crate::model::{
     AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
     JointKind, Leaf, Origin, PartId, Role, ShelfSet, StockId,
@@ -342,6 +343,10 @@ pub struct Builder<'a> {
     pub holes: u32,
     /// How many values and places wait for the one that is being found.
     pub depth: usize,
+    /// What is being found.
+    pub trail: Vec<Step>,
+    /// How many turns repetitions have taken.
+    pub turns: u32,
 }
 
 /// A part id from a panel's index.
@@ -379,6 +384,30 @@ impl Lookup for Builder<'_> {
     }
     fn depth(&mut self) -> &mut usize {
         &mut self.depth
+    }
+    fn trail(&mut self) -> &mut Vec<Step> {
+        &mut self.trail
+    }
+    fn name_of(&self, what: &What) -> String {
+        let indexed = super::label::indexed;
+        match what {
+            What::Value(name) | What::Case(name) => name.clone(),
+            What::Face(panel, _) => {
+                let p = &self.panels[*panel];
+                indexed(&p.name, &p.index)
+            }
+            What::Space(space, _) => {
+                let s = &self.spaces[*space];
+                indexed(&s.name, &s.index)
+            }
+            What::Division(division) => {
+                let s = &self.spaces[self.divisions[*division].space];
+                indexed(&s.name, &s.index)
+            }
+        }
+    }
+    fn turns(&mut self) -> &mut u32 {
+        &mut self.turns
     }
     fn report(&mut self, diagnostic: Diagnostic) {
         self.sink.push(diagnostic);
@@ -430,6 +459,13 @@ impl Builder<'_> {
                 }),
                 ThingKind::Spaces(more),
             ) if *first == span => list.extend(more),
+            (
+                Some(Thing {
+                    span: first,
+                    kind: ThingKind::Fitting,
+                }),
+                ThingKind::Fitting,
+            ) if *first == span => {}
             (Some(first), _) => {
                 let report = super::project::twice(name, span, first.span);
                 self.sink.push(report);
@@ -564,159 +600,6 @@ impl Builder<'_> {
         }
         Ok(out)
     }
-
-    /// What a path of names gives: sizes and faces of parts, openings, cases and of the whole.
-    fn geometry(&mut self, path: &[Segment]) -> Option<Res<Value>> {
-        let (first, rest) = path.split_first()?;
-        // Nothing is placed before the case has its size.
-        self.bodies.get(self.current)?;
-        if first.name == "overall" && !self.bodies[self.current].names.contains_key("overall") {
-            let member = rest.first()?;
-            return Some(match self.overall {
-                Some(b) => box_member(&b, &member.name).ok_or_else(|| self.no_member(member)),
-                None => {
-                    self.sink.push(Diagnostic::new(
-                        &code::VALUE_CYCLE,
-                        "the overall size follows from this",
-                        first.span,
-                        "not known until all is placed",
-                    ));
-                    Err(Poison)
-                }
-            });
-        }
-        if let Some(stock) = self.project.stocks.get(&first.name) {
-            let member = rest.first()?;
-            return Some(match (&stock.kind, member.name.as_str()) {
-                (crate::model::StockKind::Sheet { measured, .. }, "thick" | "measured") => {
-                    Ok(Value::Quantity(Quantity::length(*measured)))
-                }
-                (crate::model::StockKind::Sheet { nominal, .. }, "nominal") => {
-                    Ok(Value::Quantity(Quantity::length(*nominal)))
-                }
-                _ => Err(self.no_member(member)),
-            });
-        }
-        // A name of the current body, or of a case by its own name.
-        let (body, first, rest) = match self.bodies[self.current].names.contains_key(&first.name) {
-            true => (self.current, first, rest),
-            false => {
-                let body = self.bodies.iter().position(|b| b.path == first.name)?;
-                let (next, after) = rest.split_first()?;
-                if after.is_empty() && !self.bodies[body].names.contains_key(&next.name) {
-                    let envelope = self.bodies[body].envelope;
-                    return Some(
-                        box_member(&envelope, &next.name).ok_or_else(|| self.no_member(next)),
-                    );
-                }
-                (body, next, after)
-            }
-        };
-        let thing = self.bodies[body].names.get(&first.name)?.kind.clone();
-        let member = rest.first()?;
-        let mut values: Vec<Value> = Vec::new();
-        match thing {
-            ThingKind::Panels(list) => {
-                for panel in list
-                    .into_iter()
-                    .filter(|p| self.panels[*p].index.starts_with(&first.index))
-                    .collect::<Vec<_>>()
-                {
-                    match self.panel_member(panel, member) {
-                        Ok(value) => values.push(value),
-                        Err(poison) => return Some(Err(poison)),
-                    }
-                }
-            }
-            ThingKind::Spaces(list) => {
-                for space in list
-                    .into_iter()
-                    .filter(|s| self.spaces[*s].index.starts_with(&first.index))
-                    .collect::<Vec<_>>()
-                {
-                    match self.space_member(space, member) {
-                        Ok(value) => values.push(value),
-                        Err(poison) => return Some(Err(poison)),
-                    }
-                }
-            }
-            ThingKind::Fitting => return None,
-        }
-        let value = values.first()?.clone();
-        if values.iter().any(|v| *v != value) {
-            self.sink.push(
-                Diagnostic::new(
-                    &code::TYPE_MISMATCH,
-                    format!("the elements of `{}` differ", first.name),
-                    first.span,
-                    "which one is meant",
-                )
-                .help(format!(
-                    "name one, as in `{}[1].{}`",
-                    first.name, member.name
-                )),
-            );
-            return Some(Err(Poison));
-        }
-        Some(Ok(value))
-    }
-
-    fn no_member(&mut self, member: &Segment) -> Poison {
-        self.sink.push(
-            Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no member `{}` here", member.name), member.span, "not known")
-                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick, of sheet nominal too"),
-        );
-        Poison
-    }
-
-    fn panel_member(&mut self, panel: usize, member: &Segment) -> Res<Value> {
-        if member.name == "thick" {
-            return Ok(Value::Quantity(Quantity::length(self.panels[panel].thick)));
-        }
-        if member.name == "nominal" {
-            let stock = self.panels[panel].stock.0 as usize;
-            let kind = self.project.stocks.get_index(stock).map(|(_, s)| &s.kind);
-            return match kind {
-                Some(crate::model::StockKind::Sheet { nominal, .. }) => {
-                    Ok(Value::Quantity(Quantity::length(*nominal)))
-                }
-                _ => Err(self.no_member(member)),
-            };
-        }
-        if let Some(edge) = Edge::from_word(&member.name) {
-            return self
-                .face(panel, edge)
-                .map(|at| Value::Place(edge.axis(), at));
-        }
-        match extent_axis(&member.name) {
-            Some(axis) => {
-                let (hi, lo) = (
-                    self.face(panel, axis.high())?,
-                    self.face(panel, axis.low())?,
-                );
-                Ok(Value::Quantity(Quantity::length(hi - lo)))
-            }
-            None => Err(self.no_member(member)),
-        }
-    }
-
-    fn space_member(&mut self, space: usize, member: &Segment) -> Res<Value> {
-        if let Some(edge) = Edge::from_word(&member.name) {
-            return self
-                .space_face(space, edge)
-                .map(|at| Value::Place(edge.axis(), at));
-        }
-        match extent_axis(&member.name) {
-            Some(axis) => {
-                let (hi, lo) = (
-                    self.space_face(space, axis.high())?,
-                    self.space_face(space, axis.low())?,
-                );
-                Ok(Value::Quantity(Quantity::length(hi - lo)))
-            }
-            None => Err(self.no_member(member)),
-        }
-    }
 }
 
 /// The axis that an extent word speaks of.
@@ -732,13 +615,6 @@ pub fn extent_axis(word: &str) -> Option<Axis> {
 /// The extent word of an axis.
 pub fn extent_word(axis: Axis) -> &'static str {
     ["wide", "deep", "high"][axis.index()]
-}
-
-fn box_member(b: &Box3, word: &str) -> Option<Value> {
-    if let Some(edge) = Edge::from_word(word) {
-        return Some(Value::Place(edge.axis(), b.face(edge)));
-    }
-    extent_axis(word).map(|axis| Value::Quantity(Quantity::length(b.extent(axis))))
 }
 
 /// Whether a line of a body gives a name, or is too damaged to tell. Such a name that is not known was

@@ -2,6 +2,7 @@
 //! the clear size.
 
 use super::build::{Builder, Division, Item, Place, Space, ThingKind, extent_word};
+use super::circle::{self, What};
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
@@ -108,9 +109,10 @@ impl Builder<'_> {
             let index = self.spaces[space].index.clone();
             let mut sound = !divide.damaged;
             for line in &divide.lines {
-                let done = self.declare_item(body, division, space, line, &index);
+                let done = self.declare_item(body, division, space, divide, line, &index);
                 sound &= self.settle(done).is_some() && !line.damaged;
             }
+            sound &= self.check_opening_elements(body, divide, &index).is_ok();
             self.link_bounds(division);
             if !sound {
                 // What is lost would be missed in the sum.
@@ -120,16 +122,33 @@ impl Builder<'_> {
         Ok(())
     }
 
+    /// Reports lines that change an opening that there is not.
+    fn check_opening_elements(&mut self, body: usize, divide: &Stmt, within: &[u32]) -> Res<()> {
+        let changes = divide.forms("opening").filter(|l| l.is_of_element());
+        for name in changes.filter_map(|line| line.names.first()) {
+            let index = self.indices(name, &divide.env)?;
+            // One that speaks of an element of another division of this line.
+            if !index.iter().zip(within).all(|(a, b)| a == b) {
+                continue;
+            }
+            self.spaces_of(body, name, &divide.env)?;
+        }
+        Ok(())
+    }
+
     fn declare_item(
         &mut self,
         body: usize,
         division: usize,
         space: usize,
+        divide: &Stmt,
         line: &Stmt,
         index: &[u32],
     ) -> Res<()> {
+        let index = &[index, &line.index].concat();
         match line.word() {
-            "opening" => self.declare_opening(body, division, space, line, index.to_vec()),
+            "opening" if line.is_of_element() => Ok(()),
+            "opening" => self.declare_opening(body, division, space, divide, line, index.to_vec()),
             "openings" => {
                 let n = match &line.count {
                     Some(count) => value::count(self, &line.env, count)?,
@@ -140,7 +159,7 @@ impl Builder<'_> {
                 for i in 1..=n {
                     let mut at = index.to_vec();
                     at.push(i);
-                    self.declare_opening(body, division, space, line, at.clone())?;
+                    self.declare_opening(body, division, space, divide, line, at.clone())?;
                     if i < n {
                         for part in &between {
                             self.declare_between(body, division, space, part, at.clone())?;
@@ -165,9 +184,14 @@ impl Builder<'_> {
         body: usize,
         division: usize,
         parent: usize,
+        divide: &Stmt,
         line: &Stmt,
         index: Vec<u32>,
     ) -> Res<()> {
+        let mut line = line.clone();
+        let name = line.name().to_owned();
+        self.changed_by(divide, "opening", &mut line, &name, &index)?;
+        let line = &line;
         let word = extent_word(self.divisions[division].axis);
         let size_clause = line.clause(word).cloned();
         for other in ["wide", "high", "deep"] {
@@ -350,14 +374,9 @@ impl Builder<'_> {
             Place::At(at) => return Ok(at),
             Place::Bad => return Err(Poison),
             Place::Busy => {
-                let s = &self.spaces[space];
-                let report = Diagnostic::new(
-                    &code::PLACE_CYCLE,
-                    format!("the size of `{}` follows from itself", s.name),
-                    s.origin.span,
-                    "its own size is needed here",
-                )
-                .help("state one of the places in the circle as a length");
+                let what = What::Space(space, edge);
+                let span = self.spaces[space].origin.span;
+                let report = circle::report(self, &code::PLACE_CYCLE, &what, span);
                 self.sink.push(report);
                 self.spaces[space].faces[edge as usize] = Place::Bad;
                 return Err(Poison);
@@ -366,7 +385,9 @@ impl Builder<'_> {
         }
         self.spaces[space].faces[edge as usize] = Place::Busy;
         let span = self.spaces[space].origin.span;
-        let found = value::deeper(self, span, |me| me.find_space_face(space, edge));
+        let found = circle::while_finding(self, What::Space(space, edge), span, |me| {
+            value::deeper(me, span, |me| me.find_space_face(space, edge))
+        });
         self.spaces[space].faces[edge as usize] = match found {
             Ok(at) if at.is_overflow() => {
                 self.sink.push(Diagnostic::new(
@@ -493,13 +514,9 @@ impl Builder<'_> {
             Place::At(_) => return Ok(()),
             Place::Bad => return Err(Poison),
             Place::Busy => {
-                let report = Diagnostic::new(
-                    &code::PLACE_CYCLE,
-                    "a division whose sizes follow from themselves",
-                    self.divisions[division].span,
-                    "needs its own result",
-                )
-                .help("state one of the sizes as a length");
+                let what = What::Division(division);
+                let span = self.divisions[division].span;
+                let report = circle::report(self, &code::PLACE_CYCLE, &what, span);
                 self.sink.push(report);
                 self.divisions[division].state = Place::Bad;
                 return Err(Poison);
@@ -507,7 +524,10 @@ impl Builder<'_> {
             Place::Todo => {}
         }
         self.divisions[division].state = Place::Busy;
-        let solved = self.solve_now(division);
+        let span = self.divisions[division].span;
+        let solved = circle::while_finding(self, What::Division(division), span, |me| {
+            me.solve_now(division)
+        });
         self.divisions[division].state = solved.map_or(Place::Bad, |()| Place::At(Length::ZERO));
         if solved.is_err() {
             for item in self.divisions[division].items.clone() {
@@ -530,11 +550,11 @@ impl Builder<'_> {
         let Some(clause) = size else { return Ok(None) };
         let body = self.spaces[space].body;
         let before = std::mem::replace(&mut self.current, body);
-        let size = clause
-            .of
-            .value()
-            .ok_or(Poison)
-            .and_then(|v| value::positive_length(self, &clause.env, v));
+        let value = clause.of.value().ok_or(Poison);
+        if let Some(step) = self.trail.last_mut() {
+            step.span = clause.of.span;
+        }
+        let size = value.and_then(|v| value::positive_length(self, &clause.env, v));
         self.current = before;
         size.map(Some)
     }

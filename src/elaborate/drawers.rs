@@ -3,7 +3,8 @@
 use super::build::{Body, Builder, ThingKind};
 use super::declare::clause_length;
 use super::fronts::{Front, bare};
-use super::stmt::{Stmt, merge};
+use super::merge::merge;
+use super::stmt::Stmt;
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
@@ -57,7 +58,7 @@ impl Builder<'_> {
             }
             return Err(Poison);
         };
-        let index = self.spaces[space].index.clone();
+        let index = self.fitting_index(line, space);
         let full = super::label::indexed(line.name(), &index);
         let path = format!("{}.{full}", self.bodies[parent].path);
         let label = super::label::words(line.name());

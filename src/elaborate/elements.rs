@@ -2,7 +2,9 @@
 //! `drawer box[2, 6] { … }` beside the line of the drawers `box`.
 
 use super::build::Builder;
-use super::stmt::{Stmt, merge};
+use super::merge::merge;
+use super::panels::role_of;
+use super::stmt::Stmt;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 
@@ -19,30 +21,61 @@ impl Stmt {
 impl Builder<'_> {
     /// The line of a fitting as it stands for one opening: with what the lines of that element change.
     pub fn element(&mut self, body: usize, line: &Stmt, space: usize) -> Res<Stmt> {
-        let stmt = self.bodies[body].stmt.clone();
+        let index = self.fitting_index(line, space);
+        let name = line.name().to_owned();
+        self.changed(body, line, &name, &index)
+    }
+
+    /// The index of a fitting: that of its opening, or of the turn in which it is repeated.
+    pub fn fitting_index(&self, line: &Stmt, space: usize) -> Vec<u32> {
+        match self.spaces[space].index.as_slice() {
+            [] => line.index.clone(),
+            index => index.to_vec(),
+        }
+    }
+
+    /// A line as it stands for one element of an array.
+    pub fn changed(&mut self, body: usize, line: &Stmt, name: &str, index: &[u32]) -> Res<Stmt> {
         let mut out = line.clone();
-        for own in stmt.forms(line.word()).filter(|l| l.is_of_element()) {
-            let Some(name) = own.names.first().filter(|n| n.text == line.name()) else {
+        if index.is_empty() {
+            return Ok(out);
+        }
+        let stmt = self.bodies[body].stmt.clone();
+        self.changed_by(&stmt, line.word(), &mut out, name, index)?;
+        Ok(out)
+    }
+
+    /// Puts the lines of a block that change one element over its line.
+    pub fn changed_by(
+        &mut self,
+        block: &Stmt,
+        word: &str,
+        out: &mut Stmt,
+        name: &str,
+        index: &[u32],
+    ) -> Res<()> {
+        for own in block.forms(word).filter(|l| l.is_of_element()) {
+            let Some(element) = own.names.first().filter(|n| n.text == name) else {
                 continue;
             };
-            let index = self.indices(name, &own.env)?;
-            if self.spaces[space].index.starts_with(&index) {
-                out = Stmt {
+            let of = self.indices(element, &own.env)?;
+            if index.starts_with(&of) {
+                *out = Stmt {
                     names: out.names.clone(),
                     head_span: out.head_span,
-                    ..merge(out, own)
+                    index: out.index.clone(),
+                    ..merge(out.clone(), own)
                 };
             }
         }
-        Ok(out)
+        Ok(())
     }
 
     /// Reports lines for elements that there are not.
     pub fn check_elements(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
-        let fitting = |l: &&Stmt| FITTINGS.contains(&l.word());
-        for own in stmt.lines.iter().filter(fitting) {
-            if own.is_of_element() {
+        for own in stmt.lines.iter().filter(|l| l.is_of_element()) {
+            if FITTINGS.contains(&own.word()) || role_of(own.word()).is_some() {
                 let done = self.check_element(body, &stmt, own);
                 self.settle(done);
             }
@@ -53,31 +86,45 @@ impl Builder<'_> {
         let name = own.names.first().cloned().ok_or(Poison)?;
         let index = self.indices(&name, &own.env)?;
         let mut there = false;
-        for line in stmt.forms(own.word()) {
-            if !line.is_of_element() && line.name() == name.text {
-                let spaces = self.target_spaces(body, line)?;
-                there |= spaces
-                    .iter()
-                    .any(|s| self.spaces[*s].index.starts_with(&index));
+        if FITTINGS.contains(&own.word()) {
+            for line in stmt.forms(own.word()) {
+                if !line.is_of_element() && line.name() == name.text {
+                    let spaces = self.target_spaces(body, line)?;
+                    there |= spaces
+                        .iter()
+                        .any(|s| self.fitting_index(line, *s).starts_with(&index));
+                }
             }
+        } else {
+            let role = self.role_in(body, own.word());
+            there = self.bodies[body].panels.iter().any(|p| {
+                let p = &self.panels[*p];
+                p.name == name.text && Some(p.role) == role && p.index.starts_with(&index)
+            });
         }
         if there {
             return Ok(());
         }
         let full = super::label::indexed(&name.text, &index);
-        self.sink.push(
-            Diagnostic::new(
-                &code::NAME_UNKNOWN,
-                format!("there is no `{full}` to change"),
-                name.span,
-                "no such element",
-            )
-            .help(format!(
-                "a line `{} {} in …` makes them all; this one changes one of them",
+        let report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("there is no `{full}` to change"),
+            name.span,
+            "no such element",
+        );
+        self.sink.push(if own.index.is_empty() {
+            report.help(format!(
+                "a line `{} {}` makes the whole array; this one changes one of it",
                 own.word(),
                 name.text
-            )),
-        );
+            ))
+        } else {
+            report.help(format!(
+                "what is repeated takes its index by itself: write `{} {}`",
+                own.word(),
+                name.text
+            ))
+        });
         Err(Poison)
     }
 }

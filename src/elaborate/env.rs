@@ -19,8 +19,8 @@ pub struct Env {
 pub enum Slot {
     /// Not yet computed: what to compute, and in which scope.
     Todo(Expr, Option<Rc<Env>>),
-    /// Being computed, from what stands here: meeting it again is a cycle.
-    Busy(Span),
+    /// Being computed: meeting it again is a cycle.
+    Busy,
     /// Its value.
     Done(Value),
     /// Reported already.

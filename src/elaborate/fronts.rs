@@ -1,7 +1,7 @@
 //! Fronts (placement rules 2.4): doors, pairs and drawer faces, inset and overlay.
 
 use super::build::{Body, Builder, Filling, Item, Panel, Place, ThingKind, part_id};
-use super::project::name_use;
+use super::project::{name_use, thing_use};
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
@@ -131,7 +131,7 @@ impl Builder<'_> {
                 overlay: !line.has("inset"),
                 pair,
             };
-            let index = self.spaces[space].index.clone();
+            let index = self.fitting_index(line, space);
             let path = format!(
                 "{}.{}",
                 self.bodies[body].path,
@@ -475,7 +475,7 @@ impl Builder<'_> {
     /// The hardware of a line's `of`.
     pub fn hardware_of(&mut self, line: &Stmt) -> Res<(HardwareId, HardwareKind)> {
         let of = line.clause("of").cloned().ok_or(Poison)?;
-        let name = name_use(self, of.of.value().ok_or(Poison)?)?;
+        let name = thing_use(self, &of.env, of.of.value().ok_or(Poison)?)?;
         let project = self.project;
         let (id, data) = project.hardware(self, &name)?;
         let wanted = match line.word() {

@@ -1,7 +1,7 @@
 //! Joints (placement rules 2): who meets whom, growth, then cuts in both as long as the cores meet.
 
 use super::build::{Builder, JointWork};
-use super::project::name_use;
+use super::project::{name_use, thing_use};
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
@@ -335,7 +335,7 @@ impl Builder<'_> {
             None => 1,
         };
         let of = with.of.tail("of").and_then(Clause::value).ok_or(Poison)?;
-        let name = name_use(self, of)?;
+        let name = thing_use(self, &with.env, of)?;
         let project = self.project;
         let (id, data) = project.hardware(self, &name)?;
         let fits = matches!(

@@ -8,6 +8,7 @@
 mod bands;
 mod build;
 mod cut_out;
+mod circle;
 mod declare;
 mod divide;
 mod dovetail;
@@ -17,6 +18,7 @@ mod env;
 mod fitted;
 mod freeze;
 mod fronts;
+mod gather;
 mod glues;
 mod groups;
 mod idle;
@@ -25,17 +27,21 @@ mod joints;
 mod label;
 mod leaf_fittings;
 mod library;
+mod like;
 mod load;
 mod materials;
+mod merge;
 mod notes;
 mod orphans;
 mod panels;
+mod paths;
 mod piece;
 mod place;
 mod project;
 mod rows;
 mod shelves;
 mod stmt;
+mod unfold;
 mod value;
 mod written;
 
@@ -80,7 +86,7 @@ pub fn elaborate(files: &dyn Files, entry: &str, options: &Options) -> Result<Ou
     let mut loaded = load::load(files, entry)?;
     let mut sink = std::mem::take(&mut loaded.diagnostics);
     let sets = piece::read_sets(&mut loaded.sources, &options.set, &mut sink);
-    let project = project::gather(loaded, &sets, &mut sink);
+    let project = gather::gather(loaded, &sets, &mut sink);
     let model = piece::build(&project, &sets, &mut sink);
     let model = model.filter(|_| !sink.iter().any(Diagnostic::is_error));
     Ok(Outcome {

@@ -200,24 +200,28 @@ impl Builder<'_> {
                 condition.span,
                 "not so",
             );
-            if let ExprKind::Binary(a, op, _, b) = &condition.kind
+            if let ExprKind::Binary(a, op, at, b) = &condition.kind
                 && let (Ok(x), Ok(y)) = (value::eval(self, &env, a), value::eval(self, &env, b))
             {
-                let off = match (&x, &y) {
-                    (Value::Quantity(x), Value::Quantity(y)) => x.as_length().zip(y.as_length()),
-                    _ => None,
-                };
-                report = report.note(format!(
-                    "{} is {}, which is not {} {}{}",
-                    self.source(a.span),
-                    x.text(self.units),
-                    op.symbol(),
-                    y.text(self.units),
-                    off.map_or_else(String::new, |(x, y)| format!(
-                        "; they are {} apart",
-                        self.units.text((x - y).abs())
-                    ))
-                ));
+                for (index, x, y) in x.beside(&y) {
+                    let holds = value::apply(self, x.clone(), y.clone(), a, *op, *at, b)?;
+                    if holds == Value::Bool(true) {
+                        continue;
+                    }
+                    let off = x.as_length().zip(y.as_length());
+                    report = report.note(format!(
+                        "{} is {}, which is not {} {}{}",
+                        super::label::indexed(&self.source(a.span), &index),
+                        x.text(self.units),
+                        op.symbol(),
+                        y.text(self.units),
+                        off.map_or_else(String::new, |(x, y)| format!(
+                            "; they are {} apart",
+                            self.units.text((x - y).abs())
+                        ))
+                    ));
+                    break;
+                }
             }
             self.sink.push(report);
             return Err(Poison);
@@ -244,13 +248,15 @@ impl Builder<'_> {
             Op::Less | Op::LessEq => false,
             _ => return None,
         };
-        let (Value::Quantity(x), Value::Quantity(y)) = (
+        let (x, y) = (
             value::eval(self, env, a).ok()?,
             value::eval(self, env, b).ok()?,
-        ) else {
-            return None;
-        };
-        Some((x.as_length()?, y.as_length()?, at_least))
+        );
+        // Of an array, the element that is nearest to its limit.
+        let pairs = x.beside(&y).into_iter();
+        let lengths = pairs.filter_map(|(_, x, y)| x.as_length().zip(y.as_length()));
+        let (x, y) = lengths.min_by_key(|(x, y)| if at_least { *x - *y } else { *y - *x })?;
+        Some((x, y, at_least))
     }
 
     fn expect(&mut self, line: &Stmt) -> Res<Stated> {
@@ -262,12 +268,14 @@ impl Builder<'_> {
             value::eval(self, &env, &wanted)?,
         );
         let text = format!("{} = {}", self.source(what.span), self.source(wanted.span));
-        let lengths = match (&found, &expected) {
-            (Value::Quantity(x), Value::Quantity(y)) => x.as_length().zip(y.as_length()),
-            (Value::Place(_, x), Value::Quantity(y)) => y.as_length().map(|y| (*x, y)),
-            _ => None,
+        let pairs = found.beside(&expected);
+        let alike = |x: &Value, y: &Value| match (x.as_length(), y.as_length()) {
+            (Some(x), Some(y)) => x == y,
+            _ => x == y,
         };
-        let same = lengths.map_or(found == expected, |(x, y)| x == y);
+        let off = pairs.iter().find(|(_, x, y)| !alike(x, y));
+        let lengths = off.and_then(|(_, x, y)| x.as_length().zip(y.as_length()));
+        let same = off.is_none();
         if !same {
             let units = self.units;
             let mut report = Diagnostic::new(

@@ -1,7 +1,7 @@
 //! Panels from lines: role, stock, thickness, how they lie (placement rules 1.1 and 1.3).
 
 use super::build::{Builder, Panel, Place, ThingKind};
-use super::project::name_use;
+use super::project::thing_use;
 use super::stmt::Stmt;
 use super::value;
 use super::{Poison, Res};
@@ -56,26 +56,18 @@ impl Builder<'_> {
             if role_of(line.word()).is_none() {
                 continue;
             }
+            // It changes one part of an array.
             if line.is_of_element() {
-                self.sink.push(
-                    Diagnostic::new(
-                        &code::NAME_LATER,
-                        "one part of an array can't be changed by this edition",
-                        line.name_span(),
-                        "not built yet",
-                    )
-                    .help("state the openings one by one, with this part between them"),
-                );
                 continue;
             }
             let line = Rc::new(line.clone());
             if line.names.is_empty() {
-                let done = self.declare_panel(body, &line, None, None, Vec::new());
+                let done = self.declare_panel(body, &line, None, None, line.index.clone());
                 self.settle(done);
             }
             let placed = self.one_place(&line);
             for name in &line.names {
-                let done = self.declare_panel(body, &line, Some(name), None, Vec::new());
+                let done = self.declare_panel(body, &line, Some(name), None, line.index.clone());
                 if let (Some(panel), false) = (self.settle(done), placed) {
                     self.panels[panel].faces = [Place::Bad; 6];
                 }
@@ -125,6 +117,7 @@ impl Builder<'_> {
         self.room_for_more(line.head_span)?;
         let role = self.role_in(body, line.word()).ok_or(Poison)?;
         let text = name.map_or(line.word(), |n| n.text.as_str()).to_owned();
+        let line = &Rc::new(self.changed(body, line, &text, &index)?);
         let span = name.map_or(line.head_span, |n| n.span);
         let edge = self.edge_of(body, line, role, &text);
         self.check_edge_word(line, role, &text, span, edge)?;
@@ -225,7 +218,8 @@ impl Builder<'_> {
         Err(Poison)
     }
 
-    fn role_in(&self, body: usize, word: &str) -> Option<Role> {
+    /// The role of a head in this body.
+    pub fn role_in(&self, body: usize, word: &str) -> Option<Role> {
         match (self.bodies[body].kind, word) {
             (AssemblyKind::Drawer, "left" | "right" | "side") => Some(Role::DrawerSide),
             (AssemblyKind::Drawer, "front") => Some(Role::DrawerFront),
@@ -312,7 +306,7 @@ impl Builder<'_> {
             }
             return Err(Poison);
         };
-        let name = name_use(self, of.of.value().ok_or(Poison)?)?;
+        let name = thing_use(self, &of.env, of.of.value().ok_or(Poison)?)?;
         let project = self.project;
         let (stock, data) = project.stock(self, &name)?;
         let thick = line.clause("thick").cloned();

@@ -3,9 +3,10 @@
 use super::build::{Body, Builder};
 use super::env::Env;
 use super::freeze::unfit_line;
+use super::like::{bind_params, expand};
 use super::notes::{self, read_expr};
 use super::panels::role_of;
-use super::project::{Project, Set, TopLevel, bind_let, bind_params, expand, name_use};
+use super::project::{Project, Set, TopLevel, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
 use super::{Poison, Res, groups, label};
@@ -154,15 +155,10 @@ impl Wanted {
 
 /// Notes at the top of the first file: of the commission, or of its first piece.
 fn print_file_notes(project: &Project, model: &mut Model, sink: &mut Vec<Diagnostic>) {
-    let mut cx = TopLevel {
-        sources: &project.sources,
-        holes: project.has_holes(),
-        depth: 0,
-        sink,
-    };
+    let mut cx = TopLevel::new(&project.sources, project.has_holes(), sink);
     let mut notes = Vec::new();
     for form in &project.notes {
-        let stmt = Stmt::new(form, &project.globals);
+        let stmt = Stmt::new(&mut cx, form, &project.globals);
         if let Some((markdown, span)) = &stmt.title {
             let mut origin = stmt.origin();
             origin.span = *span;
@@ -206,13 +202,8 @@ fn read_commission(
     form: &Rc<Form>,
     sink: &mut Vec<Diagnostic>,
 ) -> (Commission, Vec<Wanted>) {
-    let mut cx = TopLevel {
-        sources: &project.sources,
-        holes: project.has_holes(),
-        depth: 0,
-        sink,
-    };
-    let stmt = Stmt::new(form, &project.globals);
+    let mut cx = TopLevel::new(&project.sources, project.has_holes(), sink);
+    let stmt = Stmt::new(&mut cx, form, &project.globals);
     let name = stmt.name().to_owned();
     let mut commission = Commission {
         title: stmt
@@ -356,12 +347,7 @@ fn build_piece(
     sink: &mut Vec<Diagnostic>,
 ) -> Res<Piece> {
     let env = Env::within(&project.globals);
-    let mut cx = TopLevel {
-        sources: &project.sources,
-        holes: project.has_holes(),
-        depth: 0,
-        sink,
-    };
+    let mut cx = TopLevel::new(&project.sources, project.has_holes(), sink);
     let mut args = want.args.clone();
     for (set, used) in sets.iter().zip(used.iter_mut()) {
         let declared = want
@@ -395,11 +381,8 @@ fn build_piece(
         &env,
         &name,
     );
-    // Before `like` is expanded: its arguments may use them.
-    for line in want.form.forms("let") {
-        bind_let(&env, line.names.first(), line.set.as_ref());
-    }
-    let stmt = expand(&mut cx, project, &Stmt::new(&want.form, &env))?;
+    let stmt = Stmt::new(&mut cx, &want.form, &env);
+    let stmt = expand(&mut cx, project, &stmt)?;
     bound?;
     let units = read_units(&mut cx, &stmt);
     let finish = match stmt.forms("finish").next().and_then(|l| l.names.first()) {
@@ -469,6 +452,8 @@ fn build_piece(
         overall: None,
         holes: 0,
         depth: 0,
+        trail: Vec::new(),
+        turns: 0,
     };
     let before = builder.sink.iter().filter(|d| d.is_error()).count();
     let mut cases = stmt.forms("case");

@@ -2,6 +2,7 @@
 //! is first asked for; meeting one that is being found is a cycle of sizes.
 
 use super::build::{Builder, Place, extent_word};
+use super::circle::{self, What};
 use super::stmt::Scoped;
 use super::value::{self, Lookup as _, Value};
 use super::{Poison, Res};
@@ -45,7 +46,13 @@ impl Builder<'_> {
             Place::At(at) => return Ok(at),
             Place::Bad => return Err(Poison),
             Place::Busy => {
-                let report = self.report_circle(panel, edge);
+                let what = What::Face(panel, edge);
+                let report = circle::report(
+                    self,
+                    &code::PLACE_CYCLE,
+                    &what,
+                    self.panels[panel].stmt.name_span(),
+                );
                 self.sink.push(report);
                 self.panels[panel].faces[edge as usize] = Place::Bad;
                 return Err(Poison);
@@ -53,7 +60,11 @@ impl Builder<'_> {
             Place::Todo => {}
         }
         self.panels[panel].faces[edge as usize] = Place::Busy;
-        let found = self.find_face(panel, edge);
+        let stmt = &self.panels[panel].stmt;
+        let span = stmt.clause("at").map_or(stmt.name_span(), |c| c.of.span);
+        let found = circle::while_finding(self, What::Face(panel, edge), span, |me| {
+            me.find_face(panel, edge)
+        });
         let state = match found {
             Ok(at) if at.is_overflow() => {
                 let p = &self.panels[panel];
@@ -78,26 +89,6 @@ impl Builder<'_> {
             Place::At(at) => Ok(at),
             _ => Err(Poison),
         }
-    }
-
-    fn report_circle(&self, panel: usize, edge: Edge) -> Diagnostic {
-        let place = |p: &super::build::Panel| {
-            let at = p.stmt.clause("at").map(|c| c.of.span);
-            at.unwrap_or(p.stmt.name_span())
-        };
-        let p = &self.panels[panel];
-        let mut report = Diagnostic::new(
-            &code::PLACE_CYCLE,
-            format!("where `{}` is follows from itself", p.path),
-            place(p),
-            format!("its {} face is needed to find itself", edge.word()),
-        );
-        let circle =
-            |(i, q): &(usize, &super::build::Panel)| *i != panel && q.faces.contains(&Place::Busy);
-        for (_, other) in self.panels.iter().enumerate().filter(circle).take(4) {
-            report = report.at(place(other), format!("by way of `{}`", other.name));
-        }
-        report.help("state one of the places in the circle as a length")
     }
 
     fn find_face(&mut self, panel: usize, edge: Edge) -> Res<Length> {

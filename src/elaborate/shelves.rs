@@ -78,7 +78,7 @@ impl Builder<'_> {
             Some(pins) => Some(self.pin_rows(pins, clear, set_back, rear)?),
             None => None,
         };
-        let index = self.spaces[space].index.clone();
+        let index = self.fitting_index(line, space);
         let path = format!(
             "{}.{}",
             self.bodies[parent].path,

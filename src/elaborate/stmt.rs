@@ -1,7 +1,11 @@
-//! Statements: checked lines with the scope that their expressions belong to, after `like` is merged.
+//! Statements: checked lines with the scope that their expressions belong to. What is conditional is
+//! decided, what is repeated is written out.
 
 use super::env::Env;
-use crate::schema::{Clause, Entry, Form, Head, NameUse};
+use super::unfold::{bind_lets, has_lets, unfold};
+use super::value::Lookup;
+use crate::diag::{Diagnostic, code};
+use crate::schema::{Clause, Form, Head, NameUse};
 use crate::source::Span;
 use crate::syntax::tree::{Doc, Expr};
 use std::rc::Rc;
@@ -37,10 +41,13 @@ pub struct Stmt {
     pub env: Rc<Env>,
     /// The pattern or thing that it is like.
     pub pattern: Option<String>,
+    /// Which turn of the repetitions around it this is: what it declares takes this index.
+    pub index: Vec<u32>,
+    /// Whether some of it stands in a branch, so that it was not seen whole before.
+    pub branched: bool,
+    /// Of a pattern: the line as written, to be made anew with each set of arguments.
+    pub recipe: Option<Rc<Form>>,
 }
-
-/// The heads whose own `let` lines are bound in a scope of theirs; pieces and patterns have one anyway.
-const SCOPES: &[&str] = &["case", "door", "doors", "drawer", "face", "shelves"];
 
 /// A thing with the scope of its expressions.
 #[derive(Clone, Debug)]
@@ -52,47 +59,79 @@ pub struct Scoped<T> {
 }
 
 impl Stmt {
-    /// A statement of a form in one scope; conditionals are not of this edition and were reported.
-    ///
-    /// What a `let` in a case, leaf, drawer or set of shelves names is known in all of it.
-    pub fn new(form: &Form, env: &Rc<Env>) -> Stmt {
-        let mut inner = env.clone();
-        if SCOPES.contains(&form.head.word) && form.forms("let").next().is_some() {
-            inner = Env::within(env);
-            for line in form.forms("let") {
-                super::project::bind_let(&inner, line.names.first(), line.set.as_ref());
-            }
+    /// A statement of a form in a scope. What a `let` in its block names is known in all of it.
+    pub fn new(cx: &mut dyn Lookup, form: &Form, env: &Rc<Env>) -> Stmt {
+        let mut env = env.clone();
+        if has_lets(&form.lines) {
+            env = Env::within(&env);
+            bind_lets(&env, &form.lines);
         }
-        let env = &inner;
-        Stmt {
+        let recipe = form.patterned.map(|_| Rc::new(form.clone()));
+        // A pattern within a piece is made when something is like it.
+        let block = match form.patterned {
+            Some(_) => super::unfold::Unfolded::default(),
+            None => unfold(cx, &form.lines, &env, &[]),
+        };
+        let own = form.clauses.iter().map(|clause| Scoped {
+            of: clause.clone(),
+            env: env.clone(),
+        });
+        let out = Stmt {
             head: form.head,
             head_span: form.head_span,
             names: form.names.clone(),
             title: form.title.clone(),
             count: form.count.clone(),
             values: form.values.clone(),
-            clauses: form
-                .clauses
-                .iter()
-                .map(|c| Scoped {
-                    of: c.clone(),
-                    env: env.clone(),
-                })
-                .collect(),
-            lines: form
-                .lines
-                .iter()
-                .filter_map(|entry| match entry {
-                    Entry::Form(form) => Some(Stmt::new(form, env)),
-                    Entry::If(_) => None,
-                })
-                .collect(),
+            clauses: own.chain(block.clauses).collect(),
+            lines: block.lines,
             set: form.set.clone(),
             docs: form.docs.clone(),
             span: form.span,
-            damaged: form.damaged,
-            env: env.clone(),
+            damaged: form.damaged || block.damaged,
+            env,
             pattern: None,
+            index: Vec::new(),
+            branched: form.lines.iter().any(crate::schema::Entry::states),
+            recipe,
+        };
+        out.once(cx);
+        out
+    }
+
+    /// The thing that a pattern is the pattern of, in a scope with its arguments.
+    pub fn of_pattern(cx: &mut dyn Lookup, pattern: &Form, env: &Rc<Env>) -> Stmt {
+        let thing = Form {
+            head: pattern.patterned.unwrap_or(pattern.head),
+            patterned: None,
+            ..pattern.clone()
+        };
+        let mut out = Stmt::new(cx, &thing, env);
+        out.lines.retain(|line| line.word() != "param");
+        out
+    }
+
+    /// Reports lines that stand once in their block, and that branches or turns bring again.
+    fn once(&self, cx: &mut dyn Lookup) {
+        for (i, line) in self.lines.iter().enumerate() {
+            let earlier = self.lines.iter().take(i);
+            let mut earlier = earlier.filter(|first| std::ptr::eq(first.head, line.head));
+            if let Some(first) = earlier.next().filter(|_| line.head.once) {
+                let report = Diagnostic::new(
+                    &code::LINE_DOUBLED,
+                    format!("`{}` is stated twice", line.word()),
+                    line.head_span,
+                    "said again",
+                );
+                let report = match first.span == line.span {
+                    true => report.help("it stands once in its block: take it out of the `repeat`"),
+                    false => report
+                        .at(first.head_span, "said before")
+                        .help("keep one of them, or put the first in the other branch"),
+                };
+                cx.report(report);
+                return;
+            }
         }
     }
 
@@ -164,92 +203,4 @@ impl Stmt {
         origin.clauses.push(("line".into(), self.span));
         origin
     }
-}
-
-/// `changes` over `base` (language rules, "one mechanism for reuse"): clauses replace those of the
-/// same word, blocks merge line by line, lines match by name, or by head where they have none.
-pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
-    let mut out = Stmt {
-        head: changes.head,
-        head_span: changes.head_span,
-        names: changes.names.clone(),
-        title: changes.title.clone().or(base.title),
-        env: if changes.count.is_some() || !changes.values.is_empty() {
-            changes.env.clone()
-        } else {
-            base.env
-        },
-        count: changes.count.clone().or(base.count),
-        values: if changes.values.is_empty() {
-            base.values
-        } else {
-            changes.values.clone()
-        },
-        clauses: Vec::new(),
-        lines: base.lines,
-        set: changes.set.clone().or(base.set),
-        docs: if changes.docs.is_empty() {
-            base.docs
-        } else {
-            changes.docs.clone()
-        },
-        span: changes.span,
-        damaged: base.damaged || changes.damaged,
-        pattern: base.pattern,
-    };
-    // What says the opposite of a change goes with it.
-    let opposed = |c: &Scoped<Clause>, word: &str| {
-        let row = changes.head.takes(c.of.word);
-        row.is_some_and(|row| row.without.contains(&word))
-    };
-    let replaced = |word: &str| {
-        let mut changes = changes.clauses.iter();
-        changes.any(|c| c.of.word == word || opposed(c, word))
-    };
-    out.clauses
-        .extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));
-    out.clauses.extend(
-        changes
-            .clauses
-            .iter()
-            .filter(|c| c.of.word != "like")
-            .cloned(),
-    );
-    for line in &changes.lines {
-        let matches = |other: &Stmt| {
-            // A line for one element stands beside the line of the array.
-            if line.is_of_element() || other.is_of_element() {
-                return false;
-            }
-            if line.names.is_empty() && other.names.is_empty() {
-                // Joins, bands and divisions are told apart by what they speak of.
-                return other.word() == line.word();
-            }
-            other
-                .names
-                .iter()
-                .map(|n| &n.text)
-                .eq(line.names.iter().map(|n| &n.text))
-                && {
-                    let speaks = ["join", "band", "divide"];
-                    other.word() == line.word()
-                        || !(speaks.contains(&line.word()) || speaks.contains(&other.word()))
-                }
-        };
-        match out.lines.iter().position(matches) {
-            Some(at) => {
-                let whole = line.word() == "divide"
-                    || out.lines.get(at).is_some_and(|o| o.word() != line.word());
-                if let Some(slot) = out.lines.get_mut(at) {
-                    *slot = if whole {
-                        line.clone()
-                    } else {
-                        merge(slot.clone(), line)
-                    };
-                }
-            }
-            None => out.lines.push(line.clone()),
-        }
-    }
-    out
 }

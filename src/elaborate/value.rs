@@ -1,5 +1,6 @@
 //! Computing expressions.
 
+use super::circle::{self, Step, What};
 use super::env::{Env, Segment, Slot};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
@@ -20,6 +21,8 @@ pub enum Value {
     Text(String),
     /// A place along an axis of the case: a face of a part, `deck.top`.
     Place(Axis, Length),
+    /// What the elements of an array have, each with its indices; they are not all alike.
+    Each(Vec<(Vec<u32>, Value)>),
 }
 
 impl Value {
@@ -31,6 +34,7 @@ impl Value {
             Value::Bool(_) => "a condition".into(),
             Value::Text(_) => "words".into(),
             Value::Place(..) => "a place".into(),
+            Value::Each(_) => "one for each element, and they differ".into(),
         }
     }
 
@@ -52,6 +56,40 @@ impl Value {
             Value::Bool(b) => if *b { "yes" } else { "no" }.into(),
             Value::Text(t) => t.clone(),
             Value::Place(_, at) => units.text(*at),
+            Value::Each(list) => {
+                let texts: Vec<String> = list.iter().map(|(_, v)| v.text(units)).collect();
+                texts.join(", ")
+            }
+        }
+    }
+
+    /// Two values side by side, element by element where one of them is of an array.
+    pub fn beside(&self, other: &Value) -> Vec<(Vec<u32>, Value, Value)> {
+        match (self, other) {
+            (Value::Each(xs), Value::Each(ys)) => {
+                let pairs = xs.iter().zip(ys);
+                pairs
+                    .map(|((index, x), (_, y))| (index.clone(), x.clone(), y.clone()))
+                    .collect()
+            }
+            (Value::Each(xs), y) => xs
+                .iter()
+                .map(|(index, x)| (index.clone(), x.clone(), y.clone()))
+                .collect(),
+            (x, Value::Each(ys)) => ys
+                .iter()
+                .map(|(index, y)| (index.clone(), x.clone(), y.clone()))
+                .collect(),
+            (x, y) => vec![(Vec::new(), x.clone(), y.clone())],
+        }
+    }
+
+    /// The length that it is: a size, or how far along its axis a place is.
+    pub fn as_length(&self) -> Option<Length> {
+        match self {
+            Value::Quantity(q) => q.as_length(),
+            Value::Place(_, at) => Some(*at),
+            _ => None,
         }
     }
 }
@@ -68,6 +106,12 @@ pub trait Lookup {
     fn source(&self, span: Span) -> String;
     /// How many values wait for the one that is being computed.
     fn depth(&mut self) -> &mut usize;
+    /// What is being found, and what it waits for.
+    fn trail(&mut self) -> &mut Vec<Step>;
+    /// What a step is called in messages.
+    fn name_of(&self, what: &What) -> String;
+    /// How many turns repetitions have taken so far.
+    fn turns(&mut self) -> &mut u32;
     /// Takes a report.
     fn report(&mut self, diagnostic: Diagnostic);
 }
@@ -117,13 +161,14 @@ pub fn eval(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
             ));
             Err(Poison)
         }
-        ExprKind::Neg(a) => {
-            let q = quantity(cx, env, a)?;
-            Ok(Value::Quantity(Quantity {
-                value: -q.value,
-                ..q
-            }))
-        }
+        ExprKind::Neg(a) => match eval(cx, env, a)? {
+            Value::Each(list) => list
+                .into_iter()
+                .map(|(index, value)| Ok((index, negative(cx, value, a)?)))
+                .collect::<Res<Vec<_>>>()
+                .map(Value::Each),
+            value => negative(cx, value, a),
+        },
         ExprKind::Not(a) => Ok(Value::Bool(!boolean(cx, env, a)?)),
         ExprKind::Binary(a, op, at, b) => binary(cx, env, a, *op, *at, b),
         ExprKind::Choice(c, a, b) => {
@@ -134,6 +179,14 @@ pub fn eval(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
             }
         }
     }
+}
+
+fn negative(cx: &mut dyn Lookup, value: Value, expr: &Expr) -> Res<Value> {
+    let q = as_quantity(cx, value, expr)?;
+    Ok(Value::Quantity(Quantity {
+        value: -q.value,
+        ..q
+    }))
 }
 
 fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Expr) -> Res<Value> {
@@ -148,6 +201,55 @@ fn binary(cx: &mut dyn Lookup, env: &Rc<Env>, a: &Expr, op: Op, at: Span, b: &Ex
     }
     let (left, right) = (eval(cx, env, a), eval(cx, env, b));
     let (left, right) = (left?, right?);
+    let one = |cx: &mut dyn Lookup, x: Value, y: Value| apply(cx, x, y, a, op, at, b);
+    let elements = match (left, right) {
+        (Value::Each(xs), Value::Each(ys)) => {
+            if !xs.iter().map(|x| &x.0).eq(ys.iter().map(|y| &y.0)) {
+                cx.report(
+                    Diagnostic::new(
+                        &code::TYPE_MISMATCH,
+                        "two arrays that do not match",
+                        at,
+                        "element by element",
+                    )
+                    .at(a.span, format!("{} of them here", xs.len()))
+                    .at(b.span, format!("{} of them here", ys.len())),
+                );
+                return Err(Poison);
+            }
+            let pairs = xs.into_iter().zip(ys);
+            pairs
+                .map(|((index, x), (_, y))| Ok((index, one(cx, x, y)?)))
+                .collect::<Res<Vec<_>>>()?
+        }
+        (Value::Each(xs), y) => xs
+            .into_iter()
+            .map(|(index, x)| Ok((index, one(cx, x, y.clone())?)))
+            .collect::<Res<Vec<_>>>()?,
+        (x, Value::Each(ys)) => ys
+            .into_iter()
+            .map(|(index, y)| Ok((index, one(cx, x.clone(), y)?)))
+            .collect::<Res<Vec<_>>>()?,
+        (x, y) => return one(cx, x, y),
+    };
+    // A comparison with an array holds if it holds for every element.
+    if op.compares() {
+        let holds = elements.iter().all(|(_, v)| *v == Value::Bool(true));
+        return Ok(Value::Bool(holds));
+    }
+    Ok(Value::Each(elements))
+}
+
+/// What an operator makes of two values that are none of arrays.
+pub fn apply(
+    cx: &mut dyn Lookup,
+    left: Value,
+    right: Value,
+    a: &Expr,
+    op: Op,
+    at: Span,
+    b: &Expr,
+) -> Res<Value> {
     if let (Value::Text(x), Value::Text(y)) = (&left, &right) {
         match op {
             Op::Equal => return Ok(Value::Bool(x == y)),
@@ -294,27 +396,20 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         return match found.slot {
             Slot::Done(value) => Ok(value),
             Slot::Bad => Err(Poison),
-            Slot::Busy(from) => {
+            Slot::Busy => {
                 found.env.set(&first.name, Slot::Bad);
-                let mut report = Diagnostic::new(
-                    &code::VALUE_CYCLE,
-                    format!("`{}` is computed from itself", first.name),
-                    first.span,
-                    "needs its own value here",
-                );
-                if from.file != first.span.file
-                    || first.span.start < from.start
-                    || first.span.end > from.end
-                {
-                    report = report.at(from, format!("`{}` is computed here", first.name));
-                }
-                cx.report(report.help("state one value of the circle as a figure"));
+                let what = What::Value(first.name.clone());
+                let report = circle::report(cx, &code::VALUE_CYCLE, &what, first.span);
+                cx.report(report);
                 Err(Poison)
             }
             Slot::Todo(value, of) => {
-                found.env.set(&first.name, Slot::Busy(value.span));
+                found.env.set(&first.name, Slot::Busy);
                 let scope = of.unwrap_or_else(|| found.env.clone());
-                let value = deeper(cx, first.span, |cx| eval(cx, &scope, &value));
+                let what = What::Value(first.name.clone());
+                let value = circle::while_finding(cx, what, value.span, |cx| {
+                    deeper(cx, first.span, |cx| eval(cx, &scope, &value))
+                });
                 found
                     .env
                     .set(&first.name, value.clone().map_or(Slot::Bad, Slot::Done));
@@ -363,18 +458,18 @@ fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Po
         expr.span,
         format!("this is {}", found.kind()),
     );
+    if let Value::Each(list) = found
+        && let Some((index, _)) = list.first()
+    {
+        let at: Vec<String> = index.iter().map(u32::to_string).collect();
+        report = report.help(format!("name one of them, as in `[{}]`", at.join(", ")));
+    }
     if wanted == "a length" && matches!(found, Value::Quantity(q) if q.dimension == Dimension::NONE)
     {
         report = report.help("glue a unit to the number, as in `18mm` or `3/4in`");
     }
     cx.report(report);
     Poison
-}
-
-/// A quantity.
-pub fn quantity(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Quantity> {
-    let value = eval(cx, env, expr)?;
-    as_quantity(cx, value, expr)
 }
 
 /// A quantity of one dimension.

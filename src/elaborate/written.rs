@@ -4,7 +4,7 @@
 use super::library::is_library;
 use super::load::{self, Unreadable};
 use crate::model::{Token, WrittenClause, WrittenLine, WrittenOrder};
-use crate::schema::{self, Clause, Context, Entry, Form, NameUse};
+use crate::schema::{Clause, Content, Context, Entry, Form, NameUse};
 use crate::source::{FileId, Files, Sources, Span};
 use crate::syntax;
 use crate::syntax::tree::{Expr, ExprKind, If, Line, Node, Op};
@@ -78,11 +78,11 @@ impl Writer<'_> {
     }
 
     fn form(&self, form: &Form, line: &Line, block: &Block<'_>) -> WrittenLine {
-        let context = form
-            .patterned
-            .unwrap_or(form.head)
-            .block
-            .unwrap_or(Context::Thing);
+        let context = match form.patterned.unwrap_or(form.head).block {
+            Some(Context::Around) => block.context,
+            Some(context) => context,
+            None => Context::Thing,
+        };
         let lines = line.block.as_ref().map_or_else(Vec::new, |inner| {
             let inside = Block {
                 entries: &form.lines,
@@ -117,24 +117,29 @@ impl Writer<'_> {
     }
 
     fn branch(&self, branch: &If, block: &Block<'_>) -> Vec<WrittenLine> {
-        let inside = |nodes: &[Node]| {
-            let (entries, _) = schema::read(nodes, block.context);
+        let read = block.entries.iter().find_map(|entry| match entry {
+            Entry::If(read) if read.span == branch.span => Some(read),
+            _ => None,
+        });
+        let fill = |line: &mut WrittenLine, nodes: &[Node], content: Option<&Content>| {
             let inside = Block {
-                entries: &entries,
-                clauses: &[],
+                entries: content.map_or(&[], |content| &content.lines),
+                clauses: content.map_or(&[], |content| &content.clauses),
                 ..*block
             };
-            self.block(nodes, &inside)
+            line.clauses = inside.clauses.iter().map(|c| self.clause(c)).collect();
+            line.lines = self.block(nodes, &inside);
         };
         let mut then = self.line(branch.span, "if");
         then.subject.push(word("if"));
         self.expr(&branch.condition, true, &mut then.subject);
-        then.lines = inside(&branch.then.nodes);
+        fill(&mut then, &branch.then.nodes, read.map(|read| &read.then));
         let mut out = vec![then];
         if let Some(otherwise) = &branch.otherwise {
             let mut line = self.line(otherwise.span, "else");
             line.subject.push(word("else"));
-            line.lines = inside(&otherwise.nodes);
+            let content = read.map(|read| &read.otherwise);
+            fill(&mut line, &otherwise.nodes, content);
             out.push(line);
         }
         out

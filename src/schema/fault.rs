@@ -111,6 +111,16 @@ pub(super) fn unknown_head(
     }
 }
 
+pub(super) fn unconditional(word: &str, span: Span, around: &str) -> Diagnostic {
+    Diagnostic::new(
+        &code::NAME_MISPLACED,
+        format!("`{word}` cannot stand in the block of `{around}`"),
+        span,
+        "read before anything is computed",
+    )
+    .help(format!("move it out of the block of `{around}`"))
+}
+
 pub(super) fn misplaced(word: &str, span: Span, context: Context) -> Diagnostic {
     let mut places: Vec<&str> = Vec::new();
     for head in table::heads().filter(|head| head.word == word) {

@@ -2,7 +2,7 @@
 
 use super::{Head, Kind};
 use crate::source::Span;
-use crate::syntax::tree::{Doc, Expr, ExprKind, If};
+use crate::syntax::tree::{Doc, Expr, ExprKind};
 
 /// A line that the table accepts: subject, clauses, lines of its block.
 ///
@@ -46,8 +46,49 @@ pub struct Form {
 pub enum Entry {
     /// A line.
     Form(Form),
-    /// A conditional, whose blocks are read when the condition is known.
-    If(If),
+    /// A conditional.
+    If(Branch),
+}
+
+/// `if CONDITION { … } else { … }`: both blocks are read; which one holds is decided later.
+#[derive(Clone, Debug)]
+pub struct Branch {
+    /// The condition.
+    pub condition: Expr,
+    /// What holds if it does.
+    pub then: Content,
+    /// What holds if it does not.
+    pub otherwise: Content,
+    /// The whole.
+    pub span: Span,
+}
+
+/// What a block holds.
+#[derive(Clone, Debug, Default)]
+pub struct Content {
+    /// The clauses of its owner that stand as lines.
+    pub clauses: Vec<Clause>,
+    /// The other lines.
+    pub lines: Vec<Entry>,
+    /// Whether a line of it was lost.
+    pub damaged: bool,
+}
+
+impl Content {
+    /// Whether it states a clause of its owner, in a branch or not.
+    pub fn states(&self) -> bool {
+        !self.clauses.is_empty() || self.lines.iter().any(Entry::states)
+    }
+}
+
+impl Entry {
+    /// Whether it is a conditional that states a clause of the line in whose block it stands.
+    pub fn states(&self) -> bool {
+        match self {
+            Entry::Form(_) => false,
+            Entry::If(branch) => branch.then.states() || branch.otherwise.states(),
+        }
+    }
 }
 
 /// A word and its value, with the words that qualify it.

@@ -39,6 +39,8 @@ pub enum Context {
     Commission,
     /// In a `pattern`, beside what stands in the patterned head.
     Pattern,
+    /// The block of a line such as `repeat`: what may stand around it may stand in it.
+    Around,
 }
 
 impl Context {
@@ -83,6 +85,7 @@ impl Context {
             Context::Shop => "in the shop",
             Context::Commission => "in a commission",
             Context::Pattern => "in a pattern",
+            Context::Around => "where the line itself stands",
         }
     }
 }

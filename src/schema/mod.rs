@@ -27,7 +27,7 @@ mod read;
 mod reference;
 pub mod table;
 
-pub use form::{Clause, Entry, Form, NameUse};
+pub use form::{Branch, Clause, Content, Entry, Form, NameUse};
 pub use head::{Context, Head, Kind, Names, Need, Preposition, Shape, Slot, Use, Word};
 pub use read::{complete, read};
 pub use reference::words;

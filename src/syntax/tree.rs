@@ -172,6 +172,14 @@ pub enum Op {
 }
 
 impl Op {
+    /// Whether it asks how two values compare.
+    pub fn compares(self) -> bool {
+        matches!(
+            self,
+            Op::Less | Op::LessEq | Op::Greater | Op::GreaterEq | Op::Equal | Op::NotEqual
+        )
+    }
+
     /// As written.
     pub fn symbol(self) -> &'static str {
         match self {

@@ -420,7 +420,6 @@ fn a_mistake_gives_one_report() {
         ("side left, long of oak18", Case, "name.reserved"),
         ("let pitch = 32mm", File, "name.reserved"),
         ("leg fl, fr of ash thick 45mm", Case, "name.later"),
-        ("if wide > 3 {\n    note \"x\"\n}", Case, "name.later"),
         (
             "join a into b with mortise thick 8mm deep 22mm",
             Case,

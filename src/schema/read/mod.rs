@@ -7,7 +7,7 @@ mod subject;
 pub use check::complete;
 
 use super::head::{Context, Head, Kind, Shape, Use};
-use super::{Clause, Entry, Form, fault, table};
+use super::{Branch, Content, Entry, Form, fault, table};
 use crate::diag::Diagnostic;
 use crate::syntax::tree::{Expr, ExprKind, Item, Line, Node};
 
@@ -21,6 +21,7 @@ pub fn read(nodes: &[Node], context: Context) -> (Vec<Entry>, Vec<Diagnostic>) {
         pattern: false,
         owner: None,
         partial: false,
+        around: None,
     };
     let block = reader.block(nodes, &scope);
     (block.lines, reader.faults)
@@ -65,15 +66,12 @@ struct Scope {
     owner: Option<Owner>,
     /// Whether what is missing may come from elsewhere.
     partial: bool,
+    /// What the lines stand in that decides whether and how often they hold.
+    around: Option<&'static str>,
 }
 
-/// What a block gives.
-#[derive(Default)]
-struct Content {
-    clauses: Vec<Clause>,
-    lines: Vec<Entry>,
-    damaged: bool,
-}
+/// Heads that hold always, and once: what they say is wanted before anything is computed.
+const UNCONDITIONAL: &[&str] = &["use", "edition", "param"];
 
 #[derive(Default)]
 struct Reader {
@@ -96,8 +94,21 @@ impl Reader {
             match node {
                 Node::Line(line) => self.line(line, scope, &mut content),
                 Node::If(branch) => {
-                    self.later("if", branch.condition.span);
-                    content.damaged = true;
+                    let inner = Scope {
+                        around: Some("if"),
+                        ..*scope
+                    };
+                    let then = self.block(&branch.then.nodes, &inner);
+                    let otherwise = branch.otherwise.as_ref();
+                    let otherwise = otherwise.map(|block| self.block(&block.nodes, &inner));
+                    let branch = Branch {
+                        condition: branch.condition.clone(),
+                        then,
+                        otherwise: otherwise.unwrap_or_default(),
+                        span: branch.span,
+                    };
+                    content.damaged |= branch.then.damaged || branch.otherwise.damaged;
+                    content.lines.push(Entry::If(branch));
                 }
                 Node::Bad(_) => content.damaged = true,
                 Node::Comment(_) | Node::Blank => {}
@@ -116,6 +127,12 @@ impl Reader {
             }
         });
         if let Some(head) = head {
+            if let Some(around) = scope.around.filter(|_| UNCONDITIONAL.contains(&word)) {
+                self.faults
+                    .push(fault::unconditional(word, line.head.span, around));
+                content.damaged = true;
+                return;
+            }
             let form = self.form(line, head, scope);
             if head.once {
                 let first = content.lines.iter().find_map(|entry| match entry {
@@ -250,11 +267,19 @@ impl Reader {
                 Some(context) => {
                     let pattern = form.patterned.is_some();
                     let partial = scope.partial || pattern || check::changes(&form);
-                    let inner = Scope {
-                        context,
-                        pattern,
-                        owner: Some(owner),
-                        partial,
+                    let inner = match context {
+                        Context::Around => Scope {
+                            owner: None,
+                            around: Some(row.word),
+                            ..*scope
+                        },
+                        context => Scope {
+                            context,
+                            pattern,
+                            owner: Some(owner),
+                            partial,
+                            around: None,
+                        },
                     };
                     let content = self.block(&block.nodes, &inner);
                     form.clauses.extend(content.clauses);
@@ -264,7 +289,9 @@ impl Reader {
             }
         }
         form.damaged = damaged;
-        self.check(&mut form, row, scope.partial);
+        // What is missing here may stand in a branch.
+        let partial = scope.partial || form.lines.iter().any(Entry::states);
+        self.check(&mut form, row, partial);
         form
     }
 

@@ -1,6 +1,6 @@
 //! Heads at the top of a file, and those that may stand in any block.
 
-use super::{BUILDING, EVERY_BLOCK, ROW};
+use super::{EVERY_BLOCK, ROW};
 use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, opt};
 
 pub(super) const HEADS: &[Head] = &[
@@ -31,15 +31,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "let",
-        places: &[
-            Context::File,
-            Context::Piece,
-            Context::Case,
-            Context::Leaf,
-            Context::Drawer,
-            Context::Shelves,
-            Context::Pattern,
-        ],
+        places: Context::ALL,
         names: Names::One,
         set: true,
         doc: "Gives a value a name.",
@@ -108,7 +100,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "require",
-        places: BUILDING,
+        places: EVERY_BLOCK,
         values: &[Slot {
             name: "condition",
             shape: Shape::Value,
@@ -121,7 +113,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "expect",
-        places: BUILDING,
+        places: EVERY_BLOCK,
         values: &[Slot {
             name: "what",
             shape: Shape::Value,

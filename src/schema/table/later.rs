@@ -26,7 +26,6 @@ const FRAMED: &[Context] = &[
     Context::Thing,
 ];
 const JOINED: &[Context] = &[Context::Leaf, Context::Face, Context::Thing];
-const ANYWHERE: &[Context] = Context::ALL;
 
 pub(super) const HEADS: &[Head] = &[
     later("stand", PIECE, "Legs and aprons with a top."),
@@ -87,14 +86,4 @@ pub(super) const HEADS: &[Head] = &[
     later("lift", SHOP, "What one person lifts."),
     later("weekdays", SHOP, "The days on which the shop works."),
     later("wage", SHOP, "What an hour in the shop costs."),
-    later(
-        "repeat",
-        ANYWHERE,
-        "Repeats lines for each value of a range.",
-    ),
-    later(
-        "drop",
-        ANYWHERE,
-        "Takes out a line of what this one is `like`.",
-    ),
 ];

@@ -2,6 +2,7 @@
 //!
 //! Plain data. A new kind of thing is a row here; nothing else of the reader changes.
 
+mod anywhere;
 mod case;
 mod file;
 mod joint;
@@ -26,6 +27,7 @@ static GROUPS: &[&[Head]] = &[
     stock::HEADS,
     material::HEADS,
     shop::HEADS,
+    anywhere::HEADS,
     later::HEADS,
 ];
 
@@ -89,13 +91,4 @@ const EVERY_BLOCK: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
-];
-
-/// Where values may be named and conditions be set.
-const BUILDING: &[Context] = &[
-    Context::Piece,
-    Context::Case,
-    Context::Leaf,
-    Context::Drawer,
-    Context::Shelves,
 ];

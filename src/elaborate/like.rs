@@ -1,0 +1,472 @@
+//! `like`: what a line repeats, with the changes that it states merged in; patterns and their parameters.
+
+use super::env::{Env, Slot};
+use super::merge::merge;
+use super::project::{Project, name_use, twice};
+use super::stmt::Stmt;
+use super::value::{self, Lookup, Value};
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::Dimension;
+use crate::schema::{self, Form, NameUse};
+use crate::source::Span;
+use crate::syntax::tree::{Arg, Expr, ExprKind};
+use std::rc::Rc;
+
+/// How deep patterns may be like patterns.
+const DEEPEST: usize = 32;
+
+/// The lines of a block, within those of the blocks around it: what `like` may name.
+#[derive(Clone, Copy)]
+struct Around<'a> {
+    lines: &'a [Stmt],
+    outer: Option<&'a Around<'a>>,
+}
+
+impl Around<'_> {
+    /// The nearest pattern of this name.
+    fn pattern(&self, name: &str) -> Option<&Stmt> {
+        let mut here = self.lines.iter();
+        here.find(|line| line.word() == "pattern" && line.name() == name)
+            .or_else(|| self.outer?.pattern(name))
+    }
+}
+
+/// A statement with its `like`, and those of its lines, merged in.
+pub fn expand(cx: &mut dyn Lookup, project: &Project, stmt: &Stmt) -> Res<Stmt> {
+    let whole = expand_beside(cx, project, stmt, &[])?;
+    complete(cx, &whole, false);
+    Ok(whole)
+}
+
+/// As [`expand`], among the lines beside it, without asking whether all is there.
+pub fn expand_beside(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    stmt: &Stmt,
+    lines: &[Stmt],
+) -> Res<Stmt> {
+    expand_within(cx, project, stmt, &Around { lines, outer: None }, 0)
+}
+
+/// What must stand on a line may come from what it, or what it stands in, is like, or from a branch: so
+/// it is missed only when all of that is put together. What is dropped was there.
+pub fn complete(cx: &mut dyn Lookup, stmt: &Stmt, merged: bool) {
+    // The line of one element is put over that of its array later.
+    if stmt.is_of_element() {
+        return;
+    }
+    if stmt.word() == "drop" {
+        for name in &stmt.names {
+            cx.report(nothing_dropped(name, merged));
+        }
+        return;
+    }
+    let merged = merged || stmt.pattern.is_some();
+    if merged || stmt.branched {
+        for fault in schema::complete(&stmt.to_form()) {
+            cx.report(fault);
+        }
+    }
+    for line in &stmt.lines {
+        complete(cx, line, merged);
+    }
+}
+
+fn nothing_dropped(name: &NameUse, merged: bool) -> Diagnostic {
+    let report = Diagnostic::new(
+        &code::NAME_UNKNOWN,
+        format!("there is no `{}` to drop", name.text),
+        name.span,
+        "no line bears this name",
+    );
+    if merged {
+        report.help("name a line of what this one is `like`; what stands in a `divide` is replaced with the whole `divide`")
+    } else {
+        report.help("`drop` stands in the block of a thing that is `like` another")
+    }
+}
+
+fn expand_within(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    stmt: &Stmt,
+    around: &Around<'_>,
+    depth: usize,
+) -> Res<Stmt> {
+    names_once(cx, stmt)?;
+    let mut whole = match stmt.clause("like") {
+        None => stmt.clone(),
+        Some(like) => {
+            let source = like.of.value().ok_or(Poison)?;
+            if depth >= DEEPEST {
+                cx.report(Diagnostic::new(
+                    &code::VALUE_CYCLE,
+                    "patterns that are like each other in a circle",
+                    source.span,
+                    "no end to it",
+                ));
+                return Err(Poison);
+            }
+            let name = name_use(cx, source)?;
+            let args: &[Arg] = match &source.kind {
+                ExprKind::Call(_, args) => args,
+                _ => &[],
+            };
+            let base = source_of(cx, project, stmt, around, &name, args, &like.env)?;
+            let base = expand_within(cx, project, &base, around, depth + 1)?;
+            Stmt {
+                pattern: Some(name.text),
+                ..merge(base, stmt)
+            }
+        }
+    };
+    let lines = std::mem::take(&mut whole.lines);
+    let inner = Around {
+        lines: &lines,
+        outer: Some(around),
+    };
+    for line in &lines {
+        if let Some(recipe) = &line.recipe {
+            // A pattern is tried with its defaults, so that one that nothing is like is read too.
+            let tried = with_defaults(cx, recipe, &line.env);
+            let _ = expand_within(cx, project, &tried, &inner, depth + 1);
+            continue;
+        }
+        // A line whose pattern is broken was reported; leaving it out keeps the rest checked.
+        if let Ok(line) = expand_within(cx, project, line, &inner, depth) {
+            whole.lines.push(line);
+        }
+    }
+    Ok(whole)
+}
+
+/// The thing that a pattern is the pattern of, each parameter at its default.
+pub fn with_defaults(cx: &mut dyn Lookup, pattern: &Form, env: &Rc<Env>) -> Stmt {
+    let scope = Env::within(env);
+    for line in pattern.forms("param") {
+        super::project::bind_let(&scope, line.names.first(), line.set.as_ref());
+    }
+    Stmt::of_pattern(cx, pattern, &scope)
+}
+
+/// A value is named once in a block.
+fn names_once(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
+    let mut seen: Vec<(&[u32], &NameUse)> = Vec::new();
+    let mut fine = Ok(());
+    for line in stmt
+        .lines
+        .iter()
+        .filter(|l| matches!(l.word(), "let" | "param"))
+    {
+        let Some(name) = line.names.first() else {
+            continue;
+        };
+        let same = |(index, first): &&(&[u32], &NameUse)| {
+            *index == line.index.as_slice() && first.text == name.text
+        };
+        match seen.iter().find(same) {
+            Some((_, first)) => {
+                cx.report(twice(&name.text, name.span, first.span));
+                fine = Err(Poison);
+            }
+            None => seen.push((&line.index, name)),
+        }
+    }
+    fine
+}
+
+/// What `like NAME(args)` names: a pattern, the nearest first, or a line of the same head beside this one.
+fn source_of(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    stmt: &Stmt,
+    around: &Around<'_>,
+    name: &NameUse,
+    args: &[Arg],
+    env: &Rc<Env>,
+) -> Res<Stmt> {
+    let head = stmt.word();
+    let local = around.pattern(&name.text);
+    let local = local.and_then(|line| Some((line.recipe.clone()?, line.env.clone())));
+    let of_file = || {
+        let pattern = project.patterns.get(&name.text)?;
+        Some((pattern.clone(), project.globals.clone()))
+    };
+    if let Some((pattern, outer)) = local.or_else(of_file) {
+        let of = pattern.patterned.ok_or(Poison)?.word;
+        // A top is like a shelf's pattern no more than a drawer is: heads must agree.
+        if of != head {
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` is a pattern of a {of}", name.text),
+                    name.span,
+                    format!("this is a {head}"),
+                )
+                .at(pattern.head_span, "declared here"),
+            );
+            return Err(Poison);
+        }
+        let scope = Env::within(&outer);
+        bind_params(cx, pattern.forms("param"), args, env, &scope, &name.text)?;
+        return Ok(Stmt::of_pattern(cx, &pattern, &scope));
+    }
+    let mut beside = around.lines.iter();
+    let sibling = beside.find(|s| s.word() == head && s.name() == name.text && s.span != stmt.span);
+    if let Some(sibling) = sibling {
+        if let Some(arg) = args.first() {
+            cx.report(
+                Diagnostic::new(
+                    &code::NAME_UNKNOWN,
+                    format!("`{}` has no parameters", name.text),
+                    arg.value.span,
+                    "nothing takes this value",
+                )
+                .at(sibling.name_span(), format!("a {head}, not a pattern")),
+            );
+            return Err(Poison);
+        }
+        return Ok(sibling.clone());
+    }
+    let known: Vec<&str> = project
+        .patterns
+        .iter()
+        .filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head))
+        .map(|(n, _)| n.as_str())
+        .collect();
+    Err(project.missing(cx, name, &format!("pattern of a {head}"), known))
+}
+
+/// Binds parameters to arguments or defaults in `scope`, and checks their bounds.
+pub fn bind_params<'a>(
+    cx: &mut dyn Lookup,
+    params: impl Iterator<Item = &'a Form>,
+    args: &[Arg],
+    env: &Rc<Env>,
+    scope: &Rc<Env>,
+    of: &str,
+) -> Res<()> {
+    let params: Vec<&Form> = params.collect();
+    let mut fine = Ok(());
+    for (i, arg) in args.iter().enumerate() {
+        let param = match &arg.name {
+            Some(name) => params
+                .iter()
+                .find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
+            None => params.get(i),
+        };
+        if let Some(name) = &arg.name {
+            let first = args
+                .iter()
+                .find(|a| a.name.as_ref().is_some_and(|n| n.text == name.text));
+            if let Some(first) = first.filter(|first| !std::ptr::eq(*first, arg)) {
+                cx.report(
+                    Diagnostic::new(
+                        &code::LINE_DOUBLED,
+                        format!("`{}` is given twice", name.text),
+                        arg.value.span,
+                        "again here",
+                    )
+                    .at(first.value.span, "it was given here"),
+                );
+                fine = Err(Poison);
+            }
+        }
+        if param.is_none() {
+            let span = arg.name.as_ref().map_or(arg.value.span, |n| n.span);
+            let shown = arg.name.as_ref().map_or("this", |n| n.text.as_str());
+            let names: Vec<&str> = params
+                .iter()
+                .filter_map(|p| p.names.first())
+                .map(|n| n.text.as_str())
+                .collect();
+            let mut report = Diagnostic::new(
+                &code::NAME_UNKNOWN,
+                format!("`{of}` has no parameter `{shown}`"),
+                span,
+                "not a parameter",
+            );
+            if let Some(near) = crate::diag::nearest(shown, names.iter().copied()) {
+                report = report.help(format!("did you mean `{near}`?"));
+            } else if !names.is_empty() {
+                report = report.note(format!("its parameters are {}", names.join(", ")));
+            }
+            cx.report(report);
+            fine = Err(Poison);
+        }
+    }
+    for (i, param) in params.iter().enumerate() {
+        let Some(name) = param.names.first() else {
+            continue;
+        };
+        let arg = args.iter().enumerate().find(|(j, a)| match &a.name {
+            Some(n) => n.text == name.text,
+            None => *j == i,
+        });
+        match (arg, &param.set) {
+            (Some((_, arg)), default) => {
+                scope.bind(&name.text, arg.value.clone(), Some(env.clone()));
+                if let Some(default) = default {
+                    let same = same_type(cx, &name.text, default, scope, &arg.value, env);
+                    if same.is_err() {
+                        scope.set(&name.text, Slot::Bad);
+                        fine = same;
+                    }
+                }
+            }
+            (None, Some(default)) => scope.bind(&name.text, default.clone(), None),
+            // A parameter without its `=` was reported.
+            (None, None) => {
+                scope.set(&name.text, Slot::Bad);
+                fine = Err(Poison);
+            }
+        }
+    }
+    for (i, param) in params.iter().enumerate() {
+        let given = args.iter().enumerate().find(|(j, arg)| match &arg.name {
+            Some(n) => param.names.first().is_some_and(|p| p.text == n.text),
+            None => *j == i,
+        });
+        let given = given.map(|(_, arg)| arg.value.span);
+        if check_bounds(cx, param, scope, given).is_err() {
+            fine = Err(Poison);
+        }
+    }
+    fine
+}
+
+/// What a parameter is given is of the kind of its default: both a length, both a number, both a name.
+pub fn same_type(
+    cx: &mut dyn Lookup,
+    name: &str,
+    default: &Expr,
+    scope: &Rc<Env>,
+    given: &Expr,
+    env: &Rc<Env>,
+) -> Res<()> {
+    let (wanted, found) = (kind(cx, scope, default)?, kind(cx, env, given)?);
+    if wanted == found {
+        return Ok(());
+    }
+    let numbers = found == "a number" && default.as_name().is_none();
+    let report = Diagnostic::new(
+        &code::TYPE_MISMATCH,
+        format!("`{name}` takes {wanted}"),
+        given.span,
+        format!("this is {found}"),
+    )
+    .at(default.span, "as its default shows");
+    cx.report(match numbers {
+        true => report.help("give the bare number its unit, glued to it, as in `18mm` or `3/4in`"),
+        false => report,
+    });
+    Err(Poison)
+}
+
+/// What kind of value an expression is: `a length`, `a number`, `a name`.
+fn kind(cx: &mut dyn Lookup, scope: &Rc<Env>, expr: &Expr) -> Res<String> {
+    if names_thing(scope, expr) {
+        return Ok("a name".to_owned());
+    }
+    Ok(match value::eval(cx, scope, expr)? {
+        Value::Quantity(q) if q.dimension == Dimension::LENGTH => "a length".to_owned(),
+        Value::Quantity(q) if q.dimension != Dimension::NONE => format!("a {}", q.dimension),
+        other => other.kind(),
+    })
+}
+
+/// Whether an expression is a bare name of no value: of a stock or of hardware.
+fn names_thing(scope: &Rc<Env>, expr: &Expr) -> bool {
+    let mut at = (scope.clone(), expr.clone());
+    // Names that stand for each other in a circle are no name of a thing.
+    for _ in 0..super::project::MOST_NAMES {
+        let ExprKind::Name(name) = &at.1.kind else {
+            return false;
+        };
+        match at.0.find(name).map(|found| (found.env, found.slot)) {
+            None => return true,
+            Some((env, Slot::Todo(value, of))) => at = (of.unwrap_or(env), value),
+            Some(_) => return false,
+        }
+    }
+    false
+}
+
+/// A parameter's value against `from … to …`.
+/// `given` is where the value stands, if not on the parameter's own line.
+pub fn check_bounds(
+    cx: &mut dyn Lookup,
+    param: &Form,
+    scope: &Rc<Env>,
+    given: Option<Span>,
+) -> Res<()> {
+    let Some(name) = param.names.first() else {
+        return Ok(());
+    };
+    let value_at = Expr {
+        kind: ExprKind::Name(name.text.clone()),
+        span: name.span,
+    };
+    if names_thing(scope, &value_at) {
+        return Ok(());
+    }
+    let value = value::eval(cx, scope, &value_at)?;
+    for (word, wrong) in [
+        ("from", std::cmp::Ordering::Less),
+        ("to", std::cmp::Ordering::Greater),
+    ] {
+        let Some(bound_expr) = param.clause(word).and_then(|c| c.value()) else {
+            continue;
+        };
+        let bound = value::eval(cx, scope, bound_expr)?;
+        let (value::Value::Quantity(v), value::Value::Quantity(b)) = (&value, &bound) else {
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` and its bound are not both quantities", name.text),
+                    given.unwrap_or(name.span),
+                    format!("this is {}", value.kind()),
+                )
+                .at(bound_expr.span, format!("the bound is {}", bound.kind())),
+            );
+            return Err(Poison);
+        };
+        if v.dimension != b.dimension {
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_DIMENSION,
+                    format!("`{}` and its bound do not measure the same", name.text),
+                    given.unwrap_or(name.span),
+                    format!("this is a {}", v.dimension),
+                )
+                .at(bound_expr.span, format!("the bound is a {}", b.dimension)),
+            );
+            return Err(Poison);
+        }
+        if v.value.cmp(&b.value) == wrong {
+            let units = crate::measure::Units::Mm;
+            let (than, most) = if word == "from" {
+                ("less", "at least")
+            } else {
+                ("more", "at most")
+            };
+            let shown = value.text(units);
+            let (at, here) = match given {
+                Some(at) => (at, format!("gives {shown}")),
+                None => (name.span, format!("is {shown}")),
+            };
+            cx.report(
+                Diagnostic::new(
+                    &code::VALUE_BOUNDS,
+                    format!("`{}` is {shown}, {than} than its bound", name.text),
+                    at,
+                    here,
+                )
+                .at(bound_expr.span, format!("{most} {}", bound.text(units))),
+            );
+            return Err(Poison);
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,171 @@
+//! `changes` over what they are `like` (language rules, "one mechanism for reuse").
+
+use super::stmt::{Scoped, Stmt};
+use crate::schema::Clause;
+
+/// `changes` over `base`: clauses replace those of the same word, blocks merge line by line; lines match
+/// by name, or by head where they have none. A `drop` that finds nothing to take out is left standing.
+pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
+    let mut out = Stmt {
+        head: changes.head,
+        head_span: changes.head_span,
+        names: changes.names.clone(),
+        title: changes.title.clone().or(base.title),
+        env: if changes.count.is_some() || !changes.values.is_empty() {
+            changes.env.clone()
+        } else {
+            base.env
+        },
+        count: changes.count.clone().or(base.count),
+        values: if changes.values.is_empty() {
+            base.values
+        } else {
+            changes.values.clone()
+        },
+        clauses: Vec::new(),
+        lines: base.lines,
+        set: changes.set.clone().or(base.set),
+        docs: if changes.docs.is_empty() {
+            base.docs
+        } else {
+            changes.docs.clone()
+        },
+        span: changes.span,
+        damaged: base.damaged || changes.damaged,
+        pattern: base.pattern,
+        index: changes.index.clone(),
+        branched: base.branched || changes.branched,
+        recipe: None,
+    };
+    // What says the opposite of a change goes with it.
+    let opposed = |c: &Scoped<Clause>, word: &str| {
+        let row = changes.head.takes(c.of.word);
+        row.is_some_and(|row| row.without.contains(&word))
+    };
+    let replaced = |word: &str| {
+        let mut changes = changes.clauses.iter();
+        changes.any(|c| c.of.word == word || opposed(c, word))
+    };
+    out.clauses
+        .extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));
+    out.clauses.extend(
+        changes
+            .clauses
+            .iter()
+            .filter(|c| c.of.word != "like")
+            .cloned(),
+    );
+    // What is dropped goes before what is put in its place.
+    let (drops, others): (Vec<&Stmt>, Vec<&Stmt>) =
+        changes.lines.iter().partition(|line| line.word() == "drop");
+    for line in drops {
+        take_out(&mut out.lines, line);
+    }
+    for line in others {
+        put_in(&mut out.lines, line);
+    }
+    out
+}
+
+/// One line of the changes: over those that it matches, or beside them.
+fn put_in(lines: &mut Vec<Stmt>, line: &Stmt) {
+    let mut found = false;
+    for slot in lines.iter_mut().filter(|other| matches(other, line)) {
+        found = true;
+        let whole = matches!(line.word(), "divide" | "run") || slot.word() != line.word();
+        *slot = if whole {
+            line.clone()
+        } else {
+            // A line that speaks of all turns of a repetition changes each.
+            let index = slot.index.clone();
+            let merged = merge(slot.clone(), line);
+            Stmt { index, ..merged }
+        };
+    }
+    if !found {
+        lines.push(line.clone());
+    }
+}
+
+/// Whether a line of the changes speaks of this line.
+fn matches(other: &Stmt, line: &Stmt) -> bool {
+    // A line for one element stands beside the line of the array.
+    if line.is_of_element() || other.is_of_element() || other.word() == "drop" {
+        return false;
+    }
+    if !line.index.is_empty() && line.index != other.index {
+        return false;
+    }
+    if line.names.is_empty() && other.names.is_empty() {
+        // Joins, bands and divisions are told apart by what they speak of.
+        return other.word() == line.word();
+    }
+    let same = other
+        .names
+        .iter()
+        .map(|n| &n.text)
+        .eq(line.names.iter().map(|n| &n.text));
+    let speaks = ["join", "band", "divide"];
+    let speaks = speaks.contains(&line.word()) || speaks.contains(&other.word());
+    same && (other.word() == line.word() || !speaks)
+}
+
+/// `drop NAME`: the lines that bear the name go, and the name goes out of the joints and bands that
+/// speak of it. A name that nothing bears stays in a `drop`, to be reported.
+fn take_out(lines: &mut Vec<Stmt>, drop: &Stmt) {
+    let speaks = |line: &Stmt| matches!(line.word(), "join" | "band");
+    let mut lost = Vec::new();
+    for name in &drop.names {
+        let before = lines.len();
+        let mut found = false;
+        lines.retain_mut(|line| {
+            if !speaks(line) {
+                return line.name() != name.text;
+            }
+            let heard = forget(line, &name.text);
+            found |= heard != Heard::Not;
+            heard != Heard::OfNothingElse
+        });
+        if !found && lines.len() == before {
+            lost.push(name.clone());
+        }
+    }
+    if !lost.is_empty() {
+        lines.push(Stmt {
+            names: lost,
+            ..drop.clone()
+        });
+    }
+}
+
+/// How a joint or band speaks of a name.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Heard {
+    Not,
+    OfOthersToo,
+    OfNothingElse,
+}
+
+/// Takes a name out of a joint or band.
+fn forget(line: &mut Stmt, name: &str) -> Heard {
+    let mut heard = Heard::Not;
+    let mut after = |left: usize, before: usize| {
+        heard = match left {
+            _ if left == before => heard,
+            0 => Heard::OfNothingElse,
+            _ if heard == Heard::Not => Heard::OfOthersToo,
+            _ => heard,
+        };
+    };
+    let before = line.names.len();
+    line.names.retain(|n| n.text != name);
+    after(line.names.len(), before);
+    for clause in &mut line.clauses {
+        if matches!(clause.of.word, "into" | "to") {
+            let before = clause.of.values.len();
+            clause.of.values.retain(|v| v.as_name() != Some(name));
+            after(clause.of.values.len(), before);
+        }
+    }
+    heard
+}

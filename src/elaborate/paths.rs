@@ -1,0 +1,294 @@
+//! What a path of names stands for: `cupboard.wide`, `floor.top`, `bench_a.sink[2].high`, `overall.high`.
+//! Every thing with a size or a face has the members of a box; parts have `thick` and `nominal` too.
+
+use super::build::{Builder, ThingKind, extent_axis};
+use super::env::Segment;
+use super::value::Value;
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::{Length, Quantity};
+use crate::model::{AssemblyKind, Axis, Box3, Edge, StockKind};
+
+/// What the first names of a path stand for.
+#[derive(Clone, Debug)]
+enum Target {
+    /// Parts: one, or the elements of an array.
+    Panels(Vec<usize>),
+    /// Openings.
+    Spaces(Vec<usize>),
+    /// Cases, drawers, leaves, loose shelves.
+    Bodies(Vec<usize>),
+    /// A stock.
+    Stock(usize),
+    /// The whole piece.
+    Overall,
+    /// A fitting by its path; its parts come when all is placed.
+    Fitting(String),
+}
+
+impl Builder<'_> {
+    /// What a path of names gives: sizes and faces. `None` if nothing bears its first name.
+    pub fn geometry(&mut self, path: &[Segment]) -> Option<Res<Value>> {
+        let (first, rest) = path.split_first()?;
+        let mut target = match self.first_of(first)? {
+            Ok(target) => target,
+            Err(poison) => return Some(Err(poison)),
+        };
+        let (member, between) = rest.split_last()?;
+        for segment in between {
+            match self.next_of(&target, segment)? {
+                Ok(next) => target = next,
+                Err(poison) => return Some(Err(poison)),
+            }
+        }
+        Some(self.member_of(target, path, member))
+    }
+
+    fn first_of(&mut self, first: &Segment) -> Option<Res<Target>> {
+        if let Some(found) = self.named_in(self.current, first) {
+            return Some(found);
+        }
+        if let Some(found) = self.case_of(first) {
+            return Some(found);
+        }
+        if first.name == "overall" {
+            return Some(Ok(Target::Overall));
+        }
+        let stock = self.project.stocks.get_index_of(&first.name)?;
+        Some(Ok(Target::Stock(stock)))
+    }
+
+    /// A case by its own name.
+    fn case_of(&mut self, first: &Segment) -> Option<Res<Target>> {
+        let path = super::label::indexed(&first.name, &first.index);
+        let mut elements = Vec::new();
+        for (i, body) in self.bodies.iter().enumerate() {
+            let of_array = first.index.is_empty() && element_of(&body.path, &first.name);
+            if body.kind == AssemblyKind::Case && (body.path == path || of_array) {
+                elements.push(i);
+            }
+        }
+        (!elements.is_empty()).then_some(Ok(Target::Bodies(elements)))
+    }
+
+    /// What a name of a body stands for.
+    fn named_in(&mut self, body: usize, segment: &Segment) -> Option<Res<Target>> {
+        let body_path = self.bodies.get(body)?.path.clone();
+        let kind = self.bodies[body].names.get(&segment.name)?.kind.clone();
+        let index = &segment.index;
+        let target = match kind {
+            ThingKind::Panels(mut list) => {
+                list.retain(|p| self.panels[*p].index.starts_with(index));
+                Target::Panels(list)
+            }
+            ThingKind::Spaces(mut list) => {
+                list.retain(|s| self.spaces[*s].index.starts_with(index));
+                Target::Spaces(list)
+            }
+            ThingKind::Fitting => {
+                let name = super::label::indexed(&segment.name, index);
+                Target::Fitting(format!("{body_path}.{name}"))
+            }
+        };
+        let none =
+            matches!(&target, Target::Panels(list) | Target::Spaces(list) if list.is_empty());
+        if none {
+            let name = super::label::indexed(&segment.name, index);
+            self.sink.push(Diagnostic::new(
+                &code::NAME_UNKNOWN,
+                format!("there is no `{name}`"),
+                segment.span,
+                "no such element",
+            ));
+            return Some(Err(Poison));
+        }
+        Some(Ok(target))
+    }
+
+    /// What a name within a target stands for.
+    fn next_of(&mut self, target: &Target, segment: &Segment) -> Option<Res<Target>> {
+        match target {
+            Target::Bodies(list) => {
+                let mut out: Option<Target> = None;
+                for body in list.clone() {
+                    match (self.named_in(body, segment)?, &mut out) {
+                        (Err(poison), _) => return Some(Err(poison)),
+                        (Ok(Target::Panels(more)), Some(Target::Panels(all)))
+                        | (Ok(Target::Spaces(more)), Some(Target::Spaces(all))) => all.extend(more),
+                        (Ok(found), out) => *out = Some(found),
+                    }
+                }
+                out.map(Ok)
+            }
+            Target::Fitting(path) => {
+                let name = super::label::indexed(&segment.name, &segment.index);
+                let inner = format!("{path}.{name}");
+                let starts = |at: &str| at == inner || at.starts_with(&format!("{inner}."));
+                if self.bodies.iter().any(|b| starts(&b.path)) {
+                    return Some(Ok(Target::Fitting(inner)));
+                }
+                let body = self.bodies.iter().position(|b| b.path == *path)?;
+                self.named_in(body, segment)
+            }
+            Target::Panels(_) | Target::Spaces(_) | Target::Stock(_) | Target::Overall => {
+                Some(Err(self.no_member(segment)))
+            }
+        }
+    }
+
+    fn member_of(&mut self, target: Target, path: &[Segment], member: &Segment) -> Res<Value> {
+        let mut values: Vec<(Vec<u32>, Value)> = Vec::new();
+        match target {
+            Target::Panels(list) => {
+                for panel in list {
+                    let value = self.panel_member(panel, member)?;
+                    values.push((self.panels[panel].index.clone(), value));
+                }
+            }
+            Target::Spaces(list) => {
+                for space in list {
+                    let value = self.space_member(space, member)?;
+                    values.push((self.spaces[space].index.clone(), value));
+                }
+            }
+            Target::Bodies(list) => {
+                for body in list {
+                    values.push((Vec::new(), self.body_member(body, path, member)?));
+                }
+            }
+            Target::Fitting(of) => {
+                let mut found = Vec::new();
+                for (i, body) in self.bodies.iter().enumerate() {
+                    let of_pair = [".left", ".right"].map(|leaf| format!("{of}{leaf}"));
+                    if body.path == of
+                        || of_pair.contains(&body.path)
+                        || element_of(&body.path, &of)
+                    {
+                        found.push(i);
+                    }
+                }
+                if found.is_empty() {
+                    return Err(self.not_yet(path));
+                }
+                for body in found {
+                    values.push((Vec::new(), self.body_member(body, path, member)?));
+                }
+            }
+            Target::Stock(stock) => return self.stock_member(stock, member),
+            Target::Overall => {
+                let Some(overall) = self.overall else {
+                    return Err(self.not_yet(path));
+                };
+                return box_member(&overall, &member.name).ok_or_else(|| self.no_member(member));
+            }
+        }
+        let first = values.first().ok_or(Poison)?.1.clone();
+        match values.iter().all(|(_, value)| *value == first) {
+            true => Ok(first),
+            false => Ok(Value::Each(values)),
+        }
+    }
+
+    /// Reports a size that is asked for before it can be known.
+    fn not_yet(&mut self, path: &[Segment]) -> Poison {
+        let Some(first) = path.first() else {
+            return Poison;
+        };
+        let name = &first.name;
+        // What was to be made and could not was reported.
+        if self.sink.iter().any(Diagnostic::is_error) {
+            return Poison;
+        }
+        let (title, here) = match name.as_str() {
+            "overall" => (
+                "the overall size follows from this".to_owned(),
+                "not known until all is placed",
+            ),
+            _ => (
+                format!("the size of `{name}` follows from this"),
+                "made when its opening is placed",
+            ),
+        };
+        self.sink.push(
+            Diagnostic::new(&code::VALUE_CYCLE, title, first.span, here)
+                .help("use it in `require`, `expect` or a note, or state the size that it is to follow from"),
+        );
+        Poison
+    }
+
+    fn no_member(&mut self, member: &Segment) -> Poison {
+        self.sink.push(
+            Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no member `{}` here", member.name), member.span, "not known")
+                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick, of sheet nominal too"),
+        );
+        Poison
+    }
+
+    fn stock_member(&mut self, stock: usize, member: &Segment) -> Res<Value> {
+        let kind = self.project.stocks.get_index(stock).map(|(_, s)| &s.kind);
+        let length = |length: &Length| Ok(Value::Quantity(Quantity::length(*length)));
+        match (kind, member.name.as_str()) {
+            (Some(StockKind::Sheet { measured, .. }), "thick" | "measured") => length(measured),
+            (Some(StockKind::Sheet { nominal, .. }), "nominal") => length(nominal),
+            _ => Err(self.no_member(member)),
+        }
+    }
+
+    fn body_member(&mut self, body: usize, path: &[Segment], member: &Segment) -> Res<Value> {
+        let b = &self.bodies[body];
+        // A door or face is as large as its finished panel, which is placed when it is made.
+        let size = match b.kind {
+            AssemblyKind::Leaf | AssemblyKind::Shelf => {
+                let panel = b.panels.first().map(|p| self.panels[*p].finished);
+                match panel {
+                    Some(finished) => finished,
+                    None => return Err(self.not_yet(path)),
+                }
+            }
+            _ => b.envelope,
+        };
+        box_member(&size, &member.name).ok_or_else(|| self.no_member(member))
+    }
+
+    fn panel_member(&mut self, panel: usize, member: &Segment) -> Res<Value> {
+        if member.name == "thick" {
+            return Ok(Value::Quantity(Quantity::length(self.panels[panel].thick)));
+        }
+        if member.name == "nominal" {
+            let stock = self.panels[panel].stock.0 as usize;
+            return self.stock_member(stock, member);
+        }
+        self.faces_member(member, |me, edge| me.face(panel, edge))
+    }
+
+    fn space_member(&mut self, space: usize, member: &Segment) -> Res<Value> {
+        self.faces_member(member, |me, edge| me.space_face(space, edge))
+    }
+
+    /// A face, or the distance between two.
+    fn faces_member(
+        &mut self,
+        member: &Segment,
+        mut face: impl FnMut(&mut Self, Edge) -> Res<Length>,
+    ) -> Res<Value> {
+        if let Some(edge) = Edge::from_word(&member.name) {
+            return face(self, edge).map(|at| Value::Place(edge.axis(), at));
+        }
+        let axis: Axis = extent_axis(&member.name).ok_or_else(|| self.no_member(member))?;
+        let (hi, lo) = (face(self, axis.high())?, face(self, axis.low())?);
+        Ok(Value::Quantity(Quantity::length(hi - lo)))
+    }
+}
+
+/// Whether a path is that of an element of an array: `body.tray[2]` of `body.tray`.
+fn element_of(path: &str, array: &str) -> bool {
+    path.strip_prefix(array)
+        .is_some_and(|rest| rest.starts_with('[') && rest.ends_with(']') && !rest.contains('.'))
+}
+
+fn box_member(b: &Box3, word: &str) -> Option<Value> {
+    if let Some(edge) = Edge::from_word(word) {
+        return Some(Value::Place(edge.axis(), b.face(edge)));
+    }
+    extent_axis(word).map(|axis| Value::Quantity(Quantity::length(b.extent(axis))))
+}

@@ -55,7 +55,7 @@ pub fn piece(model: &Model, piece: &Piece) -> Weight {
             .assemblies
             .get(one.assembly.0 as usize)
             .is_none_or(|assembly| match assembly.kind {
-                AssemblyKind::Case => true,
+                AssemblyKind::Case | AssemblyKind::Fitted => true,
                 AssemblyKind::Drawer | AssemblyKind::Leaf | AssemblyKind::Shelf => false,
             });
         if stays {

@@ -57,6 +57,7 @@ pub fn joint_word(kind: JointKind) -> &'static str {
         JointKind::DovetailHalfBlind => "half-blind dovetails",
         JointKind::Biscuits => "biscuits",
         JointKind::Screws => "screws",
+        JointKind::Bolts => "bolts",
         JointKind::Nails => "nails",
         JointKind::Edging => "edging",
     }
@@ -80,6 +81,7 @@ pub fn details(model: &Model, piece_index: usize) -> Vec<Detail> {
                 | JointKind::DovetailHalfBlind
                 | JointKind::Nails
                 | JointKind::Screws
+                | JointKind::Bolts
         ) || (joint.kind == JointKind::Butt)
             || (joint.kind == JointKind::Edging && joint.deep.is_zero())
         {

@@ -1,8 +1,10 @@
 //! The workbench of elaboration: bodies, panels and spaces while their sizes are being found.
 
 use super::circle::{Step, What};
+use super::compose::Slot;
 use super::env::{Env, Segment};
 use super::project::Project;
+use super::run::{Fitted, Run};
 use super::stmt::{Scoped, Stmt};
 use super::value::{Lookup, Value};
 use super::{Poison, Res};
@@ -343,6 +345,14 @@ pub struct Builder<'a> {
     pub holes: u32,
     /// How many values and places wait for the one that is being found.
     pub depth: usize,
+    /// The cases of the piece, declared or not.
+    pub slots: Vec<Slot>,
+    /// Its runs.
+    pub runs: Vec<Run>,
+    /// Its worktops, kicks and fillers.
+    pub fitted: Vec<Fitted>,
+    /// Whether a case, run or worktop was lost: its name is not missed.
+    pub lost_cases: bool,
     /// What is being found.
     pub trail: Vec<Step>,
     /// How many turns repetitions have taken.
@@ -364,11 +374,16 @@ impl Lookup for Builder<'_> {
             .iter()
             .flat_map(|b| b.names.keys().cloned())
             .collect();
-        names.extend(self.bodies.iter().map(|b| b.path.clone()));
+        names.extend(self.slots.iter().map(|slot| slot.path.clone()));
+        names.extend(self.runs.iter().map(|run| run.name.clone()));
+        names.extend(self.fitted.iter().map(|fitted| fitted.name.clone()));
         names
     }
     fn excuses(&self, path: &[Segment]) -> bool {
         // The name of a case may stand before the names of what is in it.
+        if self.lost_cases {
+            return true;
+        }
         let known = |name: &str| {
             self.bodies
                 .iter()
@@ -488,6 +503,9 @@ impl Builder<'_> {
 
     /// The panels that a name of a body stands for.
     pub fn panels_of(&mut self, body: usize, name: &NameUse, env: &Rc<Env>) -> Res<Vec<usize>> {
+        if let Some((within, own)) = self.within(body, name) {
+            return self.panels_of(within, &own, env);
+        }
         let index = self.indices(name, env)?;
         match self.thing_kind(body, name) {
             Some(ThingKind::Panels(mut list)) => {
@@ -508,6 +526,18 @@ impl Builder<'_> {
             }
             other => Err(self.unknown(body, name, "opening", other.is_some())),
         }
+    }
+
+    /// Of a name with dots, `till.floor`: the case that stands in this one, and the name in it.
+    fn within(&self, body: usize, name: &NameUse) -> Option<(usize, NameUse)> {
+        let (case, own) = name.text.rsplit_once('.')?;
+        let path = format!("{}.{case}", self.bodies[body].path);
+        let within = self.bodies.iter().position(|b| b.path == path)?;
+        let own = NameUse {
+            text: own.to_owned(),
+            ..name.clone()
+        };
+        Some((within, own))
     }
 
     fn thing_kind(&self, body: usize, name: &NameUse) -> Option<ThingKind> {

@@ -4,15 +4,15 @@
 //! notch, what does not is an opening; where an extent is given through the thickness too, it is a
 //! recess of that depth, from the face side or from the face that a third `at 0mm from` names.
 
-use super::build::{Builder, CutWork, ThingKind, Work, extent_word};
+use super::build::{Body, Builder, CutWork, ThingKind, Work, extent_word};
 use super::project::name_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Box3, CutKind, Edge};
-use crate::schema::Clause;
+use crate::model::{AssemblyKind, Axis, Box3, CutKind, Edge};
+use crate::schema::{Clause, NameUse};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
 
@@ -45,6 +45,54 @@ impl Builder<'_> {
                     }
                 }
             }
+        }
+    }
+
+    /// The cuts that a piece makes in parts of its cases and in what is fitted to them.
+    pub fn make_piece_cuts(&mut self, stmt: &Stmt) {
+        for line in stmt.forms("cut").filter(|l| !l.damaged) {
+            for name in &line.names {
+                let panels = self.panels_of_piece(name, line);
+                for panel in self.settle(panels).unwrap_or_default() {
+                    let body = self.panels[panel].body;
+                    let before = std::mem::replace(&mut self.current, body);
+                    let done = self.cut_out(panel, line);
+                    self.current = before;
+                    if done.is_err() {
+                        break;
+                    }
+                }
+            }
+        }
+    }
+
+    /// The panels that a name of the piece stands for: of a worktop, kick or filler; of a case, `base.top`.
+    fn panels_of_piece(&mut self, name: &NameUse, line: &Stmt) -> Res<Vec<usize>> {
+        let index = self.indices(name, &line.env)?;
+        let path = super::label::indexed(&name.text, &index);
+        let is = |body: &Body| {
+            let named = body.path == path || super::paths::element_of(&body.path, &path);
+            named && body.kind == AssemblyKind::Fitted
+        };
+        let fitted = self.bodies.iter().filter(|body| is(body));
+        let panels: Vec<usize> = fitted
+            .filter_map(|body| body.panels.first())
+            .copied()
+            .collect();
+        if !panels.is_empty() {
+            return Ok(panels);
+        }
+        let case = name.text.rsplit_once('.').and_then(|(case, own)| {
+            let body = self.bodies.iter().position(|b| b.path == case)?;
+            let own = NameUse {
+                text: own.to_owned(),
+                ..name.clone()
+            };
+            Some((body, own))
+        });
+        match case {
+            Some((body, own)) => self.panels_of(body, &own, &line.env),
+            None => Err(self.no_case(&name.text, name.span)),
         }
     }
 

@@ -412,6 +412,10 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
             long: size(cx, stmt, "long")?,
             thick: size(cx, stmt, "thick")?,
         },
+        "bolt" => HardwareKind::Bolt {
+            long: size(cx, stmt, "long")?,
+            thick: size(cx, stmt, "thick")?,
+        },
         "nail" => HardwareKind::Nail {
             long: size(cx, stmt, "long")?,
             thick: optional_size(cx, stmt, "thick")?,

@@ -9,7 +9,7 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 
 /// Fittings, which go in each opening of an array.
-const FITTINGS: &[&str] = &["door", "doors", "drawer", "shelves"];
+const FITTINGS: &[&str] = &["case", "door", "doors", "drawer", "shelves"];
 
 impl Stmt {
     /// Whether the line speaks of one element, by its index.

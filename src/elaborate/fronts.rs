@@ -191,6 +191,11 @@ impl Builder<'_> {
             "drawer" => &[Filling::Within],
             _ => &[Filling::Front],
         };
+        self.claim_parts(space, line, takes)
+    }
+
+    /// Takes parts of a space for a fitting; what is taken already is reported.
+    pub fn claim_parts(&mut self, space: usize, line: &Stmt, takes: &[Filling]) -> Res<()> {
         let taken = |filling: &&Filling| self.filled.contains_key(&(space, **filling));
         let first = takes.iter().find(taken).map(|filling| (space, *filling));
         if let Some(first) = first.and_then(|first| self.filled.get(&first)) {
@@ -523,10 +528,10 @@ impl Builder<'_> {
     ) -> Res<usize> {
         self.room_for_more(line.head_span)?;
         let taken = self.take_stock(line, role)?;
-        let kind = if role == Role::LooseShelf {
-            AssemblyKind::Shelf
-        } else {
-            AssemblyKind::Leaf
+        let kind = match role {
+            Role::LooseShelf => AssemblyKind::Shelf,
+            Role::Worktop | Role::Kick | Role::Filler => AssemblyKind::Fitted,
+            _ => AssemblyKind::Leaf,
         };
         let body = self.bodies.len();
         self.bodies.push(Body {
@@ -540,8 +545,8 @@ impl Builder<'_> {
             seen: Vec::new(),
         });
         let (axis, default) = match role {
-            Role::LooseShelf => (Axis::Z, Axis::X),
-            Role::Door => (Axis::Y, Axis::Z),
+            Role::LooseShelf | Role::Worktop => (Axis::Z, Axis::X),
+            Role::Door | Role::Filler => (Axis::Y, Axis::Z),
             _ => (Axis::Y, Axis::X),
         };
         let grain = match line

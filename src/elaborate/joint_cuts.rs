@@ -74,6 +74,7 @@ impl Builder<'_> {
             }
             JointKind::Biscuits => self.cut_biscuits(&j, id),
             JointKind::Screws => self.cut_screws(&j, id),
+            JointKind::Bolts => self.cut_bolts(&j, id),
             JointKind::Butt | JointKind::Nails | JointKind::Edging => {}
         }
     }
@@ -377,6 +378,45 @@ impl Builder<'_> {
                 &j.origin,
             );
             self.panels[panel].cuts.push(cut);
+        }
+    }
+
+    /// A hole for each bolt, through both.
+    fn cut_bolts(&mut self, j: &JointWork, id: JointId) {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let hardware = self.project.hardware.get_index(hardware.0 as usize);
+        let Some(HardwareKind::Bolt { thick, .. }) = hardware.map(|(_, h)| h.kind.clone()) else {
+            return;
+        };
+        let along = longest_axis(&j.contact);
+        for (part, outer) in [(j.a, j.edge.opposite()), (j.b, j.edge)] {
+            let deep = self.panels[part].finished.extent(outer.axis());
+            let face = self.panels[part].finished.face(outer);
+            let mut cut = work(
+                CutKind::ScrewHole,
+                Vec::new(),
+                outer,
+                along,
+                thick,
+                deep,
+                id,
+                None,
+                &j.origin,
+            );
+            let holes = places.iter().map(|at| {
+                let mut mouth = *at;
+                mouth[outer.axis().index()] = face;
+                Work::Bore {
+                    mouth,
+                    entry: outer,
+                    diameter: thick,
+                    depth: deep,
+                }
+            });
+            cut.solids = holes.collect();
+            self.panels[part].cuts.push(cut);
         }
     }
 

@@ -319,14 +319,14 @@ impl Builder<'_> {
     }
 
     /// The connector of a joint, how many a meeting, and `from_ends`.
-    fn fastener(
+    pub fn fastener(
         &mut self,
         with: &Scoped<Clause>,
         kind: JointKind,
     ) -> Res<Option<(HardwareId, u32, Option<Length>)>> {
         if !matches!(
             kind,
-            JointKind::Biscuits | JointKind::Screws | JointKind::Nails
+            JointKind::Biscuits | JointKind::Screws | JointKind::Nails | JointKind::Bolts
         ) {
             return Ok(None);
         }
@@ -342,6 +342,7 @@ impl Builder<'_> {
             (kind, &data.kind),
             (JointKind::Biscuits, HardwareKind::Biscuit { .. })
                 | (JointKind::Screws, HardwareKind::Screw { .. })
+                | (JointKind::Bolts, HardwareKind::Bolt { .. })
                 | (JointKind::Nails, HardwareKind::Nail { .. })
         );
         if !fits {
@@ -541,7 +542,7 @@ impl Builder<'_> {
     }
 
     /// The places of connectors on a meeting (rule 2.1).
-    fn connector_places(
+    pub fn connector_places(
         &mut self,
         contact: &Box3,
         n: u32,
@@ -622,6 +623,7 @@ impl Builder<'_> {
             JointKind::Butt
             | JointKind::Biscuits
             | JointKind::Screws
+            | JointKind::Bolts
             | JointKind::Nails
             | JointKind::Edging => Ok(()),
         }
@@ -690,12 +692,14 @@ fn shapes(kind: JointKind) -> bool {
         JointKind::Butt
         | JointKind::Biscuits
         | JointKind::Screws
+        | JointKind::Bolts
         | JointKind::Nails
         | JointKind::Edging => false,
     }
 }
 
-fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
+/// The kind of joint with this word.
+pub fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
     Some(match word {
         "butt" => JointKind::Butt,
         "dado" => JointKind::Dado,
@@ -708,6 +712,7 @@ fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
         "dovetail" => JointKind::DovetailThrough,
         "biscuits" => JointKind::Biscuits,
         "screws" => JointKind::Screws,
+        "bolts" => JointKind::Bolts,
         "nails" => JointKind::Nails,
         _ => return None,
     })

@@ -27,6 +27,8 @@ pub fn role(role: Role) -> &'static str {
         Role::Stile => "stile",
         Role::Kick => "kick",
         Role::Cleat => "cleat",
+        Role::Filler => "filler",
+        Role::Worktop => "worktop",
         Role::Door => "door",
         Role::Face => "face",
         Role::LooseShelf => "shelf",
@@ -54,6 +56,7 @@ pub fn hardware(kind: &HardwareKind) -> &'static str {
         HardwareKind::Foot => "foot",
         HardwareKind::Strap => "strap",
         HardwareKind::Screw { .. } => "screw",
+        HardwareKind::Bolt { .. } => "bolt",
         HardwareKind::Nail { .. } => "nail",
         HardwareKind::Biscuit { .. } => "biscuit",
     }

@@ -7,8 +7,9 @@
 
 mod bands;
 mod build;
-mod cut_out;
 mod circle;
+mod compose;
+mod cut_out;
 mod declare;
 mod divide;
 mod dovetail;
@@ -16,6 +17,7 @@ mod drawers;
 mod elements;
 mod env;
 mod fitted;
+mod fix;
 mod freeze;
 mod fronts;
 mod gather;
@@ -39,6 +41,7 @@ mod piece;
 mod place;
 mod project;
 mod rows;
+mod run;
 mod shelves;
 mod stmt;
 mod unfold;

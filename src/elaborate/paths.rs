@@ -16,8 +16,12 @@ enum Target {
     Panels(Vec<usize>),
     /// Openings.
     Spaces(Vec<usize>),
-    /// Cases, drawers, leaves, loose shelves.
-    Bodies(Vec<usize>),
+    /// Cases, by their slots.
+    Cases(Vec<usize>),
+    /// A run.
+    Run(usize),
+    /// A worktop, kick or filler.
+    Fitted(usize),
     /// A stock.
     Stock(usize),
     /// The whole piece.
@@ -58,17 +62,17 @@ impl Builder<'_> {
         Some(Ok(Target::Stock(stock)))
     }
 
-    /// A case by its own name.
+    /// A case, run, worktop or kick of the piece by its own name.
     fn case_of(&mut self, first: &Segment) -> Option<Res<Target>> {
         let path = super::label::indexed(&first.name, &first.index);
-        let mut elements = Vec::new();
-        for (i, body) in self.bodies.iter().enumerate() {
-            let of_array = first.index.is_empty() && element_of(&body.path, &first.name);
-            if body.kind == AssemblyKind::Case && (body.path == path || of_array) {
-                elements.push(i);
-            }
+        if let Some(run) = self.runs.iter().position(|run| run.name == path) {
+            return Some(Ok(Target::Run(run)));
         }
-        (!elements.is_empty()).then_some(Ok(Target::Bodies(elements)))
+        if let Some(fitted) = self.fitted.iter().position(|f| f.name == path) {
+            return Some(Ok(Target::Fitted(fitted)));
+        }
+        let slots = self.slots_of(&path);
+        (!slots.is_empty()).then_some(Ok(Target::Cases(slots)))
     }
 
     /// What a name of a body stands for.
@@ -108,9 +112,13 @@ impl Builder<'_> {
     /// What a name within a target stands for.
     fn next_of(&mut self, target: &Target, segment: &Segment) -> Option<Res<Target>> {
         match target {
-            Target::Bodies(list) => {
+            Target::Cases(list) => {
                 let mut out: Option<Target> = None;
-                for body in list.clone() {
+                for slot in list.clone() {
+                    let body = match self.case_body(slot) {
+                        Ok(body) => body,
+                        Err(poison) => return Some(Err(poison)),
+                    };
                     match (self.named_in(body, segment)?, &mut out) {
                         (Err(poison), _) => return Some(Err(poison)),
                         (Ok(Target::Panels(more)), Some(Target::Panels(all)))
@@ -120,6 +128,12 @@ impl Builder<'_> {
                 }
                 out.map(Ok)
             }
+            Target::Run(run) => {
+                let name = super::label::indexed(&segment.name, &segment.index);
+                let path = format!("{}.{name}", self.runs[*run].name);
+                let fitted = self.fitted.iter().position(|f| f.name == path);
+                fitted.map(|fitted| Ok(Target::Fitted(fitted)))
+            }
             Target::Fitting(path) => {
                 let name = super::label::indexed(&segment.name, &segment.index);
                 let inner = format!("{path}.{name}");
@@ -127,12 +141,19 @@ impl Builder<'_> {
                 if self.bodies.iter().any(|b| starts(&b.path)) {
                     return Some(Ok(Target::Fitting(inner)));
                 }
+                if let [slot, ..] = self.slots_of(path)[..]
+                    && let Err(poison) = self.case_body(slot)
+                {
+                    return Some(Err(poison));
+                }
                 let body = self.bodies.iter().position(|b| b.path == *path)?;
                 self.named_in(body, segment)
             }
-            Target::Panels(_) | Target::Spaces(_) | Target::Stock(_) | Target::Overall => {
-                Some(Err(self.no_member(segment)))
-            }
+            Target::Panels(_)
+            | Target::Spaces(_)
+            | Target::Stock(_)
+            | Target::Fitted(_)
+            | Target::Overall => Some(Err(self.no_member(segment))),
         }
     }
 
@@ -151,12 +172,27 @@ impl Builder<'_> {
                     values.push((self.spaces[space].index.clone(), value));
                 }
             }
-            Target::Bodies(list) => {
-                for body in list {
-                    values.push((Vec::new(), self.body_member(body, path, member)?));
+            Target::Cases(list) => {
+                for slot in list {
+                    values.push((Vec::new(), self.slot_member(slot, member)?));
                 }
             }
+            Target::Run(run) => {
+                let whole = self.run_box(run)?;
+                return box_member(&whole, &member.name).ok_or_else(|| self.no_member(member));
+            }
+            Target::Fitted(fitted) => {
+                let whole = self.fitted_box(fitted)?;
+                if member.name == "thick" {
+                    let thin = Axis::ALL.map(|axis| whole.extent(axis)).into_iter().min();
+                    return Ok(Value::Quantity(Quantity::length(thin.unwrap_or_default())));
+                }
+                return box_member(&whole, &member.name).ok_or_else(|| self.no_member(member));
+            }
             Target::Fitting(of) => {
+                for slot in self.slots_of(&of) {
+                    self.case_body(slot)?;
+                }
                 let mut found = Vec::new();
                 for (i, body) in self.bodies.iter().enumerate() {
                     let of_pair = [".left", ".right"].map(|leaf| format!("{of}{leaf}"));
@@ -234,6 +270,16 @@ impl Builder<'_> {
         }
     }
 
+    /// A size of a case needs no place; its faces do.
+    fn slot_member(&mut self, slot: usize, member: &Segment) -> Res<Value> {
+        if let Some(size) = self.extent_of_slot(slot, &member.name) {
+            return size.map(|size| Value::Quantity(Quantity::length(size)));
+        }
+        let body = self.case_body(slot)?;
+        let envelope = self.bodies[body].envelope;
+        box_member(&envelope, &member.name).ok_or_else(|| self.no_member(member))
+    }
+
     fn body_member(&mut self, body: usize, path: &[Segment], member: &Segment) -> Res<Value> {
         let b = &self.bodies[body];
         // A door or face is as large as its finished panel, which is placed when it is made.
@@ -281,7 +327,7 @@ impl Builder<'_> {
 }
 
 /// Whether a path is that of an element of an array: `body.tray[2]` of `body.tray`.
-fn element_of(path: &str, array: &str) -> bool {
+pub fn element_of(path: &str, array: &str) -> bool {
     path.strip_prefix(array)
         .is_some_and(|rest| rest.starts_with('[') && rest.ends_with(']') && !rest.contains('.'))
 }

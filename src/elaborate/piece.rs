@@ -1,6 +1,6 @@
 //! Pieces and commissions: parameters, units, cases, and the order in which a piece is built.
 
-use super::build::{Body, Builder};
+use super::build::Builder;
 use super::env::Env;
 use super::freeze::unfit_line;
 use super::like::{bind_params, expand};
@@ -12,7 +12,7 @@ use super::value::{self, Lookup};
 use super::{Poison, Res, groups, label};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{InchStep, Length, Units};
-use crate::model::{AssemblyKind, Box3, Commission, Edge, FinishId, Model, Note, Piece};
+use crate::model::{AssemblyKind, Box3, Commission, FinishId, Model, Note, Piece};
 use crate::schema::Form;
 use crate::source::{FileId, Sources};
 use crate::syntax::tree::{Arg, ExprKind, Name};
@@ -415,6 +415,7 @@ fn build_piece(
             lo: [Length::ZERO; 3],
             hi: [Length::ZERO; 3],
         },
+        walls: Vec::new(),
         parts: Vec::new(),
         joints: Vec::new(),
         openings: Vec::new(),
@@ -452,60 +453,30 @@ fn build_piece(
         overall: None,
         holes: 0,
         depth: 0,
+        slots: Vec::new(),
+        runs: Vec::new(),
+        fitted: Vec::new(),
+        lost_cases: false,
         trail: Vec::new(),
         turns: 0,
     };
     let before = builder.sink.iter().filter(|d| d.is_error()).count();
-    let mut cases = stmt.forms("case");
-    match (cases.next(), cases.next()) {
-        (None, _) => {
-            if !stmt.damaged && before == 0 {
-                builder.sink.push(
-                    Diagnostic::new(
-                        &code::LINE_NEEDS,
-                        format!("`{}` has no case", piece.name),
-                        stmt.name_span(),
-                        "nothing to build",
-                    )
-                    .help("add a `case` to its block"),
-                );
-            }
-            return Err(Poison);
+    builder.declare_composition(&stmt);
+    if let Some(report) = nothing_to_build(&builder, &stmt) {
+        if !builder.lost_cases && !stmt.damaged && before == 0 {
+            builder.sink.push(report);
         }
-        (Some(_), Some(second)) => {
-            builder.sink.push(
-                Diagnostic::new(
-                    &code::NAME_LATER,
-                    "several cases in one piece are not built by this edition",
-                    second.name_span(),
-                    "a second case",
-                )
-                .help("make it a piece of its own; a commission holds several pieces"),
-            );
-            return Err(Poison);
-        }
-        (Some(case), None) if !case.lines.iter().any(makes_parts) => {
-            if !case.damaged && before == 0 {
-                builder.sink.push(
-                    Diagnostic::new(
-                        &code::LINE_NEEDS,
-                        format!("`{}` has no parts", case.name()),
-                        case.name_span(),
-                        "nothing to build",
-                    )
-                    .help("add lines such as `side left, right of …` to its block"),
-                );
-            }
-            return Err(Poison);
-        }
-        (Some(case), None) => {
-            builder.build_case(&Rc::new(case.clone()))?;
-        }
+        return Err(Poison);
     }
+    builder.make_cases();
+    builder.make_fitted_parts();
+    builder.make_piece_cuts(&stmt);
+    builder.make_fixings(&stmt);
     builder.take_allows(&stmt);
     builder.overall = builder.overall_box();
-    builder.current = 0;
+    let whole = builder.current;
     if builder.sink.iter().filter(|d| d.is_error()).count() == before {
+        builder.current = whole;
         builder.statements(&stmt, &mut piece.stated, &mut piece.notes);
         compute_lets(&mut builder, &stmt);
         for body in 0..builder.bodies.len() {
@@ -524,6 +495,7 @@ fn build_piece(
         return Err(Poison);
     }
     piece.overall = builder.overall.ok_or(Poison)?;
+    piece.walls = builder.walls();
     builder.freeze(&mut piece);
     match unfit_line(&piece) {
         None => Ok(piece),
@@ -540,6 +512,29 @@ fn build_piece(
             Err(Poison)
         }
     }
+}
+
+/// A piece without a case, or with one without parts.
+fn nothing_to_build(builder: &Builder<'_>, stmt: &Stmt) -> Option<Diagnostic> {
+    if builder.slots.is_empty() {
+        let report = Diagnostic::new(
+            &code::LINE_NEEDS,
+            format!("`{}` has no case", stmt.name()),
+            stmt.name_span(),
+            "nothing to build",
+        );
+        return Some(report.help("add a `case` to its block"));
+    }
+    let empty = |case: &Rc<Stmt>| !case.damaged && !case.lines.iter().any(makes_parts);
+    let mut cases = builder.slots.iter().map(|slot| &slot.stmt);
+    let case = cases.find(|case| empty(case))?;
+    let report = Diagnostic::new(
+        &code::LINE_NEEDS,
+        format!("`{}` has no parts", case.name()),
+        case.name_span(),
+        "nothing to build",
+    );
+    Some(report.help("add lines such as `side left, right of …` to its block"))
 }
 
 /// Whether a line of a case makes parts.
@@ -587,94 +582,4 @@ fn read_units(cx: &mut dyn Lookup, stmt: &Stmt) -> Units {
         .help("write 1/16in, 1/32in or 1/64in"),
     );
     Units::Inch(InchStep::SixtyFourth)
-}
-
-impl Builder<'_> {
-    fn build_case(&mut self, stmt: &Rc<Stmt>) -> Res<()> {
-        let envelope = self.case_size(stmt)?;
-        let body = self.bodies.len();
-        let seen = match stmt.clause("seen") {
-            Some(clause) => clause
-                .of
-                .values
-                .iter()
-                .filter_map(|v| v.as_name())
-                .filter_map(Edge::from_word)
-                .collect(),
-            None => vec![Edge::Front, Edge::Left, Edge::Right, Edge::Top],
-        };
-        self.bodies.push(Body {
-            kind: AssemblyKind::Case,
-            path: stmt.name().to_owned(),
-            label: label::words(stmt.name()),
-            envelope,
-            stmt: stmt.clone(),
-            panels: Vec::new(),
-            names: BTreeMap::new(),
-            seen,
-        });
-        self.current = body;
-        self.declare_panels(body);
-        self.declare_inside(body);
-        self.declare_divisions(body);
-        self.check_elements(body);
-        self.declare_fronts(body);
-        self.finish_panels(body);
-        self.declare_bands(body);
-        self.make_joints(body);
-        self.make_rows(body);
-        self.make_cut_outs(body);
-        self.make_doors(body);
-        self.make_drawers(body);
-        self.make_shelves(body);
-        self.make_fitted(body);
-        self.current = body;
-        self.make_strips(body);
-        for space in 0..self.spaces.len() {
-            // Every space is placed, also one that nothing asked for, so that its sums are checked.
-            if self.spaces[space].body == body {
-                let _ = self.space_box(space);
-            }
-        }
-        Ok(())
-    }
-
-    fn case_size(&mut self, stmt: &Stmt) -> Res<Box3> {
-        let Some(size) = stmt.forms("size").next().cloned() else {
-            if !stmt.damaged {
-                self.sink.push(
-                    Diagnostic::new(
-                        &code::LINE_NEEDS,
-                        format!("`{}` does not say how large it is", stmt.name()),
-                        stmt.name_span(),
-                        "no `size`",
-                    )
-                    .help("add a line `size wide … high … deep …`"),
-                );
-            }
-            return Err(Poison);
-        };
-        let mut envelope = Box3 {
-            lo: [Length::ZERO; 3],
-            hi: [Length::ZERO; 3],
-        };
-        let mut fine = Ok(());
-        for (word, edge) in [
-            ("wide", Edge::Right),
-            ("deep", Edge::Rear),
-            ("high", Edge::Top),
-        ] {
-            let Some(clause) = size.clause(word).cloned() else {
-                return Err(Poison);
-            };
-            let Some(value) = clause.of.value() else {
-                return Err(Poison);
-            };
-            match value::positive_length(self, &clause.env, value) {
-                Ok(length) => envelope.set_face(edge, length),
-                Err(poison) => fine = Err(poison),
-            }
-        }
-        fine.map(|()| envelope)
-    }
 }

@@ -637,6 +637,7 @@ fn piece(parts: Vec<Part>) -> Piece {
             origin: line(0),
         }],
         overall: envelope,
+        walls: Vec::new(),
         joints: joints(),
         openings: vec![
             opening(0, "body.lower", [1076, 4000], id::FLOOR, id::DECK),

@@ -26,6 +26,7 @@ pub enum JointKind {
     Biscuits,
     Screws,
     Nails,
+    Bolts,
     /// A strip of edging on a panel, with a tongue on either or glued flat.
     Edging,
 }
@@ -47,7 +48,7 @@ pub struct Joint {
     pub contact: Box3,
     /// Whether glue is spread; `dry` joints are not.
     pub glued: bool,
-    /// Screws, nails or biscuits.
+    /// Screws, nails, bolts or biscuits.
     pub fastening: Option<Fastening>,
     /// The assembly in whose glue-up it closes.
     pub assembly: AssemblyId,

@@ -38,6 +38,10 @@ pub enum Role {
     Stile,
     Kick,
     Cleat,
+    /// Fills the rest of a run.
+    Filler,
+    /// Lies on a run or on cases.
+    Worktop,
     /// A door, or one leaf of a pair.
     Door,
     /// A face applied to a drawer box.

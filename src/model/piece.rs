@@ -143,6 +143,8 @@ pub struct Piece {
     pub cases: Vec<CaseBox>,
     /// All of it: proud tops, edging, fronts; not pulls.
     pub overall: Box3,
+    /// Where a wall stands against it, besides its rear: at the ends of a run that a filler closes.
+    pub walls: Vec<Edge>,
     /// Every part; indexed by [`PartId`].
     pub parts: Vec<Part>,
     /// Every joint; indexed by [`super::JointId`].
@@ -267,6 +269,9 @@ pub enum AssemblyKind {
     Leaf,
     /// A loose shelf with its edging.
     Shelf,
+    /// What is fitted where the piece stands: a worktop, a filler, the kick of a run; and the joints that
+    /// hold cases together.
+    Fitted,
 }
 
 /// Parts that become one thing.

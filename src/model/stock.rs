@@ -211,6 +211,13 @@ pub enum HardwareKind {
         /// Shank diameter.
         thick: Length,
     },
+    /// A bolt with its nut.
+    Bolt {
+        /// The most that it holds together.
+        long: Length,
+        /// Diameter of its hole.
+        thick: Length,
+    },
     /// A nail or brad.
     Nail {
         /// Whole length.

@@ -17,12 +17,17 @@ fn least() -> Length {
 /// What shows of `region`, a flat part of a surface of `part` that looks toward `edge`, as flat
 /// boxes. Strips in `aside` do not hide anything.
 pub fn seen(view: &View, part: &Part, edge: Edge, region: &Box3, aside: &[PartId]) -> Vec<Box3> {
-    let Some(case) = view.case_of(part) else {
-        return Vec::new();
-    };
-    if edge == Edge::Bottom || !case.seen.contains(&edge) {
+    if edge == Edge::Bottom {
         return Vec::new();
     }
+    let envelope = match (view.kind(part), view.case_of(part)) {
+        // A worktop or filler is seen from every side but the rear, which stands at the wall.
+        (AssemblyKind::Fitted, _) if edge != Edge::Rear && !view.piece.walls.contains(&edge) => {
+            view.piece.overall
+        }
+        (_, Some(case)) if case.seen.contains(&edge) => case.envelope,
+        _ => return Vec::new(),
+    };
     let axis = edge.axis();
     let place = region.face(edge);
     let beyond = |other: Length, than: Length| {
@@ -33,7 +38,7 @@ pub fn seen(view: &View, part: &Part, edge: Edge, region: &Box3, aside: &[PartId
         }
     };
     // Inside the case only what looks to the front is seen.
-    if edge != Edge::Front && beyond(case.envelope.face(edge), place) {
+    if edge != Edge::Front && beyond(envelope.face(edge), place) {
         return Vec::new();
     }
     // One millimetre of depth turns the area into boxes that can be subtracted.

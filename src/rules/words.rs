@@ -57,6 +57,7 @@ pub fn joint(kind: JointKind) -> &'static str {
         JointKind::DovetailHalfBlind => "dovetail half_blind",
         JointKind::Biscuits => "biscuits",
         JointKind::Screws => "screws",
+        JointKind::Bolts => "bolts",
         JointKind::Nails => "nails",
     }
 }

@@ -25,6 +25,10 @@ pub enum Context {
     Openings,
     /// In the block of a part, joint, band or opening: remarks on it.
     Thing,
+    /// In a `run`.
+    Run,
+    /// In a `worktop`, a `filler`, the `kick` of a run.
+    Slab,
     /// In a `stock`.
     Stock,
     /// In a `species`, a `core` or a `glue` of the file.
@@ -56,6 +60,8 @@ impl Context {
         Context::Face,
         Context::Shelves,
         Context::Thing,
+        Context::Run,
+        Context::Slab,
         Context::Stock,
         Context::Material,
         Context::Hardware,
@@ -78,6 +84,8 @@ impl Context {
             Context::Divide => "in a divide",
             Context::Openings => "in openings",
             Context::Thing => "in the block of a part or joint",
+            Context::Run => "in a run",
+            Context::Slab => "in a worktop, filler or kick of a run",
             Context::Stock => "in a stock",
             Context::Material => "in a species, core or glue",
             Context::Hardware => "in a hardware",

@@ -508,7 +508,6 @@ fn a_mistake_gives_one_report() {
             "line.after_with",
         ),
         ("shelf deck", Case, "line.needs"),
-        ("size wide 900mm", Case, "line.needs"),
         ("join a into b with dado", Case, "line.needs"),
         ("join a, b with dado deep 5mm", Case, "line.needs"),
         ("drawer tray {\n    box of birch12\n}", Case, "line.needs"),

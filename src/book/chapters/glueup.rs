@@ -303,6 +303,7 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
             AssemblyKind::Drawer => "drawer",
             AssemblyKind::Leaf => "leaf",
             AssemblyKind::Shelf => "shelf",
+            AssemblyKind::Fitted => "fitted",
         },
         piece: facts.many().then(|| piece_name(facts, piece)),
         assembly: assembly.label.clone(),
@@ -322,7 +323,10 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
         clamps: stage.clamps.iter().map(|c| clamp(units, c)).collect(),
         fasteners: fasteners(facts, piece, stage),
         driven: holds(facts, piece, stage, |k| {
-            matches!(k, HardwareKind::Nail { .. } | HardwareKind::Screw { .. })
+            matches!(
+                k,
+                HardwareKind::Nail { .. } | HardwareKind::Screw { .. } | HardwareKind::Bolt { .. }
+            )
         }),
         biscuits: holds(facts, piece, stage, |k| {
             matches!(k, HardwareKind::Biscuit { .. })
@@ -434,7 +438,7 @@ fn spread(
 /// The kind, for the template to name.
 fn kind_id(kind: JointKind) -> &'static str {
     match kind {
-        JointKind::Butt | JointKind::Screws | JointKind::Nails => "butt",
+        JointKind::Butt | JointKind::Screws | JointKind::Nails | JointKind::Bolts => "butt",
         JointKind::Dado | JointKind::DadoRabbet => "dado",
         JointKind::Groove | JointKind::Tongue => "groove",
         JointKind::Rabbet => "rabbet",
@@ -494,7 +498,10 @@ fn fasteners(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)
         };
         let shown = matches!(
             hardware.kind,
-            HardwareKind::Nail { .. } | HardwareKind::Screw { .. } | HardwareKind::Biscuit { .. }
+            HardwareKind::Nail { .. }
+                | HardwareKind::Screw { .. }
+                | HardwareKind::Bolt { .. }
+                | HardwareKind::Biscuit { .. }
         );
         if !shown {
             continue;

@@ -340,7 +340,10 @@ fn hardware(model: &Model, out: &mut Vec<BuyLine>) {
         };
         let fastener = matches!(
             hardware.kind,
-            HardwareKind::Screw { .. } | HardwareKind::Nail { .. } | HardwareKind::Biscuit { .. }
+            HardwareKind::Screw { .. }
+                | HardwareKind::Bolt { .. }
+                | HardwareKind::Nail { .. }
+                | HardwareKind::Biscuit { .. }
         );
         let pack = match hardware.price.as_ref().map(|p| &p.per) {
             Some(Per::Pack(of)) if *of > 0 => Some(*of),

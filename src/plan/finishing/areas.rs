@@ -107,7 +107,7 @@ impl<'a> Faces<'a> {
                 AssemblyKind::Drawer => Some(AreaClass::Drawers),
                 AssemblyKind::Leaf => Some(AreaClass::Fronts),
                 AssemblyKind::Shelf => Some(AreaClass::Shelves),
-                AssemblyKind::Case => None,
+                AssemblyKind::Case | AssemblyKind::Fitted => None,
             },
         };
         let mut sums: Vec<(AreaClass, Rational)> = Vec::new();

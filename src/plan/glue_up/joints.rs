@@ -41,6 +41,7 @@ pub fn glued_area(joint: &Joint) -> Rational {
         | JointKind::Mitre
         | JointKind::Biscuits
         | JointKind::Screws
+        | JointKind::Bolts
         | JointKind::Nails => 0,
     };
     long.as_mm() * (short + joint.deep * walls).as_mm()
@@ -52,11 +53,16 @@ pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
         model.hardware.get(f.hardware.0 as usize).is_some_and(|h| {
             matches!(
                 h.kind,
-                HardwareKind::Screw { .. } | HardwareKind::Nail { .. }
+                HardwareKind::Screw { .. } | HardwareKind::Bolt { .. } | HardwareKind::Nail { .. }
             )
         })
     });
-    joint.glued && !holds && !matches!(joint.kind, JointKind::Screws | JointKind::Nails)
+    joint.glued
+        && !holds
+        && !matches!(
+            joint.kind,
+            JointKind::Screws | JointKind::Nails | JointKind::Bolts
+        )
 }
 
 /// Whether a joint closes, or opens, along an axis without sliding over its glue.

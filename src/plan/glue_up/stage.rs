@@ -354,7 +354,7 @@ impl Maker<'_> {
         // A connected body without a ring has one joint less than it has parts.
         let ring = edges >= body.len() && body.len() > 2;
         let axes = match self.assembly.kind {
-            AssemblyKind::Case | AssemblyKind::Leaf => (Axis::X, Axis::Z),
+            AssemblyKind::Case | AssemblyKind::Leaf | AssemblyKind::Fitted => (Axis::X, Axis::Z),
             AssemblyKind::Drawer | AssemblyKind::Shelf => (Axis::X, Axis::Y),
         };
         if self.closed || !ring {

@@ -279,6 +279,9 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
 fn other_part(model: &Model, op: &Operation) -> Option<crate::model::PartId> {
     let (piece, part) = model.part(op.at);
     let joint = piece.joints.get(op.joint?.0 as usize)?;
-    let meets = !matches!(joint.kind, JointKind::Screws | JointKind::Nails);
+    let meets = !matches!(
+        joint.kind,
+        JointKind::Screws | JointKind::Nails | JointKind::Bolts
+    );
     meets.then_some(if joint.a == part.id { joint.b } else { joint.a })
 }

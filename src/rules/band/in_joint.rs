@@ -109,6 +109,7 @@ fn enters(kind: JointKind) -> bool {
         JointKind::Butt
         | JointKind::Biscuits
         | JointKind::Screws
+        | JointKind::Bolts
         | JointKind::Nails
         | JointKind::Edging => false,
     }

@@ -163,6 +163,7 @@ pub fn beyond(view: &View, housing: &Housing) -> Option<Beyond> {
         | JointKind::DovetailHalfBlind
         | JointKind::Biscuits
         | JointKind::Screws
+        | JointKind::Bolts
         | JointKind::Nails
         | JointKind::Edging => return None,
     };

@@ -48,6 +48,7 @@ pub fn runner<'m>(view: &View<'m>, drawer: &Drawer) -> Option<(&'m Runner, &'m s
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
+        | HardwareKind::Bolt { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
     }
@@ -150,6 +151,7 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
+        | HardwareKind::Bolt { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
     }

@@ -60,6 +60,7 @@ fn look<'m>(
             | HardwareKind::Foot
             | HardwareKind::Strap
             | HardwareKind::Screw { .. }
+            | HardwareKind::Bolt { .. }
             | HardwareKind::Nail { .. }
             | HardwareKind::Biscuit { .. } => None,
         })

@@ -96,6 +96,7 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
             let long = match connector.kind {
                 HardwareKind::Screw { long, .. } | HardwareKind::Nail { long, .. } => *long,
                 HardwareKind::Biscuit { .. }
+                | HardwareKind::Bolt { .. }
                 | HardwareKind::Hinge(_)
                 | HardwareKind::Runner(_)
                 | HardwareKind::Pin { .. }

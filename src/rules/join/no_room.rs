@@ -47,7 +47,9 @@ pub fn check(view: &View, report: &mut Report) {
 fn sizes(connector: &Connector) -> Option<(Length, Option<Length>)> {
     match connector.kind {
         HardwareKind::Biscuit { long, thick, .. } => Some((*long, Some(*thick + least_wood() * 2))),
-        HardwareKind::Screw { thick, .. } => Some((*thick, Some(*thick * 2))),
+        HardwareKind::Screw { thick, .. } | HardwareKind::Bolt { thick, .. } => {
+            Some((*thick, Some(*thick * 2)))
+        }
         HardwareKind::Nail { thick, .. } => Some((thick.unwrap_or(Length::mm(1)), None)),
         HardwareKind::Hinge(_)
         | HardwareKind::Runner(_)

@@ -76,7 +76,7 @@ fn shows(view: &View, part: &Part, side: Side) -> Option<Length> {
         AssemblyKind::Drawer => Vec::new(),
         AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
         AssemblyKind::Leaf => left,
-        AssemblyKind::Case | AssemblyKind::Shelf => left
+        AssemblyKind::Case | AssemblyKind::Shelf | AssemblyKind::Fitted => left
             .iter()
             .flat_map(|region| sight::seen(view, part, edge, region, &[]))
             .collect(),

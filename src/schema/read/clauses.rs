@@ -526,7 +526,10 @@ fn accepts_word(of: &str, shape: Shape, item: &Item) -> bool {
     let word = single_name(item).unwrap_or("");
     match shape {
         Shape::Choice(words) | Shape::Choices(words) => {
-            words.contains(&word) || table::LATER_CHOICES.contains(&(of, word))
+            // One of the word's other choices is told as such.
+            let known = table::word(of)
+                .is_some_and(|row| matches!(row.shape, Shape::Choice(all) if all.contains(&word)));
+            known || words.contains(&word) || table::LATER_CHOICES.contains(&(of, word))
         }
         Shape::Joint | Shape::JointOf(_) => table::joint(word).is_some(),
         _ => false,

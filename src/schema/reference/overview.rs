@@ -107,11 +107,7 @@ fn unbuilt() -> String {
         .map(|kind| kind.word);
     let mut words: Vec<&str> = Vec::new();
     let clauses = clauses_to_come().filter(|word| !is_value(word));
-    for word in heads
-        .chain(joints)
-        .chain(kinds)
-        .chain(clauses)
-    {
+    for word in heads.chain(joints).chain(kinds).chain(clauses) {
         let built = table::heads().any(|head| head.word == word && !head.later);
         if !built && !words.contains(&word) {
             words.push(word);

@@ -14,6 +14,8 @@ const BLOCKS: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
+    Context::Run,
+    Context::Slab,
     Context::Stock,
     Context::Material,
     Context::Hardware,

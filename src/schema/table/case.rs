@@ -176,6 +176,7 @@ pub(super) const HEADS: &[Head] = &[
             Context::Face,
             Context::Drawer,
             Context::Shelves,
+            Context::Slab,
         ],
         names: Names::MaySome,
         declares: false,
@@ -223,7 +224,7 @@ pub(super) const HEADS: &[Head] = &[
         word: "cut",
         names: Names::Some,
         declares: false,
-        places: &[Context::Case],
+        places: &[Context::Case, Context::Piece],
         clauses: &[&[
             opt("wide").says("from left to right; along the thickness of a part: how deep a recess is"),
             opt("deep").says("from front to rear; along the thickness of a part: how deep a recess is"),

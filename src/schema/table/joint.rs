@@ -65,6 +65,22 @@ const FASTENED: &[Use] = &[
 ];
 const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];
 
+/// How cases, tops and kicks are held to each other: by what can be undone.
+pub(super) const HOLDS: &[Kind] = &[
+    fastener(
+        "screws",
+        FASTENED,
+        "So many screws a meeting, through the first part into the second.",
+        "fix slab to bench with screws 4 of screw40",
+    ),
+    fastener(
+        "bolts",
+        FASTENED,
+        "So many bolts a meeting, through both parts.",
+        "bolt north with bolts 4 of case_bolt",
+    ),
+];
+
 /// What a strip of edging has: it is as long as its edge, so nothing else can be said.
 pub(super) const STRIP: &[Kind] = &[
     joint(
@@ -184,6 +200,12 @@ pub(super) const KINDS: &[Kind] = &[
         "So many nails a meeting, through the first part into the second.",
         "join bottom to back with nails 3 of brad20 dry",
     ),
+    fastener(
+        "bolts",
+        FASTENED,
+        "So many bolts a meeting, through both parts.",
+        "join post to left with bolts 2 of case_bolt",
+    ),
     unbuilt(
         "mortise",
         Into,
@@ -219,6 +241,5 @@ pub(super) const KINDS: &[Kind] = &[
         To,
         "So many buttons a meeting, which let a solid top move.",
     ),
-    unbuilt("bolts", To, "So many bolts a meeting."),
     unbuilt("straps", To, "So many straps a meeting."),
 ];

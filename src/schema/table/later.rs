@@ -29,22 +29,11 @@ const JOINED: &[Context] = &[Context::Leaf, Context::Face, Context::Thing];
 
 pub(super) const HEADS: &[Head] = &[
     later("stand", PIECE, "Legs and aprons with a top."),
-    later(
-        "run",
-        PIECE,
-        "Cases in a row, with fillers that share the rest.",
-    ),
-    later("worktop", PIECE, "A top over a run of cases."),
-    later("kick", PIECE, "The panel under a run of cases."),
-    later("fix", PIECE, "Holds two cases together."),
-    later("bolt", PIECE, "Bolts the cases of a run together."),
     later("leg", CASE, "A leg at a corner."),
     later("apron", CASE, "A panel between legs, under the top."),
     later("panel", CASE, "A panel anywhere, with every extent stated."),
     later("moulding", CASE, "A moulding that wraps around the case."),
     later("taper", CASE, "A leg that gets thinner toward its foot."),
-    later("place", CASE, "Puts one case on or beside another."),
-    later("cut", PIECE, "A notch or opening in a part of any case."),
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",
@@ -55,7 +44,6 @@ pub(super) const HEADS: &[Head] = &[
     later("profile", FRAMED, "A moulded edge."),
     later("join", JOINED, "Joins the members of a frame."),
     later("stay", &[Context::Leaf], "What holds a flap open."),
-    later("filler", CASE, "A strip that fills the rest of a run."),
     later("cheek", SHOP, "The least wood beside a groove in an edge."),
     later("floor", SHOP, "The least wood under a housing."),
     later("shelf_gap", SHOP, "The air on each side of a loose shelf."),

@@ -12,6 +12,7 @@ mod opening;
 mod piece;
 mod shop;
 mod stock;
+mod together;
 mod words;
 
 use super::head::{Context, Head, Kind, Names, Need, Word};
@@ -22,6 +23,7 @@ pub use words::{EDGES, LATER_CHOICES, WORDS};
 static GROUPS: &[&[Head]] = &[
     file::HEADS,
     piece::HEADS,
+    together::HEADS,
     case::HEADS,
     opening::HEADS,
     stock::HEADS,
@@ -91,4 +93,6 @@ const EVERY_BLOCK: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
+    Context::Run,
+    Context::Slab,
 ];

@@ -1,7 +1,7 @@
 //! Heads of pieces and commissions.
 
 use super::ROW;
-use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, def, later, opt, req};
+use crate::schema::head::{Context, Head, Names, Need, Shape, Slot, def, opt, req};
 
 pub(super) const HEADS: &[Head] = &[
     Head {
@@ -56,12 +56,19 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "case",
-        places: &[Context::Piece],
+        places: &[Context::Piece, Context::Run, Context::Case],
         names: Names::One,
         clauses: &[&[
             opt("like").says("a pattern of a case, or another case, that this one repeats"),
             def("seen", "front, left, right, top").says("the sides that show"),
-            later("in").says("the opening that the case is placed in"),
+            opt("in").says("within another case: the opening that it is placed in, or an array of openings: then one in each"),
+            opt("gap")
+                .says("within an opening: the air around it")
+                .beside(&["in"])
+                .sides(&["left", "right", "front", "rear", "top", "bottom", "all"]),
+            opt("set_back")
+                .says("within an opening: how far behind its front")
+                .beside(&["in"]),
         ]],
         block: Some(Context::Case),
         doc: "A box of panels with openings in it.",
@@ -72,13 +79,13 @@ pub(super) const HEADS: &[Head] = &[
         word: "size",
         places: &[Context::Case],
         clauses: &[&[
-            req("wide").says("from left to right"),
-            req("high").says("from the ground to the top"),
-            req("deep").says("from front to rear"),
+            opt("wide").says("from left to right"),
+            opt("high").says("from the ground to the top"),
+            opt("deep").says("from front to rear"),
         ]],
         block: Some(Context::Thing),
         once: true,
-        doc: "The envelope of the case's finished panels: edging and a lid or top included; what is `proud`, overlay fronts, applied faces and pulls excluded.",
+        doc: "How wide, high and deep the case is; one placed in an opening fills it where nothing is said. The envelope of the case's finished panels: edging and a lid or top included; what is `proud`, overlay fronts, applied faces and pulls excluded.",
         example: "size wide 900mm high 760mm deep 460mm",
         ..ROW
     },

@@ -214,6 +214,15 @@ const HARDWARE: &[Kind] = &[
         "hardware screw40 screw {\n    long 40mm thick 4mm\n    price 6EUR per box of 100\n}",
     ),
     kind(
+        "bolt",
+        &[
+            req("long").says("the most that it holds together"),
+            req("thick").says("diameter of its hole"),
+        ],
+        "A bolt with its nut, through both of what it holds.",
+        "hardware case_bolt bolt {\n    long 45mm thick 5mm\n    price 0.8EUR per piece\n}",
+    ),
+    kind(
         "nail",
         &[req("long"), opt("thick").says("diameter")],
         "A nail or brad.",

@@ -49,7 +49,7 @@ pub static WORDS: &[Word] = &[
         "across",
         Shape::Length,
         &[],
-        "size across: the diameter of a cutter",
+        "a distance across: of a cutter its diameter, of a case how far to the right it stands",
     ),
     word(
         "at",
@@ -189,6 +189,12 @@ pub static WORDS: &[Word] = &[
         "a front that stands within its opening, its face level with the case",
     ),
     word("into", Shape::Parts, &[], "the parts that are entered"),
+    word(
+        "inward",
+        Shape::Length,
+        &[],
+        "how far from the front toward the rear",
+    ),
     word(
         "kerf",
         Shape::Length,

@@ -1,0 +1,239 @@
+//! What holds cases, worktops, kicks and fillers together (placement rules 1.8): screws or bolts where
+//! their faces meet, to be undone again.
+
+use super::build::{Body, Builder, JointWork};
+use super::joints::{Pending, kind_of};
+use super::label;
+use super::project::name_use;
+use super::run::RunItem;
+use super::stmt::{Scoped, Stmt};
+use super::{Poison, Res};
+use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{AssemblyId, AssemblyKind, Box3, Edge, HardwareId, HardwareKind, HardwareUse};
+use crate::schema::{Clause, NameUse};
+use crate::source::Span;
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+impl Builder<'_> {
+    /// The `fix` and `bolt` lines of the piece.
+    pub fn make_fixings(&mut self, stmt: &Stmt) {
+        let lines: Vec<&Stmt> = stmt
+            .lines
+            .iter()
+            .filter(|line| matches!(line.word(), "fix" | "bolt"))
+            .collect();
+        if lines.is_empty() {
+            return;
+        }
+        let body = self.bodies.len();
+        self.bodies.push(Body {
+            kind: AssemblyKind::Fitted,
+            path: "standing".into(),
+            label: "Where it stands".into(),
+            envelope: Box3 {
+                lo: [Length::ZERO; 3],
+                hi: [Length::ZERO; 3],
+            },
+            stmt: Rc::new(stmt.clone()),
+            panels: Vec::new(),
+            names: BTreeMap::new(),
+            seen: Vec::new(),
+        });
+        for line in lines {
+            let done = match line.word() {
+                "fix" => self.fix(body, line),
+                _ => self.bolt(body, line),
+            };
+            self.settle(done);
+        }
+    }
+
+    fn fix(&mut self, body: usize, line: &Stmt) -> Res<()> {
+        let to = line.clause("to").cloned().ok_or(Poison)?;
+        let mut first = Vec::new();
+        for name in &line.names {
+            first.push((name.clone(), self.held_by(name, &line.env)?));
+        }
+        let mut second = Vec::new();
+        for value in &to.of.values {
+            let name = name_use(self, value)?;
+            let bodies = self.held_by(&name, &to.env)?;
+            second.push((name, bodies));
+        }
+        let mut met: Vec<usize> = Vec::new();
+        for a in first.iter().flat_map(|(_, list)| list) {
+            for b in second.iter().flat_map(|(_, list)| list) {
+                if a != b && self.fix_two(body, line, *a, *b)? {
+                    met.extend([*a, *b]);
+                }
+            }
+        }
+        for (name, bodies) in first.iter().chain(&second) {
+            if let Some(apart) = bodies.iter().find(|b| !met.contains(b)) {
+                return Err(self.stand_apart(*apart, name.span));
+            }
+        }
+        Ok(())
+    }
+
+    fn bolt(&mut self, body: usize, line: &Stmt) -> Res<()> {
+        let name = line.names.first().cloned().ok_or(Poison)?;
+        let Some(run) = self.runs.iter().position(|run| run.name == name.text) else {
+            return Err(self.no_case(&name.text, name.span));
+        };
+        let items = self.runs[run].items.clone();
+        for pair in items.windows(2) {
+            let [RunItem::Case(a), RunItem::Case(b)] = pair else {
+                continue;
+            };
+            let (a, b) = (self.case_body(*a)?, self.case_body(*b)?);
+            if !self.fix_two(body, line, a, b)? {
+                return Err(self.stand_apart(b, name.span));
+            }
+        }
+        Ok(())
+    }
+
+    /// The bodies that a name stands for: a case, a worktop with its lengths, a kick, a filler.
+    fn held_by(&mut self, name: &NameUse, env: &Rc<super::env::Env>) -> Res<Vec<usize>> {
+        let index = self.indices(name, env)?;
+        let path = label::indexed(&name.text, &index);
+        let named = |body: &Body| {
+            let kind = matches!(body.kind, AssemblyKind::Case | AssemblyKind::Fitted);
+            kind && (body.path == path || super::paths::element_of(&body.path, &path))
+        };
+        let bodies = self
+            .bodies
+            .iter()
+            .enumerate()
+            .filter(|(_, body)| named(body));
+        let found: Vec<usize> = bodies.map(|(i, _)| i).collect();
+        match found.is_empty() {
+            true => Err(self.no_case(&name.text, name.span)),
+            false => Ok(found),
+        }
+    }
+
+    /// Holds two bodies together wherever their panels meet face to face; where they meet in no such
+    /// way, wherever they meet.
+    fn fix_two(&mut self, body: usize, line: &Stmt, a: usize, b: usize) -> Res<bool> {
+        let (own, others) = (self.bodies[a].panels.clone(), self.bodies[b].panels.clone());
+        let mut meetings = Vec::new();
+        for p in &own {
+            for q in &others {
+                if let Some((edge, contact)) = self.meeting(*p, *q) {
+                    let faces = [*p, *q].map(|panel| self.panels[panel].axis == edge.axis());
+                    meetings.push((*p, *q, edge, contact, faces == [true, true]));
+                }
+            }
+        }
+        if meetings.iter().any(|m| m.4) {
+            meetings.retain(|m| m.4);
+        }
+        for (p, q, edge, contact, _) in &meetings {
+            self.hold(body, line, *p, *q, *edge, *contact)?;
+        }
+        Ok(!meetings.is_empty())
+    }
+
+    /// One meeting that is held.
+    fn hold(
+        &mut self,
+        body: usize,
+        line: &Stmt,
+        a: usize,
+        b: usize,
+        edge: Edge,
+        contact: Box3,
+    ) -> Res<()> {
+        let with = line.clause("with").cloned().ok_or(Poison)?;
+        let word = with.of.value().and_then(|v| v.as_name()).ok_or(Poison)?;
+        let kind = kind_of(word, &with.of).ok_or(Poison)?;
+        let (hardware, n, from_ends) = self.fastener(&with, kind)?.ok_or(Poison)?;
+        self.long_enough(hardware, a, b, edge, &with)?;
+        let places = self.connector_places(&contact, n, from_ends, line, a)?;
+        let mut origin = line.origin();
+        origin.span = line.span;
+        for tail in &with.of.tails {
+            origin.clauses.push((tail.word.to_owned(), tail.span));
+        }
+        self.joints.push(JointWork {
+            kind,
+            a,
+            b,
+            edge,
+            deep: Length::ZERO,
+            contact,
+            glued: false,
+            fastening: Some((hardware, places)),
+            body,
+            origin,
+        });
+        let held = Pending {
+            joint: self.joints.len() - 1,
+            options: Rc::default(),
+        };
+        self.cut_joint(&held);
+        let held = [a, b].map(|panel| self.bodies[self.panels[panel].body].label.clone());
+        self.hardware.push(HardwareUse {
+            hardware,
+            count: n,
+            reason: held.join(" to "),
+            assembly: AssemblyId(body as u32),
+        });
+        Ok(())
+    }
+
+    /// A bolt reaches through both of what it holds.
+    fn long_enough(
+        &mut self,
+        hardware: HardwareId,
+        a: usize,
+        b: usize,
+        edge: Edge,
+        with: &Scoped<Clause>,
+    ) -> Res<()> {
+        let data = self.project.hardware.get_index(hardware.0 as usize);
+        let Some(HardwareKind::Bolt { long, .. }) = data.map(|(_, h)| h.kind.clone()) else {
+            return Ok(());
+        };
+        let [x, y] = [a, b].map(|panel| self.panels[panel].finished.extent(edge.axis()));
+        if x + y <= long {
+            return Ok(());
+        }
+        let units = self.units;
+        let [p, q] = [a, b].map(|panel| self.panels[panel].path.clone());
+        let report = Diagnostic::new(
+            &code::VALUE_RANGE,
+            format!("a bolt that is too short for `{p}` and `{q}`"),
+            with.of.span,
+            format!("holds {} at most", units.text(long)),
+        )
+        .note(format!(
+            "{} + {} = {}",
+            units.text(x),
+            units.text(y),
+            units.text(x + y)
+        ))
+        .help("name a longer bolt");
+        self.sink.push(report);
+        Err(Poison)
+    }
+
+    fn stand_apart(&mut self, body: usize, span: Span) -> Poison {
+        let report = Diagnostic::new(
+            &code::JOIN_APART,
+            format!(
+                "`{}` meets nothing that it is held to",
+                self.bodies[body].path
+            ),
+            span,
+            "no face of it touches them",
+        );
+        self.sink
+            .push(report.help("name what it stands against, or move it there"));
+        Poison
+    }
+}

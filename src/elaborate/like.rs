@@ -345,7 +345,12 @@ pub fn same_type(
     given: &Expr,
     env: &Rc<Env>,
 ) -> Res<()> {
-    let (wanted, found) = (kind(cx, scope, default)?, kind(cx, env, given)?);
+    let wanted = kind(cx, scope, default)?;
+    if names_thing(env, given) && !names_thing(scope, default) {
+        // A name of nothing that has a value is told as such.
+        return value::eval(cx, env, given).and(Err(Poison));
+    }
+    let found = kind(cx, env, given)?;
     if wanted == found {
         return Ok(());
     }

@@ -133,7 +133,7 @@ fn grain_runs_as_what_it_is_of_can_have_it() {
         gives(&piece(line, ""), "name.unknown_choice");
     }
     let sheet = "stock odd sheet {\n thick 6mm\n sold long 2m wide 1m\n grain up\n}";
-    gives(&piece("", sheet), "line.no_value");
+    gives(&piece("", sheet), "name.unknown_choice");
 }
 
 /// A case without its shelf, with a drawer or door of a test's own.

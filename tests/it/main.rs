@@ -4,6 +4,7 @@
 
 mod bad_input;
 mod book;
+mod book_md;
 mod cards;
 mod changes;
 mod checks;

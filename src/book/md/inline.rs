@@ -162,7 +162,7 @@ fn put(element: &Element, place: Place, draw: &mut Draw<'_>, out: &mut Vec<Inlin
         "b" | "strong" => out.push(Inline::Set(Setting::Strong, inner(draw))),
         "i" | "em" => out.push(Inline::Set(Setting::Emphasis, inner(draw))),
         "s" | "del" => out.push(Inline::Set(Setting::Struck, inner(draw))),
-        "code" => out.push(Inline::Code(element.text())),
+        "code" => code(&element.children, out),
         "sup" => out.push(Inline::Text(format!("[{}]", element.text()))),
         "a" => match element.get("href").filter(|to| is_harmless(to)) {
             Some(to) => out.push(Inline::Link {
@@ -178,6 +178,34 @@ fn put(element: &Element, place: Place, draw: &mut Draw<'_>, out: &mut Vec<Inlin
             out.push(words(" "));
         }
         _ => out.extend(inner(draw)),
+    }
+}
+
+/// Words as typed. Those among them that are set off stand in marks of their own, since nothing is
+/// set off within code.
+fn code(nodes: &[Node], out: &mut Vec<Inline>) {
+    for (i, node) in nodes.iter().enumerate() {
+        if i > 0 {
+            out.push(Inline::Gap);
+        }
+        match node {
+            Node::Text(text) => {
+                let blank = |so: bool| so.then(|| words(" "));
+                out.extend(blank(text.starts_with(char::is_whitespace)));
+                out.push(Inline::Code(text.clone()));
+                out.extend(blank(text.ends_with(char::is_whitespace)));
+            }
+            Node::Element(element) => {
+                let mut inner = Vec::new();
+                code(&element.children, &mut inner);
+                match element.name.as_str() {
+                    "s" | "del" => out.push(Inline::Set(Setting::Struck, inner)),
+                    "b" | "strong" => out.push(Inline::Set(Setting::Strong, inner)),
+                    _ => out.extend(inner),
+                }
+            }
+            Node::Drawing(_) => {}
+        }
     }
 }
 
@@ -376,8 +404,8 @@ fn flank(line: &mut Vec<Inline>, before: Option<char>, after: Option<char>) {
         let next = rest.peek().map_or(after, first_of);
         match inline {
             Inline::Set(setting, mut inner) => {
-                let opens = plain(&inner).chars().next();
-                let closes = plain(&inner).chars().last();
+                let opens = inner.first().and_then(first_of);
+                let closes = inner.last().and_then(last_of);
                 let beside = matches!(out.last(), Some(Inline::Set(..)));
                 let sign = |c: Option<char>| c.is_some_and(|c| !c.is_alphanumeric());
                 let free = |c: Option<char>| {
@@ -414,21 +442,25 @@ fn flank(line: &mut Vec<Inline>, before: Option<char>, after: Option<char>) {
     *line = out;
 }
 
+/// The character that a piece begins with in Markdown, marks of what is set off left out.
 fn first_of(inline: &Inline) -> Option<char> {
     match inline {
-        Inline::Text(_) | Inline::Set(..) => plain(std::slice::from_ref(inline)).chars().next(),
+        Inline::Text(text) => text.chars().next(),
+        Inline::Set(_, inner) => inner.first().and_then(first_of),
         Inline::Code(_) => Some('`'),
         Inline::Link { .. } | Inline::Drawing { .. } => Some('['),
         Inline::Break | Inline::Gap => None,
     }
 }
 
+/// The character that it ends with.
 fn last_of(inline: &Inline) -> Option<char> {
     match inline {
         Inline::Text(text) => text.chars().last(),
+        Inline::Set(_, inner) => inner.last().and_then(last_of),
         Inline::Code(_) => Some('`'),
         Inline::Link { .. } | Inline::Drawing { .. } => Some(')'),
-        Inline::Break | Inline::Gap | Inline::Set(..) => None,
+        Inline::Break | Inline::Gap => None,
     }
 }
 

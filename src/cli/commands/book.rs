@@ -37,7 +37,7 @@ pub struct BookArgs {
     #[command(flatten)]
     source: SourceArgs,
     /// The file to write.
-    #[arg(short, long, value_name = "FILE.html")]
+    #[arg(short, long, value_name = "FILE")]
     output: PathBuf,
     /// What to write it as.
     #[arg(long = "as", value_enum, default_value_t, value_name = "EDITION")]

@@ -3,7 +3,7 @@
 use super::project::Project;
 use super::stmt::{Scoped, Stmt};
 use super::value::{self, Lookup};
-use super::{Poison, Res, glues};
+use super::{Poison, Res, abrasives, glues};
 use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
@@ -764,6 +764,10 @@ fn shop_line(cx: &mut dyn Lookup, project: &Project, shop: &mut Shop, line: &Stm
             let declared = project.glues.get(line.name());
             shop.glues
                 .push(glues::of_shop(cx, line, declared, project)?);
+        }
+        "abrasive" => {
+            let declared = project.abrasives.get(line.name());
+            shop.abrasive = Some(abrasives::of_shop(cx, line, declared, project)?);
         }
         "climate" => {
             let dry = share_clause(cx, line, "dry")?.ok_or(Poison)?;

@@ -6,7 +6,7 @@ use super::project::{Project, Set, TopLevel, twice};
 use super::stmt::Stmt;
 use super::unfold::bind_lets;
 use super::value::{self, Lookup};
-use super::{Poison, Res, declare, glues, library, like, materials};
+use super::{Poison, Res, abrasives, declare, glues, library, like, materials};
 use crate::diag::{Diagnostic, code};
 use crate::model::Shop;
 use crate::schema::{Entry, Form};
@@ -30,6 +30,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         globals: Rc::new(Env::default()),
         materials: IndexMap::new(),
         glues: IndexMap::new(),
+        abrasives: IndexMap::new(),
         stocks: IndexMap::new(),
         hardware: IndexMap::new(),
         finishes: IndexMap::new(),
@@ -146,6 +147,9 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
             "species" | "core" => materials::material(&mut cx, &stmt).map(|material| {
                 let key = materials::key(form.head.word, &name);
                 project.materials.entry(key).or_insert(material);
+            }),
+            "abrasive" => abrasives::abrasive(&mut cx, &stmt).map(|abrasive| {
+                project.abrasives.entry(name.clone()).or_insert(abrasive);
             }),
             "glue" => glues::glue(&mut cx, &stmt).map(|glue| {
                 project.glues.entry(name.clone()).or_insert(glue);

@@ -14,6 +14,7 @@ const TEXTS: &[(&str, &str)] = &[
     ("boards", include_str!("../std/boards.case")),
     ("hardware", include_str!("../std/hardware.case")),
     ("glues", include_str!("../std/glues.case")),
+    ("abrasives", include_str!("../std/abrasives.case")),
     ("finishes", include_str!("../std/finishes.case")),
 ];
 

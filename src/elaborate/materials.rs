@@ -13,7 +13,7 @@ use crate::source::Span;
 use crate::syntax::tree::ExprKind;
 
 /// The heads that declare what others are made of: they are read before the rest.
-pub const HEADS: &[&str] = &["species", "core", "glue"];
+pub const HEADS: &[&str] = &["species", "core", "glue", "abrasive"];
 
 /// A name as the project's table of names holds it: species and cores stand apart, so that a stock
 /// may bear the name of its wood.

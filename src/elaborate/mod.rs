@@ -5,6 +5,7 @@
 //! cuts, strips, fronts, drawers, shelves) and frozen. Every mistake is a report; what is broken is
 //! poisoned and stays quiet. Nothing here draws, plans or judges by rules of the trade.
 
+mod abrasives;
 mod bands;
 mod build;
 mod circle;

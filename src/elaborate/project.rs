@@ -6,7 +6,9 @@ use super::env::{Env, Slot};
 use super::value::{self, Lookup};
 use super::{Poison, Res, library};
 use crate::diag::{Diagnostic, code};
-use crate::model::{Finish, FinishId, Glue, Hardware, HardwareId, Material, Shop, Stock, StockId};
+use crate::model::{
+    Abrasive, Finish, FinishId, Glue, Hardware, HardwareId, Material, Shop, Stock, StockId,
+};
 use crate::schema::{Form, NameUse};
 use crate::source::{FileId, Sources, Span};
 use crate::syntax::tree::{Expr, ExprKind};
@@ -31,6 +33,8 @@ pub struct Project {
     pub materials: IndexMap<String, Material>,
     /// Glues by name, for the shop to take.
     pub glues: IndexMap<String, Glue>,
+    /// Abrasives by name, for the shop to take.
+    pub abrasives: IndexMap<String, Abrasive>,
     /// Stock by name, in order of declaration.
     pub stocks: IndexMap<String, Stock>,
     /// Hardware by name.
@@ -244,6 +248,17 @@ impl Project {
         let known = self.glues.keys().map(String::as_str).collect();
         let report = self.undeclared(name, "glue", &["glue"], known);
         cx.report(report.help("or state its times here, as in `open 10min clamped 1h`"));
+        Poison
+    }
+
+    /// Reports the abrasive of the shop that does not state how much it sands and is not declared.
+    pub fn no_abrasive(&self, cx: &mut dyn Lookup, name: &NameUse) -> Poison {
+        if self.holes || self.broken.contains(&name.text) {
+            return Poison;
+        }
+        let known = self.abrasives.keys().map(String::as_str).collect();
+        let report = self.undeclared(name, "abrasive", &["abrasive"], known);
+        cx.report(report.help("or state what one of a grit sands here, as in `lasts 1m2`"));
         Poison
     }
 

@@ -39,7 +39,7 @@ pub use piece::{
     OpeningId, Origin, Piece, Stated,
 };
 pub use sawn::Proud;
-pub use shop::{Clamp, Cutter, CutterKind, Glue, Shop};
+pub use shop::{Abrasive, Clamp, Cutter, CutterKind, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,
     Runner, SheetGrain, SheetSize, Stock, StockId, StockKind,

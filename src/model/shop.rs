@@ -38,6 +38,8 @@ pub struct Shop {
     pub clamps: Vec<Clamp>,
     /// Its glues, the first being the one in use.
     pub glues: Vec<Glue>,
+    /// What it sands with, if stated.
+    pub abrasive: Option<Abrasive>,
     /// Relative humidity range, as fractions: dry, damp.
     #[serde(skip)]
     pub climate: Option<(Rational, Rational)>,
@@ -87,6 +89,7 @@ impl Default for Shop {
             cutters: Vec::new(),
             clamps: Vec::new(),
             glues: Vec::new(),
+            abrasive: None,
             climate: None,
             fit: Length::um(100),
             relief_groove: Length::um(500),
@@ -161,5 +164,22 @@ pub struct Glue {
     /// Where its times were looked up, as its declaration says; none where the shop states them itself.
     pub source: Option<String>,
     /// Its price.
+    pub price: Option<Price>,
+}
+
+/// What the shop sands with: a disc, a sheet, a belt.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Abrasive {
+    /// Its name.
+    pub name: String,
+    /// As one asks for it.
+    pub title: String,
+    /// Square millimetres that one piece of one grit sands.
+    #[serde(serialize_with = "exact")]
+    #[schemars(with = "String")]
+    pub lasts: Rational,
+    /// Where that was looked up, as its declaration says; none where the shop states it itself.
+    pub source: Option<String>,
+    /// Its price: of a piece, or of a box of one grit.
     pub price: Option<Price>,
 }

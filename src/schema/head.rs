@@ -31,7 +31,7 @@ pub enum Context {
     Slab,
     /// In a `stock`.
     Stock,
-    /// In a `species`, a `core` or a `glue` of the file.
+    /// In a `species`, a `core`, a `glue` or an `abrasive` of the file.
     Material,
     /// In a `hardware`.
     Hardware,
@@ -87,7 +87,7 @@ impl Context {
             Context::Run => "in a run",
             Context::Slab => "in a worktop, filler or kick of a run",
             Context::Stock => "in a stock",
-            Context::Material => "in a species, core or glue",
+            Context::Material => "in a species, core, glue or abrasive",
             Context::Hardware => "in a hardware",
             Context::Finish => "in a finish",
             Context::Shop => "in the shop",

@@ -7,6 +7,7 @@ use casewright::measure::{Length, Rational};
 use casewright::model::{
     Figure, HardwareKind, Hinge, Material, MaterialSort, Model, Stock, StockKind,
 };
+use casewright::plan::buying::Amount;
 
 fn model(text: &str) -> Model {
     let compiled = casewright::compile(
@@ -128,7 +129,14 @@ fn all_of_it_compiles_without_a_word() {
 #[test]
 fn it_is_tidy() {
     for topic in [
-        "species", "cores", "sheets", "boards", "hardware", "glues", "finishes",
+        "species",
+        "cores",
+        "sheets",
+        "boards",
+        "hardware",
+        "glues",
+        "abrasives",
+        "finishes",
     ] {
         let path = format!("{}/src/std/{topic}.case", env!("CARGO_MANIFEST_DIR"));
         let text = std::fs::read_to_string(path).unwrap();
@@ -574,6 +582,189 @@ fn what_is_fitted_is_bought() {
     assert!(!fitted.contains("Restraint against tipping</td>"));
 }
 
+/// Boards in inches are of the rough thicknesses of the grading rules for hardwood (National Hardwood
+/// Lumber Association; Wood Handbook, FPL-GTR-190, chapter 6): 4/4 to 16/4. Dimension lumber is dressed
+/// as in PS 20, dry: 1 is 3/4, 2 is 1 1/2, 4 is 3 1/2 in; widths 2 to 12 are 1 1/2 to 11 1/4 in.
+#[test]
+fn boards_in_inches_are_graded_sizes() {
+    let rough = [
+        (1, 1),
+        (5, 4),
+        (3, 2),
+        (7, 4),
+        (2, 1),
+        (3, 1),
+        (7, 2),
+        (4, 1),
+    ];
+    let dressed = [(3, 4), (3, 2), (7, 2)];
+    let inches = |list: &[(i64, i64)]| -> Vec<Length> {
+        list.iter().map(|(n, d)| Length::inches(*n, *d)).collect()
+    };
+    let (mut graded, mut metric) = (0, 0);
+    for stock in &whole().stocks {
+        let text = library()
+            .iter()
+            .find(|d| d.head == "stock" && d.name == stock.name);
+        let text = text.expect("it is of the library").text;
+        let StockKind::Board { rough: sizes, .. } = &stock.kind else {
+            continue;
+        };
+        if stock.name.starts_with("dimension_") {
+            assert_eq!(*sizes, inches(&dressed), "{}", stock.name);
+            assert!(text.contains("wide    from 1 1/2in to 11 1/4in"), "{text}");
+        } else if text.contains("in\n") {
+            assert!(sizes.iter().all(|s| inches(&rough).contains(s)), "{text}");
+            graded += 1;
+        } else {
+            assert!(text.contains("mm\n") && !text.contains("in,"), "{text}");
+            metric += 1;
+        }
+    }
+    assert!(graded >= 18 && metric >= 20, "{graded} {metric}");
+}
+
+/// Every kind of stock is there in inches and in millimetres. Plywood of 3/4 in is sold as 23/32 in, of
+/// 1/2 in as 15/32 in (common practice, and the performance categories of PS 1).
+#[test]
+fn sheets_are_there_in_both_systems() {
+    let model = whole();
+    for (metric, inch) in [
+        ("birch_ply18", "birch_ply_3_4"),
+        ("walnut_ply18", "walnut_ply_3_4"),
+        ("softwood_ply18", "softwood_ply_3_4"),
+        ("mdf19", "mdf_3_4"),
+        ("particleboard19", "particleboard_3_4"),
+        ("melamine19", "melamine_3_4"),
+        ("hardboard3", "hardboard_1_8"),
+        ("osb18", "osb_23_32"),
+    ] {
+        let (a, b) = (stock(&model, metric), stock(&model, inch));
+        let thick = |stock: &casewright::model::Stock| match &stock.kind {
+            StockKind::Sheet {
+                nominal, measured, ..
+            } => (*nominal, *measured),
+            _ => panic!("{} is a sheet", stock.name),
+        };
+        assert!(
+            (thick(a).0 - thick(b).0).abs() < Length::mm(2),
+            "{metric} {inch}"
+        );
+        if inch.ends_with("ply_3_4") {
+            assert_eq!(thick(b).1, Length::inches(23, 32), "{inch}");
+        }
+    }
+    for name in ["oak", "birch", "maple", "cherry", "walnut", "melamine"] {
+        let edging = stock(
+            &model,
+            &format!(
+                "{name}_{}edging_7_8",
+                if name == "melamine" { "" } else { "veneer_" }
+            ),
+        );
+        let StockKind::Edging { wide, .. } = &edging.kind else {
+            panic!("edging")
+        };
+        assert_eq!(*wide, Some(Length::inches(7, 8)));
+    }
+}
+
+/// The shop takes its abrasive by name; what its own line states goes first. A box holds one grit.
+#[test]
+fn a_shop_takes_an_abrasive_by_its_name() {
+    let taken = |text: &str| model(&format!("use std\n{text}")).shop.abrasive.unwrap();
+    let square_metre = Rational::int(1_000_000);
+    let plain = taken("shop {\n    abrasive sanding_disc150\n}\n");
+    assert_eq!(
+        (plain.lasts, plain.title.as_str()),
+        (square_metre, "Sanding disc, 150 mm")
+    );
+    assert_eq!(plain.source.as_deref(), Some("common practice"));
+    let stated =
+        taken("shop {\n    abrasive sanding_disc150 lasts 0.8m2 price 20EUR per box of 50\n}\n");
+    assert_eq!(
+        (stated.lasts, stated.source),
+        (square_metre * Rational::new(4, 5), None)
+    );
+    let own = taken(
+        "abrasive mine like sanding_disc150 {\n    lasts 2m2\n    source \"tried\"\n}\nshop {\n    abrasive mine\n}\n",
+    );
+    assert_eq!(
+        (own.lasts, own.source.as_deref()),
+        (square_metre * Rational::int(2), Some("tried"))
+    );
+
+    let shop = |line: &str| format!("shop {{\n    {line}\n}}\n");
+    assert_eq!(
+        helps(&format!("use std\n{}", shop("abrasive sanding_disk150"))),
+        [
+            "did you mean `sanding_disc150`?",
+            "or state what one of a grit sands here, as in `lasts 1m2`"
+        ]
+    );
+    assert_eq!(
+        helps(&shop("abrasive sanding_disc150"))[0],
+        "`use std` declares `sanding_disc150`"
+    );
+    assert_eq!(faults(&shop("abrasive mine lasts 0m2")).len(), 1);
+    assert_eq!(faults(&shop("abrasive mine lasts 2m")).len(), 1);
+    assert_eq!(
+        faults(&shop("abrasive a lasts 1m2\n    abrasive b lasts 1m2")).len(),
+        1
+    );
+}
+
+/// A finish of 120, 180, 220 on bare wood: of each grit the same number of discs, in boxes of its own.
+#[test]
+fn abrasives_are_bought_by_the_grit() {
+    let bought = |line: &str| {
+        let text = TALL
+            .replace("FITTED", "")
+            .replace("    case body {", "    finish oil_varnish\n    case body {")
+            + &format!("shop {{\n    {line}\n}}\n");
+        let compiled = casewright::compile(
+            &Texts::of(&[("a.case", &text)]),
+            "a.case",
+            &Default::default(),
+        )
+        .unwrap();
+        assert!(!compiled.has_errors(), "{:#?}", compiled.diagnostics);
+        let plans = casewright::plan::make(&compiled.model.unwrap());
+        let area = plans.finishing.plans[0].area;
+        let line = plans
+            .buying
+            .lines
+            .into_iter()
+            .find(|l| l.what.contains("grits 120, 180, 220"));
+        (line.expect("sanding"), area)
+    };
+    let ceil = |value: Rational| u32::try_from(value.ceil().unwrap()).unwrap();
+    let (line, area) = bought("abrasive sanding_disc125 price 0.4EUR per piece");
+    let each = ceil(area / Rational::int(700_000));
+    assert!(each > 3, "{each}");
+    assert_eq!(line.what, "Sanding disc, 125 mm, grits 120, 180, 220");
+    assert_eq!(line.amount, Amount::Count(each * 3));
+    let price = line.price.unwrap().amount;
+    assert_eq!(
+        price,
+        Rational::int(i64::from(each) * 3) * Rational::new(4, 10)
+    );
+    // More than a box of a grit, less than two.
+    let (line, _) = bought(&format!(
+        "abrasive sanding_disc125 price 9EUR per box of {}",
+        each - 1
+    ));
+    assert_eq!(
+        line.amount,
+        Amount::Packs {
+            packs: 6,
+            of: each - 1,
+            used: each * 3
+        }
+    );
+    assert_eq!(line.price.unwrap().amount, Rational::int(54));
+}
+
 /// A lock of a drawer is on its front, whichever that is, and is bought and told.
 #[test]
 fn a_drawer_is_locked() {
@@ -626,7 +817,7 @@ fn what_is_fitted_is_of_its_kind() {
 }
 
 /// Shank of a wood screw, No. n: 0.060 + 0.013 n inches (ASME B18.6.1; agrees with the Wood Handbook,
-/// FPL-GTR-282, table 8-9). Common nails: table 8-1 there. Biscuits 0 and 10: common practice.
+/// FPL-GTR-282, table 8-9). Common nails: table 8-1 there, box nails: 8-2. Biscuits 0 and 10: common practice.
 #[test]
 fn sizes_are_those_of_the_trade() {
     let model = whole();
@@ -660,7 +851,16 @@ fn sizes_are_those_of_the_trade() {
         ("nail_2", (2, 1), 113),
         ("nail_2_1_2", (5, 2), 131),
         ("nail_3", (3, 1), 148),
+        ("nail_3_1_4", (13, 4), 148),
         ("nail_3_1_2", (7, 2), 162),
+        ("nail_4", (4, 1), 192),
+        ("box_nail_1_1_4", (5, 4), 76),
+        ("box_nail_1_1_2", (3, 2), 80),
+        ("box_nail_2", (2, 1), 99),
+        ("box_nail_2_1_2", (5, 2), 113),
+        ("box_nail_3", (3, 1), 128),
+        ("box_nail_3_1_2", (7, 2), 135),
+        ("box_nail_4", (4, 1), 148),
     ] {
         let HardwareKind::Nail { long: l, thick: t } = kind(name) else {
             panic!("a nail")

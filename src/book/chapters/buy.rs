@@ -110,9 +110,6 @@ pub fn facts(facts: &Facts) -> Option<Value> {
 
 fn line(units: Units, row: &BuyLine) -> LineFacts {
     let (amount, unit) = match &row.amount {
-        Amount::Count(n) if row.section == Section::Abrasives => {
-            (n.to_string(), if *n == 1 { "disc" } else { "discs" })
-        }
         Amount::Count(n) => (n.to_string(), ""),
         Amount::Packs { packs, .. } => (
             packs.to_string(),
@@ -230,11 +227,21 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             stated: *stated,
             ..none
         },
-        Reason::Sanding { area, each, grits } => ReasonFacts {
+        Reason::Sanding {
+            area,
+            each,
+            grits,
+            lasts,
+            stated,
+            source,
+        } => ReasonFacts {
             kind: "sanding",
             count: Some(*each),
             numbers: vec![*grits],
             area: Some(metres(*area)),
+            covers: Some(metres(*lasts)),
+            stated: *stated,
+            words: source.iter().cloned().collect(),
             ..none
         },
         Reason::Coats {

@@ -5,7 +5,7 @@ use crate::measure::{Length, Rational};
 use crate::model::{
     HardwareId, HardwareKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, StockId, StockKind,
 };
-use crate::plan::finishing::{Finishing, LITRE, StepKind, square_metres, tenths_of_litre};
+use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
 use crate::plan::layouts::{Asked, Layouts};
 use std::collections::BTreeMap;
@@ -108,6 +108,12 @@ pub enum Reason {
         each: u32,
         /// How many grits.
         grits: u32,
+        /// Square millimetres that one piece sands.
+        lasts: Rational,
+        /// The shop states it, or takes it by its name.
+        stated: bool,
+        /// Where it was looked up, as a declaration says.
+        source: Option<String>,
     },
     /// Area, coats and coverage.
     Coats {
@@ -122,10 +128,9 @@ pub enum Reason {
     },
 }
 
-/// Square metres of one grit that a disc or quarter sheet lasts for (common practice).
-fn area_of_an_abrasive() -> Rational {
-    Rational::ONE
-}
+/// Square millimetres of one grit that a disc or quarter sheet lasts for, where the shop does not say:
+/// a square metre (common practice).
+const AREA_OF_AN_ABRASIVE: Rational = Rational::int(1_000_000);
 
 /// Every line, by section.
 pub(super) fn lines(
@@ -525,23 +530,51 @@ fn finish(model: &Model, finishing: &Finishing, out: &mut Vec<BuyLine>) {
             None => alike.push((area, vec![grit])),
         }
     }
+    let abrasive = model.shop.abrasive.as_ref();
+    let lasts = abrasive.map_or(AREA_OF_AN_ABRASIVE, |a| a.lasts);
+    let unit = abrasive.and_then(|a| a.price.clone());
+    let pack = match unit.as_ref().map(|price| &price.per) {
+        Some(Per::Pack(of)) if *of > 0 => Some(*of),
+        _ => None,
+    };
     for (area, grits) in alike {
-        let each = whole(square_metres(area) / area_of_an_abrasive());
+        let each = whole(area / lasts);
+        let many = grits.len() as u32;
+        let count = each.saturating_mul(many);
+        // A box holds one grit.
+        let packs = pack.map(|of| (each.div_ceil(of).saturating_mul(many), of));
         let names: Vec<String> = grits.iter().map(u32::to_string).collect();
         let word = if grits.len() == 1 { "grit" } else { "grits" };
         out.push(BuyLine {
             section: Section::Abrasives,
-            what: format!("abrasive, {word} {}", names.join(", ")),
+            what: format!(
+                "{}, {word} {}",
+                abrasive.map_or("abrasive", |a| a.title.as_str()),
+                names.join(", ")
+            ),
             stock: None,
             size: None,
-            amount: Amount::Count(each.saturating_mul(grits.len() as u32)),
+            amount: match packs {
+                Some((packs, of)) => Amount::Packs {
+                    packs,
+                    of,
+                    used: count,
+                },
+                None => Amount::Count(count),
+            },
             reason: Reason::Sanding {
                 area,
                 each,
-                grits: grits.len() as u32,
+                grits: many,
+                lasts,
+                stated: abrasive.is_some(),
+                source: abrasive.and_then(|a| a.source.clone()),
             },
-            unit: None,
-            price: None,
+            price: priced(unit.as_ref(), Some(int(count)), |per| match per {
+                Per::Pack(_) => packs.map(|(packs, _)| int(packs)),
+                _ => None,
+            }),
+            unit: unit.clone(),
         });
     }
 }

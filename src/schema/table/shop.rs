@@ -123,6 +123,33 @@ pub(super) const HEADS: &[Head] = &[
         ..ROW
     },
     Head {
+        word: "abrasive",
+        names: Names::One,
+        clauses: &[&[
+            opt("lasts"),
+            opt("price").says("of one, or `per box of` so many of one grit"),
+        ]],
+        once: true,
+        doc: "What the shop sands with. How much one of a grit sands is stated here, or comes from the abrasive of that name at the top of a file or in the library: `abrasive sanding_disc150` alone.",
+        example: "abrasive sanding_disc150 price 22EUR per box of 50",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "abrasive",
+        places: &[Context::File],
+        names: Names::One,
+        clauses: &[&[
+            req("lasts"),
+            opt("price").says("of one, or `per box of` so many of one grit"),
+            opt("source").says("where its figures were looked up"),
+            opt("like").says("an abrasive that this one repeats, with changes"),
+        ]],
+        block: Some(Context::Material),
+        doc: "An abrasive, which a shop takes by its name; `use std` brings the common ones.",
+        example: "abrasive fine_disc {\n    lasts 1.2m2\n    price 22EUR per box of 50\n}",
+        ..ROW
+    },
+    Head {
         word: "climate",
         clauses: &[&[
             req("dry")

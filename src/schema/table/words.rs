@@ -250,6 +250,12 @@ pub static WORDS: &[Word] = &[
         &[],
         "the edges concerned; left out, all of them",
     ),
+    free(
+        "lasts",
+        Shape::Amount,
+        &[],
+        "the area that one piece of one grit sands",
+    ),
     word("open", Shape::Time, &[], "how long the glue may lie open"),
     word(
         "over",

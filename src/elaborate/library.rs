@@ -85,7 +85,7 @@ pub fn all() -> &'static [Declared] {
 pub fn words() -> String {
     let mut out = String::from(
         "# `std`, the library that ships inside the program\n\nAfter `use std` each of these can be \
-         used by its name; a project's own name goes first. The text of one: `casewright words NAME`.\n",
+         used by its name; a project's own name goes\nfirst. The text of one: `casewright words NAME`.\n",
     );
     let (mut topic, mut kind) = ("", None);
     for declared in all() {
@@ -101,16 +101,39 @@ pub fn words() -> String {
             }
         }
         let (figures, sources) = declared.figures();
-        let _ = write!(out, "- `{}`: {}", declared.name, declared.docs());
+        let mut entry = format!("- `{}`: {}", declared.name, declared.docs());
         if !figures.is_empty() {
-            let _ = write!(out, " {}.", figures.join(", "));
+            let _ = write!(entry, " {}.", figures.join("; "));
         }
+        wrap("", &entry, &mut out);
         if !sources.is_empty() {
-            let _ = write!(out, " Source: {}.", sources.join("; "));
+            wrap("  ", &format!("Source: {}.", sources.join("; ")), &mut out);
         }
-        out.push('\n');
     }
     out
+}
+
+/// Columns of a terminal that lists stay within.
+const COLUMNS: usize = 96;
+
+/// Adds an entry of a list, its further lines set in.
+fn wrap(indent: &str, entry: &str, out: &mut String) {
+    out.push_str(indent);
+    let (mut column, mut first) = (indent.len(), true);
+    for word in entry.split(' ') {
+        let long = word.chars().count();
+        if !first && column + 1 + long > COLUMNS {
+            out.push_str("\n  ");
+            column = 2;
+        } else if !first {
+            out.push(' ');
+            column += 1;
+        }
+        first = false;
+        out.push_str(word);
+        column += long;
+    }
+    out.push('\n');
 }
 
 /// The declarations of a name with their text; nothing if the library has none. A species and a stock

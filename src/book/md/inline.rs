@@ -464,7 +464,7 @@ fn last_of(inline: &Inline) -> Option<char> {
     }
 }
 
-/// Words beside words as one.
+/// Words beside words as one, and code beside code, whose marks would run together.
 fn joined(line: Vec<Inline>) -> Vec<Inline> {
     let mut out: Vec<Inline> = Vec::new();
     for inline in line {
@@ -477,7 +477,8 @@ fn joined(line: Vec<Inline>) -> Vec<Inline> {
             other => other,
         };
         match (out.last_mut(), inline) {
-            (Some(Inline::Text(before)), Inline::Text(text)) => before.push_str(&text),
+            (Some(Inline::Text(before)), Inline::Text(text))
+            | (Some(Inline::Code(before)), Inline::Code(text)) => before.push_str(&text),
             (_, inline) => out.push(inline),
         }
     }

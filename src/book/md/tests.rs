@@ -513,7 +513,9 @@ proptest! {
     fn blocks_are_read_back_as_they_were(text in hostile(), how in any::<u8>()) {
         let line = paragraph(&dressed(&text, how));
         let said = single(&inline::plain(&line));
-        prop_assume!(!said.is_empty());
+        if said.is_empty() {
+            return Ok(());
+        }
         let item = |blocks| block::Item { done: None, blocks };
         let paragraph = || Block::Paragraph(line.clone());
         let markdown = print::print(&[

@@ -1,6 +1,9 @@
 //! The language reference, printed from the table as Markdown: an overview, or all about one word.
 
+mod examples;
 mod overview;
+
+pub use examples::{Example, Shown, examples, shown};
 
 use super::fault::{listed, wants};
 use super::head::{Context, Head, Kind, Names, Need, Shape, Use, Word};
@@ -105,7 +108,17 @@ fn about_head(head: &'static Head) -> String {
             }
         }
     }
-    put!(text, "\n## Example\n\n{}", indented(head.example));
+    let more = examples::more_of(head.word, head.places).map(|example| example.text);
+    let all: Vec<&str> = std::iter::once(head.example).chain(more).collect();
+    let title = if all.len() == 1 {
+        "Example"
+    } else {
+        "Examples"
+    };
+    put!(text, "\n## {title}");
+    for example in all {
+        put!(text, "\n{}", indented(example));
+    }
     text
 }
 
@@ -161,6 +174,9 @@ fn about_word(word: &'static Word) -> String {
     }
     if word.free {
         put!(text, "\nA maker may use this word as a name.");
+    }
+    if let Some(example) = examples::example_of(word.word) {
+        put!(text, "\n## Example\n\n{}", indented(example.text));
     }
     text
 }

@@ -58,7 +58,7 @@ pub(super) const HEADS: &[Head] = &[
     Head {
         word: "lid",
         doc: "The upper panel that lies over everything else.",
-        example: "lid cover of oak18 proud 15mm on front",
+        example: "lid cover of oak18 proud 15mm on front, left, right",
         ..PART_ROW
     },
     Head {
@@ -217,7 +217,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Thing),
         doc: "Rows of holes that shelves and hinges share (`pins 4 in NAME`, `hinge 2 of … in NAME`); `from` to `to` is whole pitches.",
-        example: "rows line32 of pin5 into left, right pitch 32mm set_back 37mm from 40mm to 680mm",
+        example: "rows line32 of pin5 into left, right pitch 32mm set_back 37mm from 128mm to 544mm",
         ..ROW
     },
     Head {
@@ -235,7 +235,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Thing),
         doc: "Cuts a notch (it reaches an edge) or an opening (it does not) through a part as it stands in the case; where its third extent is given too, a recess of that depth. It is cut before the part's edging goes on, and may not reach it.",
-        example: "cut left, right deep 60mm high 90mm at 0mm from front at 0mm from bottom",
+        example: "cut left, right deep 40mm high 60mm at 0mm from rear at 0mm from bottom",
         ..ROW
     },
 ];

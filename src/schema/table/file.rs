@@ -95,7 +95,7 @@ pub(super) const HEADS: &[Head] = &[
         }],
         title: Need::Must,
         doc: "Turns a caution about the thing that it stands in into a noted decision, with the reason; cautions of safety can't be allowed.",
-        example: "allow load.shelf_sag \"only paper lies there\"",
+        example: "allow show.bare_edge \"the rear is painted with the wall\"",
         ..ROW
     },
     Head {

@@ -71,7 +71,7 @@ pub(super) const HOLDS: &[Kind] = &[
         "screws",
         FASTENED,
         "So many screws a meeting, through the first part into the second.",
-        "fix slab to bench with screws 4 of screw40",
+        "fix slab to bench with screws 4 of screw30",
     ),
     fastener(
         "bolts",
@@ -192,7 +192,7 @@ pub(super) const KINDS: &[Kind] = &[
         "screws",
         FASTENED,
         "So many screws a meeting, through the first part into the second.",
-        "join hanger to rear with screws 3 of screw40",
+        "join left, right to floor with screws 3 of screw40",
     ),
     fastener(
         "nails",

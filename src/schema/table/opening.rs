@@ -69,7 +69,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[LEAF, FRONT, &[GAP, opt("hung")]],
         block: Some(Context::Leaf),
         doc: "One door.",
-        example: "door gate in cupboard of oak18 inset gap 2mm hung left {\n    hinge 2 of cup_hinge\n}",
+        example: "door gate in cupboard of oak18 inset gap 2mm hung left {\n    band on all of oak thick 6mm\n    hinge 2 of butt50\n}",
         ..ROW
     },
     Head {
@@ -79,7 +79,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[LEAF, FRONT, &[GAP.sides(PAIRED)]],
         block: Some(Context::Leaf),
         doc: "A pair of doors, hung outward; `gap` is also what is left where they meet.",
-        example: "doors gates in cupboard of oak18 overlay reveal 1.5mm gap 3mm {\n    hinge 2 of cup_hinge\n}",
+        example: "doors gates in cupboard of oak18 overlay reveal 1.5mm gap 3mm {\n    band on all of oak thick 6mm\n    hinge 2 of cup_hinge\n}",
         ..ROW
     },
     Head {
@@ -97,7 +97,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Drawer),
         doc: "A box that pulls out, with ready-made `left`, `right`, `front` and `back`; its width follows from the runners.",
-        example: "drawer tray in well {\n    box of birch12 high 100mm\n    bottom of birch6 at 10mm over back\n    runner of runner400\n}",
+        example: "drawer tray in well {\n    box of birch12 high 100mm\n    bottom of birch6 at 10mm over back\n    join left, right into front, back with dovetail through tails 3\n    join bottom into left, right, front with groove deep 5mm\n    join bottom to back with nails 3 of brad20\n    runner of runner400\n}",
         ..ROW
     },
     Head {
@@ -121,7 +121,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Shelves),
         doc: "Loose shelves that lie on pins.",
-        example: "shelves loose 2 of oak18 in cupboard set_back 30mm gap 1mm {\n    pins 4 of pin5 pitch 32mm set_back 67mm from 96mm to 416mm\n    load 60kg per m2\n}",
+        example: "shelves loose 2 of oak18 in cupboard set_back 30mm gap 1mm {\n    pins 4 of pin5 pitch 32mm set_back 67mm from 96mm to 416mm\n    band on front of oak thick 6mm\n    load 60kg per m2\n}",
         ..ROW
     },
     Head {
@@ -271,7 +271,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("gap")
                 .says("of wooden runners: the air between the box and the opening")
                 .beside(&["wooden"]),
-            opt("thick").says("of wooden runners that are made, which this edition does not do").beside(&["wooden"]),
+            later("thick").says("of wooden runners that are made").beside(&["wooden"]),
             later("packed"),
         ]],
         block: Some(Context::Thing),

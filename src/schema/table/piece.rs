@@ -11,7 +11,7 @@ pub(super) const HEADS: &[Head] = &[
         title: Need::May,
         block: Some(Context::Piece),
         doc: "A piece of furniture: what stands as one is one piece.",
-        example: "piece bookcase \"Bookcase\" {\n    units mm\n}",
+        example: "piece shelf_box \"Shelf box\" {\n    units mm\n    case body seen front, left, right {\n        size wide 600mm high 300mm deep 250mm\n        side left, right of oak18\n        bottom floor of oak18\n        top lid of oak18\n        join floor, lid into left, right with rabbet deep 8mm\n        band left, right, floor, lid on front of oak thick 1mm\n    }\n}",
         ..ROW
     },
     Head {
@@ -72,7 +72,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Case),
         doc: "A box of panels with openings in it.",
-        example: "case body {\n    size wide 900mm high 760mm deep 460mm\n}",
+        example: "case body seen front, left, right {\n    size wide 600mm high 300mm deep 250mm\n    side left, right of oak18\n    bottom floor of oak18\n    top lid of oak18\n    join floor, lid into left, right with rabbet deep 8mm\n    band left, right, floor, lid on front of oak thick 1mm\n}",
         ..ROW
     },
     Head {

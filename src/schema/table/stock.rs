@@ -238,7 +238,6 @@ const HARDWARE: &[Kind] = &[
         "A biscuit of pressed wood for a machined slot.",
         "hardware biscuit20 biscuit {\n    long 56mm wide 23mm thick 4mm\n    price 8EUR per box of 100\n}",
     ),
-    unbuilt("bolt", "A bolt that holds cases together."),
     unbuilt(
         "button",
         "A wooden button that holds a top and lets it move.",

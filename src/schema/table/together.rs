@@ -46,7 +46,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Run),
         doc: "Cases in a row, rears in line, from left to right; fillers share what is left of its width.",
-        example: "run north wide 3600mm up 150mm {\n    filler scribe of white18\n    case bench like base_case(width: 600mm)\n}",
+        example: "run north wide 1280mm up 100mm {\n    filler scribe of white18\n    case bench like base_case(width: 600mm)\n    case desk like base_case(width: 600mm)\n}",
         ..ROW
     },
     Head {
@@ -111,7 +111,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Thing),
         doc: "Holds cases, worktops, kicks and fillers to each other where they meet, so that they can be taken apart.",
-        example: "fix slab to bench with screws 4 of screw40",
+        example: "fix slab to bench with screws 4 of screw30",
         ..ROW
     },
     Head {

@@ -318,4 +318,12 @@ pub static MORE: &[Example] = &[
         Context::Case,
         "join floor to left, right with biscuits 3 of biscuit20 from_ends 50mm",
     ),
+    more(
+        Context::Drawer,
+        "bottom of oak thick 10mm at 10mm over back",
+    ),
+    more(
+        Context::File,
+        "abrasive coarse_disc like sanding_disc150 {\n    lasts 0.8m2\n    source \"worn out in the shop\"\n}",
+    ),
 ];

@@ -10,7 +10,9 @@ use super::stmt::{Scoped, Stmt};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyId, AssemblyKind, Box3, Edge, HardwareId, HardwareKind, HardwareUse};
+use crate::model::{
+    AssemblyId, AssemblyKind, Box3, Edge, HardwareId, HardwareKind, HardwareUse, Role,
+};
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
 use std::collections::BTreeMap;
@@ -116,26 +118,32 @@ impl Builder<'_> {
         }
     }
 
-    /// Holds two bodies together wherever their panels meet face to face; where they meet in no such
-    /// way, wherever they meet.
+    /// Holds two bodies together where their panels meet best: face to face; else the face of one to an
+    /// edge of the other; else edge to edge. Strips hold nothing.
     fn fix_two(&mut self, body: usize, line: &Stmt, a: usize, b: usize) -> Res<bool> {
-        let (own, others) = (self.bodies[a].panels.clone(), self.bodies[b].panels.clone());
+        let wood = |me: &Self, body: usize| {
+            let panels = me.bodies[body].panels.iter().copied();
+            let wood = panels.filter(|p| me.panels[*p].role != Role::Band);
+            wood.collect::<Vec<usize>>()
+        };
+        let others = wood(self, b);
         let mut meetings = Vec::new();
-        for p in &own {
+        for p in wood(self, a) {
             for q in &others {
-                if let Some((edge, contact)) = self.meeting(*p, *q) {
-                    let faces = [*p, *q].map(|panel| self.panels[panel].axis == edge.axis());
-                    meetings.push((*p, *q, edge, contact, faces == [true, true]));
+                if let Some((edge, contact)) = self.meeting(p, *q) {
+                    let face = |panel: usize| self.panels[panel].axis == edge.axis();
+                    let faces = usize::from(face(p)) + usize::from(face(*q));
+                    meetings.push((faces, p, *q, edge, contact));
                 }
             }
         }
-        if meetings.iter().any(|m| m.4) {
-            meetings.retain(|m| m.4);
+        let best = meetings.iter().map(|m| m.0).max();
+        for (faces, p, q, edge, contact) in meetings {
+            if Some(faces) == best {
+                self.hold(body, line, p, q, edge, contact)?;
+            }
         }
-        for (p, q, edge, contact, _) in &meetings {
-            self.hold(body, line, *p, *q, *edge, *contact)?;
-        }
-        Ok(!meetings.is_empty())
+        Ok(best.is_some())
     }
 
     /// One meeting that is held.

@@ -336,6 +336,14 @@ pub fn name_use(cx: &mut dyn Lookup, expr: &Expr) -> Res<NameUse> {
                 ..name
             })
         }
+        ExprKind::Member(of, member) => {
+            let of = name_use(cx, of)?;
+            Ok(NameUse {
+                text: format!("{}.{}", of.text, member.text),
+                index: Vec::new(),
+                span: expr.span,
+            })
+        }
         ExprKind::Call(of, _) => name_use(cx, of),
         ExprKind::BadUnit => Err(Poison),
         _ => {

@@ -61,28 +61,33 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
     for line in drops {
         take_out(&mut out.lines, line);
     }
+    let mut open: Vec<usize> = (0..out.lines.len()).collect();
     for line in others {
-        put_in(&mut out.lines, line);
+        put_in(&mut out.lines, &mut open, line);
     }
     out
 }
 
-/// One line of the changes: over those that it matches, or beside them.
-fn put_in(lines: &mut Vec<Stmt>, line: &Stmt) {
-    let mut found = false;
-    for slot in lines.iter_mut().filter(|other| matches(other, line)) {
-        found = true;
-        let whole = matches!(line.word(), "divide" | "run") || slot.word() != line.word();
-        *slot = if whole {
-            line.clone()
-        } else {
-            // A line that speaks of all turns of a repetition changes each.
+/// One line of the changes: over the line that it matches among those that no change has met yet (`open`),
+/// or beside them. All turns of a repetition are one line.
+fn put_in(lines: &mut Vec<Stmt>, open: &mut Vec<usize>, line: &Stmt) {
+    let mut met: Option<crate::source::Span> = None;
+    open.retain(|at| {
+        let slot = &lines[*at];
+        let same = matches(slot, line) && met.is_none_or(|span| span == slot.span);
+        if same {
+            met = Some(slot.span);
+            let whole = matches!(line.word(), "divide" | "run") || slot.word() != line.word();
             let index = slot.index.clone();
-            let merged = merge(slot.clone(), line);
-            Stmt { index, ..merged }
-        };
-    }
-    if !found {
+            let changed = match whole {
+                true => line.clone(),
+                false => merge(slot.clone(), line),
+            };
+            lines[*at] = Stmt { index, ..changed };
+        }
+        !same
+    });
+    if met.is_none() {
         lines.push(line.clone());
     }
 }

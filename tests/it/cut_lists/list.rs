@@ -252,8 +252,10 @@ impl<'m> Sheet<'m> {
     }
 
     fn find(&self, path: &str) -> Option<&'m Part> {
-        let path = format!("body.{path}");
-        self.piece.parts.iter().find(|p| p.path == path)
+        // A piece of one case calls it `body`, and its list leaves that out.
+        let of_body = format!("body.{path}");
+        let mut parts = self.piece.parts.iter();
+        parts.find(|p| p.path == path || p.path == of_body)
     }
 
     fn same(&mut self, what: &str, wanted: &[Length], found: &[Length]) {

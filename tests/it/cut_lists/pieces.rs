@@ -9,13 +9,15 @@ fn check(name: &str) {
     let list = root.join("tests/pieces").join(format!("{name}.list"));
     let list = std::fs::read_to_string(list).unwrap();
     let (folder, entry) = match name {
-        "score_cabinet" => ("examples/music-school", "score_cabinet.case".to_owned()),
+        "score_cabinet" | "reed_chest" | "window_bench" => {
+            ("examples/music-school", format!("{name}.case"))
+        }
         "first_shelf" => ("examples", "first-shelf.case".to_owned()),
         _ => ("tests/pieces", format!("{name}.case")),
     };
     let folder = root.join(folder);
     let mut texts = Vec::new();
-    for name in [entry.as_str(), "stock.case", "shop.case"] {
+    for name in [entry.as_str(), "stock.case", "shop.case", "patterns.case"] {
         if let Ok(text) = std::fs::read_to_string(folder.join(name)) {
             texts.push((name, text));
         }
@@ -75,6 +77,8 @@ pieces! {
     hall
     chest
     score_cabinet
+    reed_chest
+    window_bench
     first_shelf
 }
 

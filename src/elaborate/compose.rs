@@ -296,10 +296,10 @@ impl Builder<'_> {
     /// Where a case stands by its own `place`. The first case of a piece is its origin.
     fn place_of_case(&mut self, slot: usize, stmt: &Stmt, size: [Length; 3]) -> Res<[Length; 3]> {
         let Some(place) = stmt.forms("place").next().cloned() else {
-            let first = self
-                .slots
-                .iter()
-                .position(|s| matches!(s.placing, Placing::Itself));
+            let unplaced = |s: &Slot| {
+                matches!(s.placing, Placing::Itself) && s.stmt.forms("place").next().is_none()
+            };
+            let first = self.slots.iter().position(unplaced);
             if first == Some(slot) && self.runs.is_empty() {
                 return Ok([Length::ZERO; 3]);
             }

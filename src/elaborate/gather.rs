@@ -130,12 +130,24 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         if matches!(form.head.word, "piece" | "commission") {
             continue; // expanded when it is built, by its own parameters
         }
-        let stmt = match form.patterned {
+        let name = form
+            .names
+            .first()
+            .map_or(form.head.word, |n| n.text.as_str());
+        let name = name.to_owned();
+        let made = match project
+            .patterns
+            .get(&name)
+            .filter(|_| form.patterned.is_some())
+        {
             // It is tried with its defaults; a pattern that is like another is a thing of its head.
-            Some(_) => like::with_defaults(&mut cx, form, &project.globals),
-            None => Stmt::new(&mut cx, form, &project.globals),
+            Some(pattern) => like::with_defaults(&mut cx, &project, &pattern.clone()),
+            None => Ok(Stmt::new(&mut cx, form, &project.globals)),
         };
-        let name = stmt.name().to_owned();
+        let Ok(stmt) = made else {
+            project.broken.push(name);
+            continue;
+        };
         let Ok(stmt) = like::expand_beside(&mut cx, &project, &stmt, &goods) else {
             project.broken.push(name);
             continue;

@@ -10,7 +10,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::Dimension;
 use crate::schema::{self, Form, NameUse};
 use crate::source::Span;
-use crate::syntax::tree::{Arg, Expr, ExprKind};
+use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
 use std::rc::Rc;
 
 /// How deep patterns may be like patterns.
@@ -129,8 +129,11 @@ fn expand_within(
     for line in &lines {
         if let Some(recipe) = &line.recipe {
             // A pattern is tried with its defaults, so that one that nothing is like is read too.
-            let tried = with_defaults(cx, recipe, &line.env);
-            let _ = expand_within(cx, project, &tried, &inner, depth + 1);
+            let call = Call::plain(line.name(), &line.env);
+            let tried = instance(cx, project, &inner, (recipe, &line.env), &call);
+            if let Ok(tried) = tried {
+                let _ = expand_within(cx, project, &tried, &inner, depth + 1);
+            }
             continue;
         }
         // A line whose pattern is broken was reported; leaving it out keeps the rest checked.
@@ -139,15 +142,6 @@ fn expand_within(
         }
     }
     Ok(whole)
-}
-
-/// The thing that a pattern is the pattern of, each parameter at its default.
-pub fn with_defaults(cx: &mut dyn Lookup, pattern: &Form, env: &Rc<Env>) -> Stmt {
-    let scope = Env::within(env);
-    for line in pattern.forms("param") {
-        super::project::bind_let(&scope, line.names.first(), line.set.as_ref());
-    }
-    Stmt::of_pattern(cx, pattern, &scope)
 }
 
 /// A value is named once in a block.
@@ -187,13 +181,7 @@ fn source_of(
     env: &Rc<Env>,
 ) -> Res<Stmt> {
     let head = stmt.word();
-    let local = around.pattern(&name.text);
-    let local = local.and_then(|line| Some((line.recipe.clone()?, line.env.clone())));
-    let of_file = || {
-        let pattern = project.patterns.get(&name.text)?;
-        Some((pattern.clone(), project.globals.clone()))
-    };
-    if let Some((pattern, outer)) = local.or_else(of_file) {
+    if let Some((pattern, outer)) = pattern_of(project, around, &name.text) {
         let of = pattern.patterned.ok_or(Poison)?.word;
         // A top is like a shelf's pattern no more than a drawer is: heads must agree.
         if of != head {
@@ -208,9 +196,12 @@ fn source_of(
             );
             return Err(Poison);
         }
-        let scope = Env::within(&outer);
-        bind_params(cx, pattern.forms("param"), args, env, &scope, &name.text)?;
-        return Ok(Stmt::of_pattern(cx, &pattern, &scope));
+        let call = Call {
+            name: &name.text,
+            args,
+            env,
+        };
+        return instance(cx, project, around, (&pattern, &outer), &call);
     }
     let mut beside = around.lines.iter();
     let sibling = beside.find(|s| s.word() == head && s.name() == name.text && s.span != stmt.span);
@@ -236,6 +227,127 @@ fn source_of(
         .map(|(n, _)| n.as_str())
         .collect();
     Err(project.missing(cx, name, &format!("pattern of a {head}"), known))
+}
+
+/// A pattern as it is named, with what its parameters are given.
+struct Call<'a> {
+    name: &'a str,
+    args: &'a [Arg],
+    env: &'a Rc<Env>,
+}
+
+impl<'a> Call<'a> {
+    /// Without arguments.
+    fn plain(name: &'a str, env: &'a Rc<Env>) -> Call<'a> {
+        Call {
+            name,
+            args: &[],
+            env,
+        }
+    }
+}
+
+/// The pattern of this name, the nearest first, and the scope that it stands in.
+fn pattern_of(project: &Project, around: &Around<'_>, name: &str) -> Option<(Rc<Form>, Rc<Env>)> {
+    let local = around.pattern(name);
+    let local = local.and_then(|line| Some((line.recipe.clone()?, line.env.clone())));
+    local.or_else(|| {
+        let pattern = project.patterns.get(name)?;
+        Some((pattern.clone(), project.globals.clone()))
+    })
+}
+
+/// A pattern of the files with each parameter at its default.
+pub fn with_defaults(cx: &mut dyn Lookup, project: &Project, pattern: &Rc<Form>) -> Res<Stmt> {
+    let name = pattern.names.first().map_or("", |n| n.text.as_str());
+    let around = Around {
+        lines: &[],
+        outer: None,
+    };
+    let call = Call::plain(name, &project.globals);
+    instance(cx, project, &around, (pattern, &project.globals), &call)
+}
+
+/// The thing that a pattern is the pattern of. The parameters of what the pattern is like are its own too,
+/// but for those that it gives a value.
+fn instance(
+    cx: &mut dyn Lookup,
+    project: &Project,
+    around: &Around<'_>,
+    (pattern, outer): (&Rc<Form>, &Rc<Env>),
+    call: &Call<'_>,
+) -> Res<Stmt> {
+    let inherited = inherited(project, around, pattern, DEEPEST);
+    let scope = Env::within(outer);
+    let own = pattern.forms("param");
+    bind_params(
+        cx,
+        own.chain(&inherited),
+        call.args,
+        call.env,
+        &scope,
+        call.name,
+    )?;
+    let mut thing = Stmt::of_pattern(cx, pattern, &scope);
+    let like = thing
+        .clauses
+        .iter_mut()
+        .find(|clause| clause.of.word == "like");
+    if let Some(source) = like.and_then(|like| like.of.values.first_mut()) {
+        let (base, mut args) = match source.kind.clone() {
+            ExprKind::Call(base, args) => (base, args),
+            _ => (Box::new(source.clone()), Vec::new()),
+        };
+        args.extend(
+            inherited
+                .iter()
+                .filter_map(|param| param.names.first())
+                .map(|name| Arg {
+                    name: Some(Name {
+                        text: name.text.clone(),
+                        span: name.span,
+                    }),
+                    value: name.as_expr(),
+                }),
+        );
+        source.kind = ExprKind::Call(base, args);
+    }
+    Ok(thing)
+}
+
+/// The parameters of what a pattern is like that it neither names itself nor gives a value.
+fn inherited(project: &Project, around: &Around<'_>, pattern: &Form, deepest: usize) -> Vec<Form> {
+    let source = pattern.clause("like").and_then(|like| like.value());
+    let (name, args): (_, &[Arg]) = match source.map(|source| &source.kind) {
+        Some(ExprKind::Name(name)) => (name, &[]),
+        Some(ExprKind::Call(of, args)) => match &of.kind {
+            ExprKind::Name(name) => (name, args),
+            _ => return Vec::new(),
+        },
+        _ => return Vec::new(),
+    };
+    let Some((base, _)) = pattern_of(project, around, name).filter(|_| deepest > 0) else {
+        return Vec::new();
+    };
+    let further = inherited(project, around, &base, deepest - 1);
+    let all = base.forms("param").cloned().chain(further);
+    let given = |i: usize, name: &str| {
+        args.iter().enumerate().any(|(j, arg)| match &arg.name {
+            Some(named) => named.text == name,
+            None => i == j,
+        })
+    };
+    let own = |name: &str| {
+        let mut own = pattern.forms("param").filter_map(|p| p.names.first());
+        own.any(|n| n.text == name)
+    };
+    all.enumerate()
+        .filter(|(i, param)| {
+            let name = param.names.first().map(|n| n.text.as_str());
+            name.is_some_and(|name| !given(*i, name) && !own(name))
+        })
+        .map(|(_, param)| param)
+        .collect()
 }
 
 /// Binds parameters to arguments or defaults in `scope`, and checks their bounds.
@@ -389,6 +501,9 @@ fn names_thing(scope: &Rc<Env>, expr: &Expr) -> bool {
         let ExprKind::Name(name) = &at.1.kind else {
             return false;
         };
+        if value::truth(name).is_some() {
+            return false;
+        }
         match at.0.find(name).map(|found| (found.env, found.slot)) {
             None => return true,
             Some((env, Slot::Todo(value, of))) => at = (of.unwrap_or(env), value),

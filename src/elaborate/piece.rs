@@ -545,8 +545,10 @@ fn makes_parts(line: &Stmt) -> bool {
 /// A `let` that nothing uses must make sense too.
 fn compute_lets(builder: &mut Builder<'_>, stmt: &Stmt) {
     let lets = stmt.forms("let").filter(|line| !line.damaged);
-    for name in lets.filter_map(|line| line.names.first()) {
-        let _ = value::eval(builder, &stmt.env, &name.as_expr());
+    for line in lets {
+        if let Some(name) = line.names.first() {
+            let _ = value::eval(builder, &line.env, &name.as_expr());
+        }
     }
 }
 

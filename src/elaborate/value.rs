@@ -375,6 +375,15 @@ pub fn path_of(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Option<Res<Ve
     }
 }
 
+/// `yes` and `no`, where nothing else bears that name.
+pub fn truth(name: &str) -> Option<bool> {
+    match name {
+        "yes" => Some(true),
+        "no" => Some(false),
+        _ => None,
+    }
+}
+
 fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
     let path = match path_of(cx, env, expr) {
         Some(path) => path?,
@@ -416,6 +425,9 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
                 value
             }
         };
+    }
+    if let ([_], Some(truth)) = (path.as_slice(), truth(&first.name)) {
+        return Ok(Value::Bool(truth));
     }
     if let Some(value) = deeper(cx, expr.span, |cx| Ok(cx.path(&path)))? {
         return value;

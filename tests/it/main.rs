@@ -21,6 +21,7 @@ mod mend;
 mod reference;
 mod refused;
 mod render;
+mod reuse;
 mod rules;
 mod schema;
 mod setups;

@@ -15,8 +15,26 @@ use crate::model::{
 };
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
+use crate::syntax::tree::{Expr, ExprKind};
 use std::collections::BTreeMap;
 use std::rc::Rc;
+
+/// The name of what is held: `bench`, or `north.west` for a filler of a run.
+fn held_name(cx: &mut Builder, expr: &Expr) -> Res<NameUse> {
+    match &expr.kind {
+        ExprKind::Member(of, member) if of.as_name().is_some() => Ok(NameUse {
+            text: format!("{}.{}", of.as_name().unwrap_or_default(), member.text),
+            index: Vec::new(),
+            span: expr.span,
+        }),
+        ExprKind::Index(of, index) => Ok(NameUse {
+            index: index.clone(),
+            span: expr.span,
+            ..held_name(cx, of)?
+        }),
+        _ => name_use(cx, expr),
+    }
+}
 
 impl Builder<'_> {
     /// The `fix` and `bolt` lines of the piece.
@@ -60,7 +78,7 @@ impl Builder<'_> {
         }
         let mut second = Vec::new();
         for value in &to.of.values {
-            let name = name_use(self, value)?;
+            let name = held_name(self, value)?;
             let bodies = self.held_by(&name, &to.env)?;
             second.push((name, bodies));
         }
@@ -112,7 +130,10 @@ impl Builder<'_> {
             .enumerate()
             .filter(|(_, body)| named(body));
         let found: Vec<usize> = bodies.map(|(i, _)| i).collect();
+        // What is declared and has no body was reported.
+        let known = self.fitted.iter().any(|fitted| fitted.name == path);
         match found.is_empty() {
+            true if known || !self.slots_of(&path).is_empty() => Err(Poison),
             true => Err(self.no_case(&name.text, name.span)),
             false => Ok(found),
         }

@@ -209,7 +209,7 @@ impl Chain {
             } else {
                 Anchor::Start
             };
-            scene.text(self.text(*i, (x, y + 1.25), label).anchored(anchor));
+            scene.text(self.text(*i, (x, y + 1.25), label).anchored(anchor).halo());
         }
     }
 
@@ -288,7 +288,11 @@ impl Chain {
                 Pen::THIN,
             );
             let lift = if self.labels[*i].is_tall() { 1.6 } else { 0.8 };
-            scene.text(self.text(*i, (*x, shelf - lift), &self.labels[*i]).middle());
+            scene.text(
+                self.text(*i, (*x, shelf - lift), &self.labels[*i])
+                    .middle()
+                    .halo(),
+            );
         }
     }
 
@@ -330,7 +334,7 @@ impl Chain {
             } else {
                 knee + 0.4 + rise
             };
-            scene.text(self.text(*i, (*x, base), &self.labels[*i]).middle());
+            scene.text(self.text(*i, (*x, base), &self.labels[*i]).middle().halo());
         }
     }
 

@@ -6,8 +6,8 @@ use super::frame::{Frame, Scale};
 use super::joint::Detail;
 use super::mark;
 use super::piece_view::{
-    blocks, draw_cut, draw_edges, envelope, faces, heights_at, labels, panels, places, row_step,
-    stops, width_rows, within,
+    blocks, draw_cut, draw_edges, envelope, faces, fitted, heights_at, labels, panels, places,
+    row_step, stops, thing_columns, thing_rows, width_rows, within,
 };
 use super::region::steps;
 use super::scene::{Pen, Point, Scene, Shape, Text};
@@ -48,15 +48,22 @@ pub fn largest(draw: impl Fn(Scale) -> Option<Scene>, high: f64) -> Option<Drawn
 }
 
 /// Front view and section, beside each other, or one above the other where that allows a larger
-/// scale.
+/// scale. Beside a long run, which is drawn small, the section has a larger scale of its own.
 pub fn front_and_section(model: &Model, piece: &Piece, details: &[Detail]) -> Option<Drawn> {
     let plane = cutting_plane(piece);
-    largest(
+    let front = |scale| {
+        let mut front = front(model, piece, scale, Some(plane));
+        rings(&mut front, piece, scale, details, Axis::Y);
+        front
+    };
+    let section = |scale, own| {
+        let mut section = section(model, piece, scale, plane, own);
+        rings(&mut section, piece, scale, details, Axis::X);
+        section
+    };
+    let alike = largest(
         |scale| {
-            let mut front = front(model, piece, scale, Some(plane));
-            let mut section = section(model, piece, scale, plane);
-            rings(&mut front, piece, scale, details, Axis::Y);
-            rings(&mut section, piece, scale, details, Axis::X);
+            let (front, section) = (front(scale), section(scale, false));
             let beside = join(&front, &section, &piece.title, scale);
             if beside.width <= MEASURE {
                 return Some(beside);
@@ -64,8 +71,26 @@ pub fn front_and_section(model: &Model, piece: &Piece, details: &[Detail]) -> Op
             Some(stack(&front, &section, &piece.title, scale))
         },
         HIGH,
-    )
+    )?;
+    let larger =
+        Scale::reductions().filter(|s| s.wood >= LEGIBLE && s.wood * 2 <= alike.scale.wood);
+    for scale in larger {
+        let (front, section) = (front(alike.scale), section(scale, true));
+        for scene in [
+            join(&front, &section, &piece.title, alike.scale),
+            stack(&front, &section, &piece.title, alike.scale),
+        ] {
+            if scene.width <= MEASURE && scene.height <= HIGH {
+                let scale = alike.scale;
+                return Some(Drawn { scene, scale });
+            }
+        }
+    }
+    Some(alike)
 }
+
+/// A section is drawn no smaller than 1 : 10, if there is room: then a sheet is 1.8 mm thick on paper.
+const LEGIBLE: u32 = 10;
 
 /// Rings round the places of details, each with its letter toward the middle of the drawing.
 fn rings(scene: &mut Scene, piece: &Piece, scale: Scale, details: &[Detail], normal: Axis) {
@@ -253,8 +278,12 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
     }
     // Widths below, clear of the plane's letter, the outside size in the row beyond.
     let mut row = foot + 11.5;
+    let mut things = thing_rows(piece).into_iter();
+    let beside = things.next().filter(|row| row.len() > 2);
+    // Of a long run, drawn small, the panels of each case would leave no room for their figures.
+    let bare = beside.is_some() && scale.wood > LEGIBLE;
     for places in width_rows(piece) {
-        if places.len() > 2 {
+        if places.len() > 2 && !bare {
             Chain {
                 stops: stops(&places, |u| frame.x(u), foot),
                 labels: labels(units, &places),
@@ -265,6 +294,16 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
         }
     }
     let (x0, x1) = (env.lo[0], env.hi[0]);
+    // What stands beside each other; what stands on it, above.
+    if let Some(places) = &beside {
+        Chain {
+            stops: stops(places, |u| frame.x(u), foot),
+            labels: labels(units, places),
+            ..Chain::new(Way::Level, row, Beyond::More)
+        }
+        .draw(&mut scene);
+        row += row_step(units);
+    }
     Chain::overall(
         Way::Level,
         row,
@@ -275,7 +314,12 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
     )
     .draw(&mut scene);
     // What stands proud, above.
-    let proud = places([piece.overall.lo[0], x0, x1, piece.overall.hi[0]]);
+    let upper = things.next().unwrap_or_default();
+    let proud = places(
+        [piece.overall.lo[0], x0, x1, piece.overall.hi[0]]
+            .into_iter()
+            .chain(upper),
+    );
     if proud.len() > 2 {
         Chain {
             stops: stops(&proud, |u| frame.x(u), top),
@@ -285,7 +329,10 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
         .draw(&mut scene);
     }
     // Fronts at the left; at the right those of another column.
-    let columns = front_columns(piece, plane);
+    let columns = match bare {
+        true => Vec::new(),
+        false => front_columns(piece, plane),
+    };
     if let Some(first) = columns.first() {
         Chain {
             stops: stops(first, |v| frame.y(v), left),
@@ -293,6 +340,23 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
             ..Chain::new(Way::Upright, left - 4.1, Beyond::Less)
         }
         .draw(&mut scene);
+    }
+    // Cases, worktop and kick, further out.
+    let mut column = match columns.is_empty() {
+        true => left - 4.1,
+        false => left - 4.1 - row_step(units) - 1.0,
+    };
+    for places in thing_columns(piece).iter().take(2) {
+        if columns.first() == Some(places) {
+            continue;
+        }
+        Chain {
+            stops: stops(places, |v| frame.y(v), left),
+            labels: labels(units, places),
+            ..Chain::new(Way::Upright, column, Beyond::Less)
+        }
+        .draw(&mut scene);
+        column -= row_step(units) + 1.0;
     }
     if let Some(last) = columns.get(1) {
         Chain {
@@ -444,7 +508,9 @@ fn pulls(scene: &mut Scene, frame: &Frame, model: &Model, piece: &Piece, leaf: &
 }
 
 /// Section A-A seen from the right: front at the left; the ground line is y = 0.
-pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Scene {
+///
+/// `own`: its scale is another than that of the sheet, and stands below it.
+pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length, own: bool) -> Scene {
     let mut scene = Scene::new(0.0, 0.0, "section A\u{2013}A");
     let frame = Frame::new(scale);
     let units = piece.units;
@@ -562,7 +628,10 @@ pub fn section(model: &Model, piece: &Piece, scale: Scale, plane: Length) -> Sce
         &mut scene,
         (left + right) / 2.0,
         row - row_step(units) + 0.5,
-        "Section A\u{2013}A",
+        &match own {
+            true => format!("Section A\u{2013}A, {}", scale.text()),
+            false => "Section A\u{2013}A".to_owned(),
+        },
     );
     scene
 }
@@ -675,7 +744,13 @@ pub fn outside(piece: &Piece, scale: Scale, camera: Camera) -> Scene {
     draw_edges(&mut scene, &frame, &view.edges(), |_| false);
     let (i, j) = (right_axis.index(), up_axis.index());
     let (case, all_of_it) = (&env, &piece.overall);
-    let level = places([case.lo[i], case.hi[i], all_of_it.lo[i], all_of_it.hi[i]]);
+    let mut level = vec![case.lo[i], case.hi[i], all_of_it.lo[i], all_of_it.hi[i]];
+    if camera == Camera::Above {
+        // The lengths of a worktop meet here.
+        let tops = fitted(piece).filter(|part| part.role == Role::Worktop);
+        level.extend(tops.flat_map(|top| [top.finished.lo[i], top.finished.hi[i]]));
+    }
+    let level = places(level);
     let mut row = foot + 9.5;
     if level.len() > 2 {
         Chain {

@@ -3,14 +3,16 @@
 use super::region::{Outline, Region, Segment};
 use super::scene::Point;
 
-/// Scales in use, largest first: ISO 5455 steps of 1, 2, 5.
-pub const SCALES: [Scale; 7] = [
+/// Scales in use, largest first: ISO 5455 steps of 1, 2, 5; and 1 : 25 (common practice), for the run along
+/// a wall that 1 : 20 does not hold.
+pub const SCALES: [Scale; 8] = [
     Scale { paper: 2, wood: 1 },
     Scale { paper: 1, wood: 1 },
     Scale { paper: 1, wood: 2 },
     Scale { paper: 1, wood: 5 },
     Scale { paper: 1, wood: 10 },
     Scale { paper: 1, wood: 20 },
+    Scale { paper: 1, wood: 25 },
     Scale { paper: 1, wood: 50 },
 ];
 

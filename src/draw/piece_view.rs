@@ -45,19 +45,94 @@ pub fn blocks(piece: &Piece) -> Vec<Block<'_>> {
         .collect()
 }
 
-/// The envelope of all cases; of everything where there is no case.
+/// The envelope of all cases with their fillers, from the ground under a kick to the worktop, whose
+/// overhang stands proud of it; of everything where there is no case.
 pub fn envelope(piece: &Piece) -> Box3 {
-    piece
-        .cases
-        .iter()
-        .map(|case| case.envelope)
-        .reduce(|a, b| a.union(&b))
-        .unwrap_or(piece.overall)
+    let cases = piece.cases.iter().map(|case| case.envelope);
+    let Some(mut env) = cases.reduce(|a, b| a.union(&b)) else {
+        return piece.overall;
+    };
+    for part in fitted(piece) {
+        let b = &part.finished;
+        let axes: &[Axis] = match part.role {
+            Role::Worktop | Role::Kick => &[Axis::Z],
+            _ => &[Axis::X, Axis::Z],
+        };
+        for i in axes.iter().map(|axis| axis.index()) {
+            env.lo[i] = env.lo[i].min(b.lo[i]);
+            env.hi[i] = env.hi[i].max(b.hi[i]);
+        }
+    }
+    env
 }
 
-/// Whether a part belongs to a case itself, not to what stands or hangs in it.
+/// Fillers, worktops and kicks of runs, without their edging.
+pub fn fitted(piece: &Piece) -> impl Iterator<Item = &Part> {
+    piece.parts.iter().filter(|part| {
+        piece.assembly(part.assembly).kind == AssemblyKind::Fitted && part.role != Role::Band
+    })
+}
+
+/// What stands on each other, as boxes: cases that stand in no other, and worktops.
+fn things(piece: &Piece) -> Vec<Box3> {
+    let cases = piece.outer_cases().map(|case| case.envelope);
+    let tops = fitted(piece).filter(|part| part.role == Role::Worktop);
+    cases.chain(tops.map(|part| part.finished)).collect()
+}
+
+/// Widths of what stands side by side: cases and fillers, a row for each height at which others stand;
+/// the lowest first. A single thing makes no row.
+pub fn thing_rows(piece: &Piece) -> Vec<Vec<Length>> {
+    let standing = |part: &&Part| part.role == Role::Filler;
+    let mut all: Vec<Box3> = piece.outer_cases().map(|case| case.envelope).collect();
+    all.extend(fitted(piece).filter(standing).map(|part| part.finished));
+    chains(&all, Axis::X, Axis::Z)
+}
+
+/// Heights of what stands on each other, from the ground up, a row for each place where others do.
+pub fn thing_columns(piece: &Piece) -> Vec<Vec<Length>> {
+    let env = envelope(piece);
+    let mut out = chains(&things(piece), Axis::Z, Axis::X);
+    for row in &mut out {
+        *row = places(row.iter().copied().chain([env.lo[2], env.hi[2]]));
+    }
+    out.retain(|row| row.len() > 2);
+    out
+}
+
+/// The faces of boxes along one axis, seen at the middles of those boxes across it: every row that says
+/// a place that no earlier row says.
+fn chains(all: &[Box3], along: Axis, across: Axis) -> Vec<Vec<Length>> {
+    let middles = places(all.iter().map(|b| b.middle(across)));
+    let mut rows: Vec<Vec<Length>> = middles
+        .into_iter()
+        .map(|at| places(faces(all.iter().filter(|b| within(b, across, at)), along)))
+        .collect();
+    // The fullest first, the lowest of those.
+    rows.sort_by_key(|row| std::cmp::Reverse(row.len()));
+    let mut out: Vec<Vec<Length>> = Vec::new();
+    for row in rows {
+        let fresh = row.iter().any(|at| !out.iter().any(|had| had.contains(at)));
+        if fresh {
+            out.push(row);
+        }
+    }
+    if out.len() == 1 && out.iter().all(|row| row.len() < 3) {
+        out.clear();
+    }
+    out
+}
+
+/// Whether a part belongs to a case itself, not to what stands or hangs in it; or is a worktop.
 fn of_case(piece: &Piece, part: &Part) -> bool {
-    piece.assembly(part.assembly).kind == AssemblyKind::Case && part.role != Role::Band
+    match piece.assembly(part.assembly).kind {
+        AssemblyKind::Case => {
+            let outer = piece.outer_case(part.assembly);
+            part.role != Role::Band && outer.is_some_and(|case| case.assembly == part.assembly)
+        }
+        AssemblyKind::Fitted => part.role == Role::Worktop,
+        AssemblyKind::Drawer | AssemblyKind::Leaf | AssemblyKind::Shelf => false,
+    }
 }
 
 /// The axis of the piece through a part's thickness.

@@ -193,6 +193,40 @@ impl Piece {
         tall && (doors || drawers || narrow) || drawers && narrow
     }
 
+    /// The cases that stand in no other.
+    pub fn outer_cases(&self) -> impl Iterator<Item = &CaseBox> {
+        let within = |a: &CaseBox, b: &CaseBox| under(&a.name, &b.name);
+        self.cases
+            .iter()
+            .filter(move |case| !self.cases.iter().any(|other| within(case, other)))
+    }
+
+    /// The case that an assembly is, or stands or hangs in: of cases within cases the outermost.
+    pub fn outer_case(&self, id: AssemblyId) -> Option<&CaseBox> {
+        let path = self.assembly(id).path.as_str();
+        self.outer_cases()
+            .find(|case| case.assembly == id || under(path, &case.name))
+    }
+
+    /// The case that an assembly is, or stands or hangs in: of cases within cases the innermost.
+    pub fn inner_case(&self, id: AssemblyId) -> Option<&CaseBox> {
+        let path = self.assembly(id).path.as_str();
+        let holds = |case: &&CaseBox| case.assembly == id || under(path, &case.name);
+        self.cases
+            .iter()
+            .filter(holds)
+            .max_by_key(|case| case.name.len())
+    }
+
+    /// Whether it is made of several things that are put together where it stands.
+    pub fn is_composed(&self) -> bool {
+        self.outer_cases().count() > 1
+            || self
+                .parts
+                .iter()
+                .any(|part| matches!(self.assembly(part.assembly).kind, AssemblyKind::Fitted))
+    }
+
     /// A joint of this piece.
     pub fn joint(&self, id: JointId) -> &Joint {
         self.joints
@@ -213,6 +247,12 @@ impl Piece {
             .get(id.0 as usize)
             .expect("an opening id comes from its own piece")
     }
+}
+
+/// Whether a path is that of something within another: `body.till` within `body`.
+fn under(path: &str, within: &str) -> bool {
+    path.strip_prefix(within)
+        .is_some_and(|rest| rest.starts_with('.'))
 }
 
 /// A case: its envelope.

@@ -220,5 +220,22 @@ fn holds(piece: &Piece, opening: &Opening) -> String {
             });
         }
     }
+    // A case that stands in it.
+    for case in &piece.cases {
+        let within = case.name.rsplit_once('.').is_some_and(|(of, _)| {
+            opening
+                .path
+                .strip_prefix(of)
+                .is_some_and(|rest| rest.starts_with('.'))
+        });
+        let clear = &opening.clear;
+        let stands = Axis::ALL.iter().all(|axis| {
+            let i = axis.index();
+            clear.lo[i] <= case.envelope.lo[i] && case.envelope.hi[i] <= clear.hi[i]
+        });
+        if within && stands {
+            add(piece.assembly(case.assembly).label.clone());
+        }
+    }
     out.join("; ")
 }

@@ -510,7 +510,7 @@ impl Builder<'_> {
         match self.thing_kind(body, name) {
             Some(ThingKind::Panels(mut list)) => {
                 list.retain(|p| self.panels[*p].index.starts_with(&index));
-                self.elements(list, name, &index)
+                self.elements(body, list, name, &index)
             }
             other => Err(self.unknown(body, name, "part", other.is_some())),
         }
@@ -522,7 +522,7 @@ impl Builder<'_> {
         match self.thing_kind(body, name) {
             Some(ThingKind::Spaces(mut list)) => {
                 list.retain(|s| self.spaces[*s].index.starts_with(&index));
-                self.elements(list, name, &index)
+                self.elements(body, list, name, &index)
             }
             other => Err(self.unknown(body, name, "opening", other.is_some())),
         }
@@ -546,17 +546,56 @@ impl Builder<'_> {
     }
 
     /// The elements that an index leaves; none is a report.
-    fn elements(&mut self, list: Vec<usize>, name: &NameUse, index: &[u32]) -> Res<Vec<usize>> {
+    fn elements(
+        &mut self,
+        body: usize,
+        list: Vec<usize>,
+        name: &NameUse,
+        index: &[u32],
+    ) -> Res<Vec<usize>> {
         if list.is_empty() {
-            self.sink.push(Diagnostic::new(
-                &code::NAME_UNKNOWN,
-                format!("there is no `{}`", super::label::indexed(&name.text, index)),
-                name.span,
-                "no such element",
-            ));
+            let report = self.no_element(body, &name.text, index, name.span);
+            self.sink.push(report);
             return Err(Poison);
         }
         Ok(list)
+    }
+
+    /// Tells that an array has no such element, and which it has.
+    pub fn no_element(&self, body: usize, name: &str, index: &[u32], span: Span) -> Diagnostic {
+        let report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("there is no `{}`", super::label::indexed(name, index)),
+            span,
+            "no such element",
+        );
+        let kind = self.bodies[body].names.get(name).map(|thing| &thing.kind);
+        let all: Vec<&[u32]> = match kind {
+            Some(ThingKind::Panels(list)) => list
+                .iter()
+                .map(|p| self.panels[*p].index.as_slice())
+                .collect(),
+            Some(ThingKind::Spaces(list)) => list
+                .iter()
+                .map(|s| self.spaces[*s].index.as_slice())
+                .collect(),
+            _ => Vec::new(),
+        };
+        match (all.iter().min(), all.iter().max()) {
+            (Some([]), _) => report.help(format!(
+                "`{name}` is one thing, not an array; leave the index out"
+            )),
+            (Some(first), Some(last)) if first != last => report.help(format!(
+                "there are `{}` to `{}`",
+                super::label::indexed(name, first),
+                super::label::indexed(name, last)
+            )),
+            (Some(only), _) => report.help(format!(
+                "there is only `{}`",
+                super::label::indexed(name, only)
+            )),
+            _ => report,
+        }
     }
 
     /// Reports a name that is not a part or opening of a body.

@@ -72,7 +72,8 @@ pub fn report<C: Lookup + ?Sized>(
         What::Value(_) => format!("`{own}` is computed from itself"),
         What::Division(_) => format!("the sizes in `{own}` follow from themselves"),
         What::Face(..) => format!("where `{own}` is follows from itself"),
-        What::Space(..) | What::Case(_) => format!("the size of `{own}` follows from itself"),
+        What::Space(..) => format!("the size of `{own}` follows from itself"),
+        What::Case(_) => format!("the place of `{own}` follows from itself"),
     };
     let mut next: Vec<&str> = steps
         .iter()
@@ -99,5 +100,11 @@ pub fn report<C: Lookup + ?Sized>(
         let shown: Vec<String> = loop_of.iter().map(|name| format!("`{name}`")).collect();
         report = report.note(format!("the circle: {}", shown.join(" needs ")));
     }
-    report.help("state one of them as a figure")
+    match what {
+        What::Case(_) if steps.len() > 1 => {
+            report.help("let one of them stand on the ground by itself: leave its `place` out, or state its `size`")
+        }
+        What::Case(_) => report.help("name another case, or leave `place` out"),
+        _ => report.help("state one of them as a figure"),
+    }
 }

@@ -404,13 +404,14 @@ impl Builder<'_> {
         let known: Vec<&str> = cases.chain(runs).chain(fitted).collect();
         let mut report = Diagnostic::new(
             &code::NAME_UNKNOWN,
-            format!("no case of this piece is called `{name}`"),
+            format!("no case, run or worktop of this piece is called `{name}`"),
             span,
             "not known",
         );
         report = match crate::diag::nearest(name, known.iter().copied()) {
             Some(near) => report.help(format!("did you mean `{near}`?")),
-            None => report.note(format!("there are {}", known.join(", "))),
+            None if known.is_empty() => report.help("declare it with a line `case NAME { … }`"),
+            None => report.note(format!("known are {}", known.join(", "))),
         };
         self.sink.push(report);
         Poison

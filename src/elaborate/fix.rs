@@ -101,7 +101,21 @@ impl Builder<'_> {
     fn bolt(&mut self, body: usize, line: &Stmt) -> Res<()> {
         let name = line.names.first().cloned().ok_or(Poison)?;
         let Some(run) = self.runs.iter().position(|run| run.name == name.text) else {
-            return Err(self.no_case(&name.text, name.span));
+            if self.slots_of(&name.text).is_empty() {
+                return Err(self.no_case(&name.text, name.span));
+            }
+            let report = Diagnostic::new(
+                &code::NAME_UNKNOWN,
+                format!("no run of this piece is called `{}`", name.text),
+                name.span,
+                "this is a case",
+            )
+            .help(format!(
+                "`bolt` takes a run; to hold two cases together: `fix {} to … with …`",
+                name.text
+            ));
+            self.sink.push(report);
+            return Err(Poison);
         };
         let items = self.runs[run].items.clone();
         for pair in items.windows(2) {

@@ -137,8 +137,10 @@ fn expand_within(
             continue;
         }
         // A line whose pattern is broken was reported; leaving it out keeps the rest checked.
-        if let Ok(line) = expand_within(cx, project, line, &inner, depth) {
-            whole.lines.push(line);
+        match expand_within(cx, project, line, &inner, depth) {
+            Ok(line) => whole.lines.push(line),
+            // What stands in a run is summed: what is lost would be missed.
+            Err(Poison) => whole.damaged |= whole.word() == "run",
         }
     }
     Ok(whole)
@@ -188,11 +190,14 @@ fn source_of(
             cx.report(
                 Diagnostic::new(
                     &code::TYPE_MISMATCH,
-                    format!("`{}` is a pattern of a {of}", name.text),
+                    format!("`{}` is a pattern of `{of}`", name.text),
                     name.span,
-                    format!("this is a {head}"),
+                    format!("this line makes a `{head}`"),
                 )
-                .at(pattern.head_span, "declared here"),
+                .at(pattern.head_span, "declared here")
+                .help(format!(
+                    "name a pattern of `{head}`, or another `{head}` beside this one"
+                )),
             );
             return Err(Poison);
         }
@@ -226,7 +231,7 @@ fn source_of(
         .filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head))
         .map(|(n, _)| n.as_str())
         .collect();
-    Err(project.missing(cx, name, &format!("pattern of a {head}"), known))
+    Err(project.missing(cx, name, &format!("pattern {head}"), known))
 }
 
 /// A pattern as it is named, with what its parameters are given.

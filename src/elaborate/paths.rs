@@ -97,13 +97,8 @@ impl Builder<'_> {
         let none =
             matches!(&target, Target::Panels(list) | Target::Spaces(list) if list.is_empty());
         if none {
-            let name = super::label::indexed(&segment.name, index);
-            self.sink.push(Diagnostic::new(
-                &code::NAME_UNKNOWN,
-                format!("there is no `{name}`"),
-                segment.span,
-                "no such element",
-            ));
+            let report = self.no_element(body, &segment.name, index, segment.span);
+            self.sink.push(report);
             return Some(Err(Poison));
         }
         Some(Ok(target))
@@ -253,10 +248,20 @@ impl Builder<'_> {
     }
 
     fn no_member(&mut self, member: &Segment) -> Poison {
-        self.sink.push(
-            Diagnostic::new(&code::NAME_UNKNOWN, format!("there is no member `{}` here", member.name), member.span, "not known")
-                .note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick, of sheet nominal too"),
+        const MEMBERS: &[&str] = &[
+            "wide", "high", "deep", "left", "right", "front", "rear", "top", "bottom", "thick",
+            "nominal",
+        ];
+        let report = Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("there is no member `{}` here", member.name),
+            member.span,
+            "not known",
         );
+        self.sink.push(match crate::diag::nearest(&member.name, MEMBERS.iter().copied()) {
+            Some(near) => report.help(format!("did you mean `{near}`?")),
+            None => report.note("parts, openings and cases have wide, high, deep, left, right, front, rear, top, bottom; parts and stock also thick, of sheet nominal too"),
+        });
         Poison
     }
 

@@ -135,6 +135,9 @@ pub fn bind_let(scope: &Env, name: Option<&NameUse>, value: Option<&Expr>) {
 
 /// A name that is taken.
 pub fn twice(name: &str, span: Span, first: Span) -> Diagnostic {
+    // Lines may be taken up in another order than they stand in; what stands later is the second.
+    let later = span.file != first.file || span.start >= first.start;
+    let (span, first) = if later { (span, first) } else { (first, span) };
     Diagnostic::new(
         &code::NAME_TWICE,
         format!("a second `{name}`"),
@@ -181,6 +184,18 @@ impl Project {
         Poison
     }
 
+    /// What else a name stands for.
+    fn sort_of(&self, name: &str) -> Option<&'static str> {
+        let sorts = [
+            (self.stocks.contains_key(name), "a stock"),
+            (self.hardware.contains_key(name), "hardware"),
+            (self.finishes.contains_key(name), "a finish"),
+            (self.patterns.contains_key(name), "a pattern"),
+            (self.pieces.contains_key(name), "a piece"),
+        ];
+        sorts.into_iter().find_map(|(is, sort)| is.then_some(sort))
+    }
+
     /// A name that is not declared: of what, by which heads, and what is known. What the library has
     /// is known where it is in use, and spoken of where it is not.
     fn undeclared(
@@ -191,12 +206,21 @@ impl Project {
         known: Vec<&str>,
     ) -> Diagnostic {
         let of_library = || library::all().iter().filter(|d| heads.contains(&d.head));
-        let report = Diagnostic::new(
-            &code::NAME_UNKNOWN,
-            format!("no {what} is called `{}`", name.text),
-            name.span,
-            "not declared",
-        );
+        let title = match what.strip_prefix("pattern ") {
+            Some(of) => format!("no pattern of `{of}` is called `{}`", name.text),
+            None => format!("no {what} is called `{}`", name.text),
+        };
+        let is = self.sort_of(&name.text);
+        let here = match (is, self.sources.text(name.span) == name.text) {
+            (Some(is), true) => format!("this is {is}"),
+            (Some(is), false) => format!("stands for `{}`, which is {is}", name.text),
+            (None, true) => "not declared".to_owned(),
+            (None, false) => format!("stands for `{}`, which is not declared", name.text),
+        };
+        let report = Diagnostic::new(&code::NAME_UNKNOWN, title, name.span, here);
+        if is.is_some() && !known.is_empty() {
+            return report.note(format!("known are {}", known.join(", ")));
+        }
         let mut near = known.clone();
         if self.library {
             near.extend(of_library().map(|declared| declared.name));

@@ -551,6 +551,7 @@ impl Builder<'_> {
     fn what_is_under(&mut self, clause: &Scoped<Clause>) -> Res<(Box3, Length)> {
         let mut whole: Option<Box3> = None;
         let mut top: Option<Length> = None;
+        let mut tops: Vec<(String, Length, Span)> = Vec::new();
         for value in &clause.of.values {
             let name = name_use(self, value)?;
             let index = self.indices(&name, &clause.env)?;
@@ -575,13 +576,33 @@ impl Builder<'_> {
                 let body = self.case_body(slot)?;
                 boxes.push(self.bodies[body].envelope);
                 let high = self.highest(body)?;
+                tops.push((self.bodies[body].path.clone(), high, value.span));
                 top = Some(top.map_or(high, |top| top.max(high)));
             }
             for b in boxes {
                 whole = Some(whole.map_or(b, |all| all.union(&b)));
             }
         }
-        whole.zip(top).ok_or(Poison)
+        let (whole, top) = whole.zip(top).ok_or(Poison)?;
+        let low = tops.iter().find(|(_, high, _)| *high < top);
+        if let Some((name, high, span)) = low.filter(|_| clause.of.word == "over") {
+            let units = self.units;
+            let (most, own) = (units.text(top), units.text(*high));
+            let gap = units.text(top - *high);
+            let highest = tops.iter().find(|(_, high, _)| *high == top);
+            let other = highest.map_or("", |(other, ..)| other.as_str());
+            let report = Diagnostic::new(
+                &code::SUM_OFF,
+                "the cases under a worktop are not equally high",
+                *span,
+                format!("`{name}` ends at {own}"),
+            )
+            .note(format!("`{other}` ends at {most}: {most} - {own} = {gap}"))
+            .help("make them equally high, or lay the worktop over those that are");
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        Ok((whole, top))
     }
 
     fn filler_box(&mut self, run: usize, at: usize, thick: Length) -> Res<Box3> {

@@ -99,7 +99,7 @@ fn repeat(
     let name = form.names.first().ok_or(Poison)?;
     let bound = |word: &str| form.clause(word).and_then(Clause::value).ok_or(Poison);
     let (from, to) = (bound("from")?, bound("to")?);
-    let first = value::count(cx, env, from)?;
+    let first = start(cx, env, from)?;
     let last = whole(cx, env, to)?;
     for turn in first..=last {
         more(cx, form)?;
@@ -137,6 +137,30 @@ fn more(cx: &mut dyn Lookup, form: &Form) -> Res<()> {
         );
     }
     Err(Poison)
+}
+
+/// The start of a range: the first index of an array is 1.
+fn start(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<u32> {
+    let value = value::quantity_of(cx, env, expr, crate::measure::Dimension::NONE)?;
+    match value.is_integer().then(|| value.numer()) {
+        Some(n) if n >= 1 && n <= i128::from(value::MOST) => Ok(n as u32),
+        _ => {
+            cx.report(
+                Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "a range that does not begin at a whole number from 1",
+                    expr.span,
+                    format!("this is {value}"),
+                )
+                .note(format!(
+                    "it is the index of what is declared, from 1 to {}",
+                    value::MOST
+                ))
+                .help("begin at 1, and compute with `i - 1` where that is wanted"),
+            );
+            Err(Poison)
+        }
+    }
 }
 
 /// The end of a range: a whole number, perhaps less than its start.

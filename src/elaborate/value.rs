@@ -29,8 +29,7 @@ impl Value {
     /// For messages: `a length`, `a number`, `words`.
     pub fn kind(&self) -> String {
         match self {
-            Value::Quantity(q) if q.dimension == Dimension::NONE => "a number".into(),
-            Value::Quantity(q) => format!("a quantity of {}", q.dimension),
+            Value::Quantity(q) => amount_of(q.dimension),
             Value::Bool(_) => "a condition".into(),
             Value::Text(_) => "words".into(),
             Value::Place(..) => "a place".into(),
@@ -448,7 +447,9 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         expr.span,
         "not known",
     );
-    if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
+    if path.len() == 1 && matches!(first.name.as_str(), "true" | "false") {
+        report = report.help("a condition is a comparison, as in `width > 600mm`");
+    } else if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
         report = report.help(format!("did you mean `{near}`?"));
     }
     cx.report(report);
@@ -460,6 +461,15 @@ fn as_quantity(cx: &mut dyn Lookup, value: Value, expr: &Expr) -> Res<Quantity> 
         Value::Quantity(q) => Ok(q),
         Value::Place(_, at) => Ok(Quantity::length(at)),
         other => Err(mismatch(cx, expr, "a number or a length", &other)),
+    }
+}
+
+/// For messages: `a length`, `a number`, `a quantity of mass`.
+fn amount_of(dimension: Dimension) -> String {
+    match dimension {
+        Dimension::NONE => "a number".to_owned(),
+        Dimension::LENGTH => "a length".to_owned(),
+        _ => format!("a quantity of {dimension}"),
     }
 }
 
@@ -480,6 +490,9 @@ fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Po
     {
         report = report.help("glue a unit to the number, as in `18mm` or `3/4in`");
     }
+    if wanted == "a condition" && matches!(found, Value::Quantity(_) | Value::Place(..)) {
+        report = report.help("compare it with something, as in `width > 600mm`");
+    }
     cx.report(report);
     Poison
 }
@@ -494,14 +507,7 @@ pub fn quantity_of(
     let value = eval(cx, env, expr)?;
     match value {
         Value::Quantity(q) if q.dimension == dimension => Ok(q.value),
-        other => {
-            let wanted = if dimension == Dimension::LENGTH {
-                "a length".to_owned()
-            } else {
-                format!("a quantity of {dimension}")
-            };
-            Err(mismatch(cx, expr, &wanted, &other))
-        }
+        other => Err(mismatch(cx, expr, &amount_of(dimension), &other)),
     }
 }
 

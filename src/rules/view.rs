@@ -87,6 +87,47 @@ impl<'m> View<'m> {
         only.unwrap_or(path).to_string()
     }
 
+    /// The line that covers an edge of a part, and the block in which it stands.
+    pub fn band_line(&self, part: &Part, edge: Edge) -> String {
+        let own = self.piece.assembly(part.assembly);
+        let edge = edge.word();
+        let last = |path: &str| path.rsplit('.').next().unwrap_or(path).to_owned();
+        let whole = |name: &str| name.split('[').next().unwrap_or(name).to_owned();
+        // The line stands once for all of an array, and the block is that of the line that makes it.
+        let part_name = whole(&last(&part.path));
+        let block = self.name(&own.path);
+        match own.kind {
+            AssemblyKind::Case if block == own.path && self.piece.cases.len() > 1 => {
+                format!(
+                    "`band {part_name} on {edge} …` in the block of `{}`",
+                    own.path
+                )
+            }
+            AssemblyKind::Case => format!("`band {part_name} on {edge} …`"),
+            AssemblyKind::Drawer => {
+                format!(
+                    "`band {part_name} on {edge} …` in the block of `{}`",
+                    whole(&last(&block))
+                )
+            }
+            AssemblyKind::Shelf | AssemblyKind::Leaf | AssemblyKind::Fitted => {
+                // A pair of doors, loose shelves, the face of a drawer: the line is that of all of them.
+                let names: Vec<&str> = block.split('.').collect();
+                let of_line = match names.as_slice() {
+                    [.., line, "left" | "right" | "face"] => line,
+                    [.., line, count] if count.bytes().all(|b| b.is_ascii_digit()) => line,
+                    [.., line] => line,
+                    [] => "",
+                };
+                let owner = match names.last() {
+                    Some(&"face") => format!("the `face` of `{}`", whole(of_line)),
+                    _ => format!("`{}`", whole(of_line)),
+                };
+                format!("`band on {edge} …` in the block of {owner}")
+            }
+        }
+    }
+
     /// A part by the maker's name for it, in back ticks.
     pub fn tick(&self, id: PartId) -> String {
         format!("`{}`", self.name(&self.part(id).path))

@@ -121,6 +121,17 @@ pub(super) fn unconditional(word: &str, span: Span, around: &str) -> Diagnostic 
     .help(format!("move it out of the block of `{around}`"))
 }
 
+pub(super) fn edition_late(span: Span, above: Span) -> Diagnostic {
+    Diagnostic::new(
+        &code::NAME_MISPLACED,
+        "`edition` does not stand first",
+        span,
+        "says how the whole file is read",
+    )
+    .at(above, "stands before it")
+    .help("move it to the first line of the file")
+}
+
 pub(super) fn misplaced(word: &str, span: Span, context: Context) -> Diagnostic {
     let mut places: Vec<&str> = Vec::new();
     for head in table::heads().filter(|head| head.word == word) {

@@ -30,4 +30,4 @@ pub mod table;
 pub use form::{Branch, Clause, Content, Entry, Form, NameUse};
 pub use head::{Context, Head, Kind, Names, Need, Preposition, Shape, Slot, Use, Word};
 pub use read::{complete, read};
-pub use reference::{Example, Shown, examples, shown, words};
+pub use reference::{Example, FIELDS, OPEN, Open, Shown, TOPICS, Topic, examples, shown, words};

@@ -147,8 +147,21 @@ impl<'a> Reader<'a> {
             self.span(stretch.start, stretch.start + 4),
             "begins a line",
         );
-        let report = match nodes.iter().rev().find(|node| !matches!(node, Node::Blank)) {
-            Some(Node::If(branch)) => {
+        let before = nodes.iter().rev().find(|node| !matches!(node, Node::Blank));
+        let first = match before {
+            Some(Node::If(branch)) => self.last_else(branch),
+            _ => None,
+        };
+        let report = match (before, first) {
+            (_, Some(first)) => Diagnostic::new(
+                &code::SYNTAX_ELSE_PLACE,
+                "an `if` has a second `else`",
+                self.span(stretch.start, stretch.start + 4),
+                "never holds",
+            )
+            .at(first, "all that is left falls here")
+            .help("leave one of them out, or let the first ask: `else if … {`"),
+            (Some(Node::If(branch)), None) => {
                 let end = branch.span;
                 let report = report
                     .at(
@@ -170,6 +183,20 @@ impl<'a> Reader<'a> {
             span = span.to(self.block().0.span);
         }
         nodes.push(Node::Bad(span));
+    }
+
+    /// The block behind the `else` that ends an `if`, up to its brace.
+    fn last_else(&self, branch: &super::tree::If) -> Option<Span> {
+        let block = branch.otherwise.as_ref()?;
+        let open = Span {
+            end: block.span.start + 1,
+            ..block.span
+        };
+        match block.nodes.as_slice() {
+            _ if self.text.get(open.start as usize..open.end as usize) == Some("{") => Some(open),
+            [Node::If(next)] => self.last_else(next),
+            _ => None,
+        }
     }
 
     /// A `{` that does not follow a head on its line.
@@ -236,6 +263,9 @@ impl<'a> Reader<'a> {
             return;
         }
         let rest = self.text.get(self.pos..).unwrap_or("");
+        if first_word(rest) == "else" {
+            return; // told where it is read
+        }
         let length = rest
             .find(|c: char| c.is_whitespace() || c == '{' || c == '}')
             .unwrap_or(rest.len())

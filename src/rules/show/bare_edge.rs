@@ -135,7 +135,7 @@ impl Bare<'_, '_> {
                 "{} is let in flush there: `allow show.bare_edge \"…\"` if it may show",
                 view.tick(other.id)
             ),
-            None => format!("`band {} on {edge} …`", view.name(&part.path)),
+            None => view.band_line(part, self.edge),
         })
     }
 

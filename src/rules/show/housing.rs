@@ -130,10 +130,7 @@ impl RunsOut<'_, '_> {
         let diagnostic = help_with(diagnostic, up(view, Length::mm(10)), |by| {
             format!("`stopped {by} on {edge}` on this joint")
         });
-        diagnostic.help(format!(
-            "`band {} on {edge} …` covers it",
-            view.name(&part.path)
-        ))
+        diagnostic.help(format!("{} covers it", view.band_line(part, self.edge)))
     }
 }
 

@@ -5,21 +5,26 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Box3, LocalAxis, Part, Role};
+use crate::model::{AssemblyId, Axis, Box3, LocalAxis, Part, Role};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
+use std::collections::BTreeSet;
 
 struct Overlap<'v, 'm> {
     view: &'v View<'m>,
     first: &'m Part,
     second: &'m Part,
     shared: Box3,
+    /// Whether they belong to two cases.
+    cases: bool,
 }
 
 /// Proves it for every two parts whose sawn boxes overlap.
 pub fn check(view: &View, report: &mut Report) {
     let mut pairs = 0;
+    // Two cases in one place are one mistake, however many of their parts clash.
+    let mut cases: BTreeSet<(AssemblyId, AssemblyId)> = BTreeSet::new();
     let mut clean = true;
     for first in &view.piece.parts {
         for second in view.near(&first.core).filter(|other| other.id > first.id) {
@@ -37,7 +42,18 @@ pub fn check(view: &View, report: &mut Report) {
             if report.is_told(first.id, second.id) {
                 continue;
             }
+            let within = (view.case_of(first), view.case_of(second));
+            let two_cases = match within {
+                (Some(a), Some(b)) if a.assembly != b.assembly => {
+                    Some((a.assembly.min(b.assembly), a.assembly.max(b.assembly)))
+                }
+                _ => None,
+            };
+            if two_cases.is_some_and(|two| !cases.insert(two)) {
+                continue;
+            }
             let fact = Overlap {
+                cases: two_cases.is_some(),
                 view,
                 first,
                 second,
@@ -98,6 +114,9 @@ impl Overlap<'_, '_> {
     }
 
     fn way_out(&self) -> String {
+        if self.cases {
+            return "the two cases stand in each other: move one of them by its `place` or its `run`".into();
+        }
         let (first, second) = (self.first, self.second);
         let (strip, other) = match (first.role == Role::Band, second.role == Role::Band) {
             (true, false) => (first, second),

@@ -134,6 +134,15 @@ impl Reader {
                 return;
             }
             let form = self.form(line, head, scope);
+            if word == "edition"
+                && let Some(Entry::Form(above)) = content.lines.first()
+                && above.head.word != "edition"
+            {
+                let above = above.span;
+                self.faults.push(fault::edition_late(line.head.span, above));
+                content.damaged = true;
+                return;
+            }
             if head.once {
                 let first = content.lines.iter().find_map(|entry| match entry {
                     Entry::Form(first) if std::ptr::eq(first.head, head) => Some(first.head_span),

@@ -3,6 +3,7 @@
 //! Every head and kind has one in its row. [`MORE`] adds what those leave out, so that no word of
 //! the language is without an example. A test puts each of them into a whole project and compiles it.
 
+use super::topics::TOPICS;
 use crate::schema::table;
 use crate::schema::{Clause, Context, Entry, Form, Use, read};
 use crate::source::{Source, Sources};
@@ -48,7 +49,7 @@ pub fn examples() -> Vec<Example> {
     for kind in table::joints().iter().filter(|kind| !kind.later) {
         add(Context::Case, kind.example);
     }
-    for example in MORE {
+    for example in MORE.iter().chain(TOPICS.iter().map(|topic| &topic.example)) {
         add(example.context, example.text);
     }
     all

@@ -1,9 +1,13 @@
 //! The language reference, printed from the table as Markdown: an overview, or all about one word.
 
+mod edition;
 mod examples;
 mod overview;
+mod topics;
 
+pub use edition::{FIELDS, OPEN, Open};
 pub use examples::{Example, Shown, examples, shown};
+pub use topics::{TOPICS, Topic};
 
 use super::fault::{listed, wants};
 use super::head::{Context, Head, Kind, Names, Need, Shape, Use, Word};
@@ -48,6 +52,12 @@ fn about(word: &str) -> Option<String> {
             &format!("# `{word}`, an edge\n\n{}\n", overview::EDGES),
         );
     }
+    for topic in TOPICS.iter().filter(|topic| topic.words.contains(&word)) {
+        part(&mut text, &about_topic(topic));
+    }
+    if word == "edition" {
+        part(&mut text, &edition::page());
+    }
     (!text.is_empty()).then_some(text)
 }
 
@@ -61,6 +71,11 @@ fn part(text: &mut String, more: &str) {
 /// Writing to a string cannot fail, so nothing is lost by not asking.
 macro_rules! put {
     ($text:expr, $($rest:tt)*) => { let _ = writeln!($text, $($rest)*); };
+}
+
+fn about_topic(topic: &Topic) -> String {
+    let example = indented(topic.example.text);
+    format!("# {}\n\n{}\n\n{example}\n", topic.title, topic.text)
 }
 
 fn about_head(head: &'static Head) -> String {

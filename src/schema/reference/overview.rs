@@ -19,7 +19,11 @@ along the three directions of its case; only mitres and dovetails are cut at an 
 pub(super) fn overview() -> String {
     let mut text = String::from("# The language, edition 1\n\n");
     text.push_str(SHAPE);
-    text.push_str("\n\nMore about one word: `casewright words WORD`.\n");
+    text.push_str("\n\nMore about one word: `casewright words WORD`; about editions, and what stays as it is: `casewright words edition`.\n");
+    for topic in super::TOPICS {
+        let (title, example) = (topic.title, super::indented(topic.example.text));
+        let _ = write!(text, "\n## {title}\n\n{}\n\n{example}\n", topic.text);
+    }
     for context in Context::ALL {
         let mut rows = heads_in(*context)
             .filter(|head| !is_common(head.word) || *context == Context::File)

@@ -56,7 +56,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[
             FITTED,
             &[
-                opt("wide").says("its width; left out, it shares the rest"),
+                opt("wide").says("its width; left out, it shares the rest").without(&["share"]),
                 opt("share").says("its share of the rest, where others have another"),
             ],
         ],

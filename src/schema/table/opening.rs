@@ -271,7 +271,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("gap")
                 .says("of wooden runners: the air between the box and the opening")
                 .beside(&["wooden"]),
-            later("thick").says("of wooden runners that are made").beside(&["wooden"]),
+            opt("thick").says("of wooden runners that are made, which this edition does not do").beside(&["wooden"]),
             later("packed"),
         ]],
         block: Some(Context::Thing),

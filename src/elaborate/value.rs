@@ -448,7 +448,8 @@ fn path_value(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<Value> {
         "not known",
     );
     if path.len() == 1 && matches!(first.name.as_str(), "true" | "false") {
-        report = report.help("a condition is a comparison, as in `width > 600mm`");
+        let word = if first.name == "true" { "yes" } else { "no" };
+        report = report.help(format!("write `{word}`")).mend(expr.span, word);
     } else if let Some(near) = crate::diag::nearest(&first.name, names.iter().map(String::as_str)) {
         report = report.help(format!("did you mean `{near}`?"));
     }

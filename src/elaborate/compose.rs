@@ -322,7 +322,7 @@ impl Builder<'_> {
             );
             return Err(Poison);
         };
-        let right = place.values.first().is_some();
+        let right = !place.values.is_empty();
         let target = match (place.clause("on").cloned(), place.clause("of").cloned()) {
             (Some(on), None) if !right => on,
             (None, Some(of)) if right => of,

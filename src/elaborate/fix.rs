@@ -118,14 +118,28 @@ impl Builder<'_> {
             return Err(Poison);
         };
         let items = self.runs[run].items.clone();
+        let mut held = false;
         for pair in items.windows(2) {
             let [RunItem::Case(a), RunItem::Case(b)] = pair else {
                 continue;
             };
+            held = true;
             let (a, b) = (self.case_body(*a)?, self.case_body(*b)?);
             if !self.fix_two(body, line, a, b)? {
                 return Err(self.stand_apart(b, name.span));
             }
+        }
+        // A case that was lost may have been the neighbour.
+        if !held && !self.lost_cases {
+            let report = Diagnostic::new(
+                &code::JOIN_APART,
+                format!("no two cases of `{}` stand side by side", name.text),
+                name.span,
+                "nothing to hold together",
+            )
+            .help("leave the line out; `fix … to …` holds a filler to the case beside it");
+            self.sink.push(report);
+            return Err(Poison);
         }
         Ok(())
     }

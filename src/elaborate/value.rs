@@ -491,6 +491,11 @@ fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Po
     {
         report = report.help("glue a unit to the number, as in `18mm` or `3/4in`");
     }
+    if wanted == "a number"
+        && matches!(found, Value::Quantity(q) if q.dimension == Dimension::LENGTH)
+    {
+        report = report.help("a bare number, as in `2`, or a length divided by a length");
+    }
     if wanted == "a condition" && matches!(found, Value::Quantity(_) | Value::Place(..)) {
         report = report.help("compare it with something, as in `width > 600mm`");
     }

@@ -71,7 +71,7 @@ fn indent(line: &str) -> &str {
 }
 
 /// The lines that are kept, each left out with its block.
-fn keep<'a>(text: &'a str, leave: impl Fn(&str, &str) -> bool) -> Vec<&'a str> {
+fn keep(text: &str, leave: impl Fn(&str, &str) -> bool) -> Vec<&str> {
     let mut deep = 0_usize;
     let mut kept = Vec::new();
     for line in text.lines() {
@@ -453,4 +453,63 @@ fn json_has_the_fields_that_the_page_names() {
             assert!(of(what).get(field).is_some(), "{what} has no `{field}`");
         }
     }
+}
+
+/// Each slip of `slips.txt` in its frame: its name and the whole text.
+fn slips() -> Vec<(String, String)> {
+    let mut all: Vec<(String, String, Vec<String>)> = Vec::new();
+    for line in frame("slips.txt").lines() {
+        if let Some(title) = line.strip_prefix("= ") {
+            let (name, within) = title.split_once(" in ").expect("a name and a frame");
+            all.push((
+                name.to_owned(),
+                frame(&format!("{within}.case")),
+                Vec::new(),
+            ));
+        } else if let Some((.., lines)) = all.last_mut() {
+            lines.push(line.to_owned());
+        }
+    }
+    let whole = |(name, around, lines): (String, String, Vec<String>)| {
+        let mut text = frame("goods.case");
+        for line in around.lines() {
+            if line.trim() == "HERE" {
+                let lines = lines.iter().filter(|line| !line.is_empty());
+                lines.for_each(|slip| text += &format!("{}{slip}\n", indent(line)));
+            } else {
+                text += &format!("{line}\n");
+            }
+        }
+        (name, text)
+    };
+    all.into_iter().map(whole).collect()
+}
+
+/// One mistake gives one report, which says what is wrong and, where there is a cure, what to change.
+#[test]
+fn each_slip_gives_one_report() {
+    let style = Style::Human {
+        color: false,
+        width: 100,
+    };
+    let mut shown = String::new();
+    let mut wrong: Vec<String> = Vec::new();
+    for (name, text) in slips() {
+        let compiled = compile(&text);
+        let errors: Vec<_> = compiled
+            .diagnostics
+            .iter()
+            .filter(|report| report.is_error())
+            .cloned()
+            .collect();
+        if errors.len() != 1 {
+            let codes: Vec<_> = errors.iter().map(|report| report.code.name).collect();
+            wrong.push(format!("{name}: {codes:?}"));
+        }
+        shown += &format!("{name}\n{}\n", render(&errors, &compiled.sources, style));
+    }
+    assert_eq!(wrong, [""; 0]);
+    insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true }, {
+        insta::assert_snapshot!("slips", shown);
+    });
 }

@@ -34,6 +34,8 @@ pub struct Body {
     pub stmt: Rc<Stmt>,
     /// Its panels.
     pub panels: Vec<usize>,
+    /// Those that bound it, and the rails that stand in no division: what its inside is asked of.
+    pub frame: Vec<usize>,
     /// Things found by name.
     pub names: BTreeMap<String, Thing>,
     /// Which sides show.
@@ -317,6 +319,8 @@ pub struct Builder<'a> {
     pub divisions: Vec<Division>,
     /// Its joints.
     pub joints: Vec<JointWork>,
+    /// The joints of each two parts, the lower first.
+    pub joints_of: BTreeMap<(usize, usize), Vec<usize>>,
     /// Its fronts.
     pub leaves: Vec<Leaf>,
     /// Its drawers.

@@ -150,6 +150,7 @@ impl Builder<'_> {
             envelope,
             stmt,
             panels: Vec::new(),
+            frame: Vec::new(),
             names: BTreeMap::new(),
             seen: stated.unwrap_or(seen),
         });

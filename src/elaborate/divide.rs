@@ -433,7 +433,7 @@ impl Builder<'_> {
             return Ok((inner, by));
         }
         let rails: Vec<usize> = self.bodies[body]
-            .panels
+            .frame
             .iter()
             .copied()
             .filter(|p| self.panels[*p].role == Role::Rail && self.panels[*p].within.is_none())

@@ -131,6 +131,7 @@ impl Builder<'_> {
             envelope: outside,
             stmt: stmt.clone(),
             panels: Vec::new(),
+            frame: Vec::new(),
             names: BTreeMap::new(),
             seen: Vec::new(),
         });

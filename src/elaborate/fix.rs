@@ -58,6 +58,7 @@ impl Builder<'_> {
             },
             stmt: Rc::new(stmt.clone()),
             panels: Vec::new(),
+            frame: Vec::new(),
             names: BTreeMap::new(),
             seen: Vec::new(),
         });

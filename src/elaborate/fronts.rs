@@ -541,6 +541,7 @@ impl Builder<'_> {
             envelope: finished,
             stmt: line.clone(),
             panels: Vec::new(),
+            frame: Vec::new(),
             names: BTreeMap::new(),
             seen: Vec::new(),
         });

@@ -10,6 +10,7 @@ use crate::measure::{Length, Rational};
 use crate::model::{Axis, Box3, Edge, HardwareId, HardwareKind, HardwareUse, JointKind, Origin};
 use crate::schema::Clause;
 use crate::source::Span;
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 /// A joint of a line, with its options read, before its cuts are made.
@@ -93,16 +94,16 @@ impl Builder<'_> {
             return Err(Poison);
         }
         let mut out = Vec::new();
-        let mut met_first: Vec<usize> = Vec::new();
-        let mut met_second: Vec<usize> = Vec::new();
+        let mut met_first: BTreeSet<usize> = BTreeSet::new();
+        let mut met_second: BTreeSet<usize> = BTreeSet::new();
         let mut doubled = false;
         for a in first.iter().flat_map(|(_, list)| list) {
             for b in second.iter().flat_map(|(_, list)| list) {
                 let Some((edge, contact)) = self.meeting(*a, *b) else {
                     continue;
                 };
-                met_first.push(*a);
-                met_second.push(*b);
+                met_first.insert(*a);
+                met_second.insert(*b);
                 let (a, b) = (*a, *b);
                 if let Some(first) = self.same_joint(a, b, kind, deep) {
                     // One line may do so in many places: once is enough.
@@ -143,6 +144,8 @@ impl Builder<'_> {
                 for tail in &with.of.tails {
                     origin.clauses.push((tail.word.to_owned(), tail.span));
                 }
+                let both = self.joints_of.entry((a.min(b), a.max(b)));
+                both.or_default().push(self.joints.len());
                 self.joints.push(JointWork {
                     kind,
                     a,
@@ -413,14 +416,14 @@ impl Builder<'_> {
     /// both put the same connectors in the same places. Where they differ in depth, `join.two_depths`
     /// speaks of them.
     fn same_joint(&self, a: usize, b: usize, kind: JointKind, deep: Length) -> Option<Span> {
-        self.joints
-            .iter()
-            .find(|j| {
-                ((j.a, j.b) == (a, b) || (j.a, j.b) == (b, a))
-                    && j.deep == deep
-                    && (j.kind == kind || (shapes(j.kind) && shapes(kind)))
-            })
-            .map(|j| j.origin.span)
+        let known = self.joints_of.get(&(a.min(b), a.max(b)));
+        let known = known
+            .into_iter()
+            .flatten()
+            .map(|joint| &self.joints[*joint]);
+        let mut alike = known
+            .filter(|j| j.deep == deep && (j.kind == kind || (shapes(j.kind) && shapes(kind))));
+        alike.next().map(|j| j.origin.span)
     }
 
     fn report_doubled(&mut self, a: usize, b: usize, first: Span, line: &Stmt) {

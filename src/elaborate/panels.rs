@@ -178,6 +178,9 @@ impl Builder<'_> {
         let id = self.panels.len() - 1;
         self.name(body, &text, span, ThingKind::Panels(vec![id]))?;
         self.bodies[body].panels.push(id);
+        if edge.is_some() || (role == Role::Rail && within.is_none()) {
+            self.bodies[body].frame.push(id);
+        }
         Ok(id)
     }
 

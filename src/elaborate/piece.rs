@@ -439,6 +439,7 @@ fn build_piece(
         spaces: Vec::new(),
         divisions: Vec::new(),
         joints: Vec::new(),
+        joints_of: BTreeMap::new(),
         leaves: Vec::new(),
         drawers: Vec::new(),
         rows: Vec::new(),

@@ -355,7 +355,7 @@ impl Builder<'_> {
         let body = self.panels[panel].body;
         let mut place = self.bodies[body].envelope.face(edge);
         let others: Vec<usize> = self.bodies[body]
-            .panels
+            .frame
             .iter()
             .copied()
             .filter(|q| *q != panel && self.panels[*q].edge == Some(edge))
@@ -387,7 +387,7 @@ impl Builder<'_> {
         let mut place = self.bodies[body].envelope.face(edge);
         let mut by = None;
         let panels: Vec<usize> = self.bodies[body]
-            .panels
+            .frame
             .iter()
             .copied()
             .filter(|q| self.panels[*q].edge == Some(edge))

@@ -4,14 +4,11 @@
 //! Sources: the usual cautions of the trade (common practice) and, where one is named, the rule
 //! itself. The cautions defer to machine manuals, product labels, local codes and licensed practice.
 
+use super::weight::{ALONE, mass};
 use super::{Facts, html, weight};
 use crate::measure::{Length, Units};
 use crate::model::{CutKind, FinishStep, Model, Part, PartRef, Piece, Stock, StockKind};
 use std::collections::BTreeSet;
-
-/// What one person lifts at most without a second thought: common practice; many workplace rules
-/// name 23 to 25 kg.
-const ALONE: u32 = 25;
 
 /// Shorter parts keep hands too near the cutter: common practice, 300 mm or 12 in.
 const SHORT_MM: i64 = 300;
@@ -434,9 +431,13 @@ fn lifting(facts: &Facts) -> Option<Caution> {
         }
     }
     for piece in &model.pieces {
+        if piece.is_composed() {
+            lines.extend(lifted_one_by_one(facts, piece));
+            continue;
+        }
         let weight = weight::piece(model, piece);
         if weight.bound > ALONE {
-            lines.push(lifted(facts, piece, &weight));
+            lines.push(lifted(facts, piece, &piece.title, &weight));
         }
     }
     if lines.is_empty() {
@@ -453,8 +454,30 @@ fn lifting(facts: &Facts) -> Option<Caution> {
     })
 }
 
-/// What a piece weighs, and who lifts it.
-fn lifted(facts: &Facts, piece: &Piece, weight: &weight::Weight) -> String {
+/// A piece of several cases is carried case by case: what of it is too heavy for one, alike together.
+fn lifted_one_by_one(facts: &Facts, piece: &Piece) -> Vec<String> {
+    let mut rows: Vec<(Vec<String>, weight::Weight)> = Vec::new();
+    for thing in weight::things(facts.model, piece) {
+        if thing.weight.bound <= ALONE {
+            continue;
+        }
+        match rows.iter_mut().find(|(_, weight)| *weight == thing.weight) {
+            Some((names, _)) if names.contains(&thing.name) => {}
+            Some((names, _)) => names.push(thing.name),
+            None => rows.push((vec![thing.name], thing.weight)),
+        }
+    }
+    rows.into_iter()
+        .map(|(names, weight)| {
+            let each = if names.len() > 1 { "each of " } else { "" };
+            let what = format!("Of {}, {each}{}", piece.title, html::list(&names));
+            lifted(facts, piece, &what, &weight)
+        })
+        .collect()
+}
+
+/// What a thing weighs, and who lifts it.
+fn lifted(facts: &Facts, piece: &Piece, what: &str, weight: &weight::Weight) -> String {
     let units = piece.units;
     let bare = if weight.bare < weight.whole {
         format!(
@@ -472,7 +495,7 @@ fn lifted(facts: &Facts, piece: &Piece, weight: &weight::Weight) -> String {
     if weight.unknown.is_empty() {
         return format!(
             "{} weighs about {}{bare}, without hardware: {lift} lift it.",
-            piece.title,
+            what,
             mass(units, weight.whole)
         );
     }
@@ -493,7 +516,7 @@ fn lifted(facts: &Facts, piece: &Piece, weight: &weight::Weight) -> String {
     format!(
         "{} {known}: what {} weighs is not known, for the stock states no species, core or density. {} \
          lift it until you have tried an end.",
-        piece.title,
+        what,
         html::list(&titles),
         capital(lift)
     )
@@ -528,17 +551,6 @@ fn reckoned_with<'a>(model: &'a Model, stocks: impl Iterator<Item = &'a Stock>) 
         String::new()
     } else {
         format!("Reckoned with {}. ", html::list(&told))
-    }
-}
-
-/// Kilograms, with pounds first for makers who work in inches (1 lb = 0.45359237 kg).
-fn mass(units: Units, kilograms: u32) -> String {
-    match units {
-        Units::Mm => format!("{kilograms} kg"),
-        Units::Inch(_) => {
-            let pounds = (f64::from(kilograms) / 0.453_592_37).ceil();
-            format!("{pounds} lb ({kilograms} kg)")
-        }
     }
 }
 

@@ -3,8 +3,10 @@
 //! Densities are those of the model: of a stock, its species or its core. What has none is named and
 //! not weighed. Hardware is left out, as its weight is not stated.
 
-use crate::measure::Length;
-use crate::model::{AssemblyKind, Model, Part, Piece, Size, Stock, StockId, StockKind};
+use crate::measure::{Length, Units};
+use crate::model::{
+    AssemblyId, AssemblyKind, Model, Part, PartId, Piece, Size, Stock, StockId, StockKind,
+};
 use std::collections::BTreeSet;
 
 /// Kilograms of a cubic metre that wood and panels for furniture stay below: nearly all of them float.
@@ -27,7 +29,7 @@ pub fn part(model: &Model, part: &Part) -> Option<f64> {
 }
 
 /// What one copy of a piece weighs.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Weight {
     /// All of it whose density is known, whole kilograms, rounded up.
     pub whole: u32,
@@ -41,9 +43,57 @@ pub struct Weight {
 
 /// Weighs a piece.
 pub fn piece(model: &Model, piece: &Piece) -> Weight {
+    weigh(model, piece, piece.parts.iter())
+}
+
+/// Something that is carried by itself: a case with all in it, a worktop, a filler, a kick.
+#[derive(Clone, Debug)]
+pub struct Thing {
+    /// What it is called.
+    pub name: String,
+    /// Its parts.
+    pub parts: Vec<PartId>,
+    /// What it weighs.
+    pub weight: Weight,
+}
+
+/// What of a piece is carried by itself, each weighed: cases that stand in no other in their order, then
+/// what is fitted.
+pub fn things(model: &Model, piece: &Piece) -> Vec<Thing> {
+    let mut out: Vec<(Option<AssemblyId>, String, Vec<&Part>)> = Vec::new();
+    for case in piece.outer_cases() {
+        let name = piece.assembly(case.assembly).label.clone();
+        out.push((Some(case.assembly), name, Vec::new()));
+    }
+    for one in &piece.parts {
+        match piece.outer_case(one.assembly) {
+            Some(case) => {
+                let of = out.iter_mut().find(|(id, ..)| *id == Some(case.assembly));
+                if let Some((.., parts)) = of {
+                    parts.push(one);
+                }
+            }
+            None if one.host.is_none() => {
+                let strips = one.bands.iter().map(|band| piece.part(band.strip));
+                let parts = std::iter::once(one).chain(strips).collect();
+                out.push((None, one.label.clone(), parts));
+            }
+            None => {}
+        }
+    }
+    out.into_iter()
+        .map(|(_, name, parts)| Thing {
+            name,
+            parts: parts.iter().map(|part| part.id).collect(),
+            weight: weigh(model, piece, parts.into_iter()),
+        })
+        .collect()
+}
+
+fn weigh<'a>(model: &Model, piece: &Piece, parts: impl Iterator<Item = &'a Part>) -> Weight {
     let (mut whole, mut bare, mut bound) = (0.0, 0.0, 0.0);
     let mut unknown = BTreeSet::new();
-    for one in &piece.parts {
+    for one in parts {
         let Some(kilograms) = part(model, one) else {
             unknown.insert(one.stock);
             bound += cubic_metres(&one.size) * BOUND;
@@ -103,6 +153,21 @@ pub fn sheet(model: &Model, stock: &Stock) -> Option<WholeSheet> {
         weighs: density.map(|density| up(volume * density)),
         bound: up(volume * density.unwrap_or(BOUND)),
     })
+}
+
+/// What one person lifts at most without a second thought: common practice; many workplace rules
+/// name 23 to 25 kg.
+pub const ALONE: u32 = 25;
+
+/// Kilograms, with pounds first for makers who work in inches (1 lb = 0.45359237 kg).
+pub fn mass(units: Units, kilograms: u32) -> String {
+    match units {
+        Units::Mm => format!("{kilograms} kg"),
+        Units::Inch(_) => {
+            let pounds = (f64::from(kilograms) / 0.453_592_37).ceil();
+            format!("{pounds} lb ({kilograms} kg)")
+        }
+    }
 }
 
 fn up(kilograms: f64) -> u32 {

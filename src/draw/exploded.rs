@@ -343,7 +343,7 @@ fn own_shift(piece: &Piece, part: &Part, gap: f64, middle: &[crate::measure::Len
 }
 
 /// A place of a part that is seen, and how well: the share of its looked-at points that are.
-fn anchor(view: &View, block: &Block) -> Option<(f64, Point)> {
+pub(super) fn anchor(view: &View, block: &Block) -> Option<(f64, Point)> {
     let (lo, hi) = block.corners();
     let mut seen: Vec<Spot> = Vec::new();
     let mut best: Option<(f64, Spot)> = None;

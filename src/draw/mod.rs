@@ -26,6 +26,7 @@ pub mod scene;
 pub mod setup_parts;
 pub mod setup_sketch;
 pub mod solid;
+pub mod standing;
 pub mod svg;
 pub mod text;
 pub mod view;

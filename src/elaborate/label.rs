@@ -68,7 +68,10 @@ pub fn panel(name: &str, of: Role) -> String {
         return words(role(of));
     }
     // Names such as `lid`, `floor`, `deck` say what the panel is; narrow parts keep their trade name.
-    let narrow = matches!(of, Role::Kick | Role::Rail | Role::Stile | Role::Cleat);
+    let narrow = matches!(
+        of,
+        Role::Kick | Role::Rail | Role::Stile | Role::Cleat | Role::Filler
+    );
     if narrow && !name.contains(role(of)) {
         format!("{} {}", words(name), role(of))
     } else {

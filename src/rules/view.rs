@@ -133,6 +133,21 @@ impl<'m> View<'m> {
         format!("`{}`", self.name(&self.part(id).path))
     }
 
+    /// A part in print: of several cases with the name of its own.
+    pub fn label(&self, part: &Part) -> String {
+        let several = self.piece.cases.len() > 1;
+        let case = self.piece.inner_case(part.assembly).filter(|_| several);
+        match case {
+            Some(case) => {
+                let case = &self.piece.assembly(case.assembly).label;
+                let mut own = part.label.chars();
+                let first = own.next().into_iter().flat_map(char::to_lowercase);
+                format!("{case}, {}{}", first.collect::<String>(), own.as_str())
+            }
+            None => part.label.clone(),
+        }
+    }
+
     /// A joint.
     pub fn joint(&self, id: JointId) -> &'m Joint {
         self.piece
@@ -226,11 +241,16 @@ impl<'m> View<'m> {
         let cases = &self.piece.cases;
         let own = cases.iter().find(|case| case.assembly == part.assembly);
         own.or_else(|| {
-            cases.iter().find(|case| {
+            // Of cases within cases the innermost.
+            let holds = |case: &&CaseBox| {
                 part.path
                     .strip_prefix(case.name.as_str())
                     .is_some_and(|rest| rest.starts_with('.'))
-            })
+            };
+            cases
+                .iter()
+                .filter(holds)
+                .max_by_key(|case| case.name.len())
         })
         .or_else(|| cases.first())
     }

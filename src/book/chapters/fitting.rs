@@ -2,7 +2,7 @@
 //!
 //! Fronts, drawers and rows of holes that are fitted alike share a card; each says its own heights.
 
-use super::{Chapter, PartMark, part_mark};
+use super::{Chapter, PartMark, in_place, part_mark};
 use crate::book::{Facts, html, piece_name};
 use crate::draw::fitting as draw;
 use crate::measure::{Length, Units};
@@ -38,6 +38,8 @@ struct PieceFitting {
     shelves: Vec<ShelfCard>,
     /// Feet and straps: how many of what.
     fitted: Vec<(u32, String)>,
+    /// Fillers, worktops, kicks, and what holds cases to each other.
+    in_place: Option<in_place::InPlace>,
 }
 
 /// Anything that is said with one figure.
@@ -212,11 +214,16 @@ pub fn facts(facts: &Facts) -> Option<Value> {
                 number += 1;
                 *place = number;
             }
+            if let Some(in_place) = &mut fitting.in_place {
+                in_place.before = number;
+                number += in_place.cards();
+            }
             fitting
         })
         .filter(|p| {
             let fronts = !p.drawers.is_empty() || !p.doors.is_empty();
-            fronts || !p.shelves.is_empty() || !p.fitted.is_empty()
+            let in_place = p.in_place.is_some();
+            fronts || in_place || !p.shelves.is_empty() || !p.fitted.is_empty()
         })
         .collect();
     (!pieces.is_empty()).then(|| html::value(&Fitting { pieces }))
@@ -248,6 +255,7 @@ impl<'a> OfPiece<'a> {
                 .map(|set| self.shelf(set))
                 .collect(),
             fitted: self.fitted(),
+            in_place: in_place::facts(self.facts, self.index, self.piece),
         }
     }
 

@@ -1,6 +1,6 @@
 //! Chapter 9: a card a stage: what to lay out, dry fit, steps, the glue's time, clamps, diagonals.
 
-use super::{Chapter, PartMark, part_mark};
+use super::{Chapter, PartMark, part_mark, standing};
 use crate::book::{Facts, html, piece_name};
 use crate::draw::glue_sketch::{self, minutes};
 use crate::measure::{Length, Units};
@@ -77,7 +77,9 @@ struct ClampFacts {
 struct StageFacts {
     number: u32,
     dry: bool,
-    /// `case`, `drawer`, `leaf`, `shelf`.
+    /// Setting up in place: what its card says; the rest then says nothing.
+    standing: Option<standing::StandingFacts>,
+    /// `case`, `drawer`, `leaf`, `shelf`, `fitted`.
     kind: &'static str,
     piece: Option<String>,
     assembly: String,
@@ -268,8 +270,13 @@ fn rounded_up(units: Units, length: Length) -> Length {
 fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
     let index = stage.piece as usize;
     let piece = facts.model.pieces.get(index)?;
-    let assembly = piece.assembly(stage.assembly);
     let units = piece.units;
+    if stage.kind == StageKind::Standing {
+        return Some(StageFacts {
+            standing: Some(standing::facts(facts, piece, stage)),
+            ..named(facts, piece, stage)
+        });
+    }
     let mark = |id: PartId| part_mark(facts, index, id);
     let marks = |ids: &[PartId]| -> Vec<PartMark> {
         let mut out: Vec<PartMark> = Vec::new();
@@ -296,18 +303,7 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
         .collect();
     let glued = stage.kind == StageKind::Glued;
     Some(StageFacts {
-        number: stage.number,
         dry: !glued,
-        kind: match assembly.kind {
-            AssemblyKind::Case => "case",
-            AssemblyKind::Drawer => "drawer",
-            AssemblyKind::Leaf => "leaf",
-            AssemblyKind::Shelf => "shelf",
-            AssemblyKind::Fitted => "fitted",
-        },
-        piece: facts.many().then(|| piece_name(facts, piece)),
-        assembly: assembly.label.clone(),
-        letters: piece.letters.clone(),
         what: marks(&enters),
         into: marks(&receives),
         sketch: html::svg(&glue_sketch::exploded(piece, stage, &short)),
@@ -348,8 +344,45 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
             high: html::figure(units, d.high),
         }),
         all_at_once: stage.all_at_once,
-        unit: units.name(),
+        ..named(facts, piece, stage)
     })
+}
+
+/// The card of a stage with its names and nothing else.
+fn named(facts: &Facts, piece: &Piece, stage: &Stage) -> StageFacts {
+    let assembly = piece.assembly(stage.assembly);
+    StageFacts {
+        number: stage.number,
+        dry: false,
+        standing: None,
+        kind: match assembly.kind {
+            AssemblyKind::Case => "case",
+            AssemblyKind::Drawer => "drawer",
+            AssemblyKind::Leaf => "leaf",
+            AssemblyKind::Shelf => "shelf",
+            AssemblyKind::Fitted => "fitted",
+        },
+        piece: facts.many().then(|| piece_name(facts, piece)),
+        assembly: assembly.label.clone(),
+        letters: piece.letters.clone(),
+        what: Vec::new(),
+        into: Vec::new(),
+        sketch: Value::UNDEFINED,
+        lay_out: Vec::new(),
+        sand: Vec::new(),
+        spread: Vec::new(),
+        steps: Vec::new(),
+        clamps: Vec::new(),
+        fasteners: Vec::new(),
+        driven: false,
+        biscuits: false,
+        bar: None,
+        over: false,
+        over_by: String::new(),
+        square: None,
+        all_at_once: false,
+        unit: piece.units.name(),
+    }
 }
 
 fn joints<'a>(piece: &'a Piece, ids: &'a [JointId]) -> impl Iterator<Item = &'a Joint> {

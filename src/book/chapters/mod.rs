@@ -8,9 +8,11 @@ pub mod drawings;
 pub mod finishing;
 pub mod fitting;
 pub mod glueup;
+mod in_place;
 pub mod layouts;
 pub mod parts;
 pub mod setups;
+mod standing;
 pub mod start;
 pub mod title;
 

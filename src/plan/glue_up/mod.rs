@@ -7,6 +7,9 @@
 //! Joints of one direction share a stage as long as that fits; where it does not, the stage is
 //! split, and where it can't be split the plan says so in a finding.
 //!
+//! Cases that are held to each other come together last, in one stage where they stand
+//! ([`standing`]).
+//!
 //! Not here: whether a part can get in at all (a rule's work), and when finish is put on.
 
 mod edging;
@@ -14,6 +17,7 @@ mod glue;
 mod joints;
 mod shapes;
 mod stage;
+mod standing;
 mod take_apart;
 #[cfg(test)]
 mod tests;
@@ -26,7 +30,7 @@ pub use stage::seen_boxes;
 pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
 
 use crate::measure::{Length, Rational};
-use crate::model::{AssemblyKind, Finding, Model};
+use crate::model::{Assembly, AssemblyKind, Finding, Model, Piece};
 
 /// How much longer than the work a clamp must open (common practice).
 pub fn jaws() -> Length {
@@ -53,6 +57,18 @@ pub struct GlueUp {
     pub findings: Vec<Finding>,
 }
 
+/// When an assembly has its turn.
+fn turn(piece: &Piece, assembly: &Assembly) -> u32 {
+    match assembly.kind {
+        AssemblyKind::Drawer | AssemblyKind::Leaf | AssemblyKind::Shelf => 0,
+        AssemblyKind::Case => {
+            let outer = piece.outer_case(assembly.id);
+            1 + u32::from(outer.is_some_and(|case| case.assembly == assembly.id))
+        }
+        AssemblyKind::Fitted => 3 + u32::from(assembly.parts.is_empty()),
+    }
+}
+
 /// Plans the glue-up.
 pub fn plan_glue_up(model: &Model) -> GlueUp {
     let glue = glue::in_use(model);
@@ -66,10 +82,15 @@ pub fn plan_glue_up(model: &Model) -> GlueUp {
     let mut stages = Vec::new();
     for (i, piece) in model.pieces.iter().enumerate() {
         let mut order: Vec<usize> = (0..piece.assemblies.len()).collect();
-        // Cases last: what stands in them is glued while they are still open or waiting.
-        order.sort_by_key(|a| (piece.assemblies[*a].kind == AssemblyKind::Case, *a));
+        // Cases late: what stands in them is glued while they are still open or waiting, cases within
+        // cases among it. Last what holds them together.
+        order.sort_by_key(|a| (turn(piece, &piece.assemblies[*a]), *a));
         for a in order {
             let assembly = &piece.assemblies[a];
+            if assembly.kind == AssemblyKind::Fitted && assembly.parts.is_empty() {
+                stages.extend(standing::stage(piece, i, assembly));
+                continue;
+            }
             stages.extend(stage::stages(model, i, assembly, &glue, &mut findings));
         }
     }

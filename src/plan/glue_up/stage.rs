@@ -19,6 +19,8 @@ pub enum StageKind {
     Glued,
     /// Put in without glue, after the glue about it is dry.
     Dry,
+    /// Cases and what is fitted to them, held together where they stand.
+    Standing,
 }
 
 /// What is put together at once, for each copy in turn.

@@ -57,7 +57,7 @@ pub fn check(view: &View, report: &mut Report) {
                 for strip in &view.part(other).bands {
                     report.tell(band.strip, strip.strip);
                 }
-                let subject = format!("{}, edging at the {}", part.label, edge.word());
+                let subject = format!("{}, edging at the {}", view.label(part), edge.word());
                 let measured = Measured::none_of(&code::BAND_IN_JOINT, subject, 1)
                     .by("edges with a strip that enter or receive a part")
                     .from("placement rules 1.6, 7")

@@ -45,7 +45,11 @@ pub fn check(view: &View, report: &mut Report) {
                 depth,
                 stock,
             };
-            let subject = format!("{}, depth of the {}", part.label, words::cut(cut.kind));
+            let subject = format!(
+                "{}, depth of the {}",
+                view.label(part),
+                words::cut(cut.kind)
+            );
             // A hair of wood is no wood: the printed step must be left.
             let limit = stock - view.units().step();
             let measured = Measured::at_most(&code::CUT_BORE_THROUGH, subject, depth, limit)

@@ -38,7 +38,7 @@ pub fn check(view: &View, report: &mut Report) {
         };
         let subject = format!(
             "{}, {} and {}",
-            pair.part.label,
+            view.label(pair.part),
             fact.first(),
             fact.second()
         );

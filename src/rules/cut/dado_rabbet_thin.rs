@@ -27,7 +27,7 @@ pub fn check(view: &View, report: &mut Report) {
             joint,
             thick: a.size.thick,
         };
-        let subject = format!("{}, thickness for its tongue", a.label);
+        let subject = format!("{}, thickness for its tongue", view.label(a));
         let measured = Measured::at_least(
             &code::CUT_DADO_RABBET_THIN,
             subject,

@@ -43,7 +43,7 @@ pub fn check(view: &View, report: &mut Report) {
             };
             let subject = format!(
                 "{}, cheek beside {}",
-                part.label,
+                view.label(part),
                 super::name(view, part, cut)
             );
             let measured =

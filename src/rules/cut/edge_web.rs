@@ -36,7 +36,11 @@ pub fn check(view: &View, report: &mut Report) {
                     left,
                     least,
                 };
-                let subject = format!("{}, wood beside {}", part.label, name(view, part, cut));
+                let subject = format!(
+                    "{}, wood beside {}",
+                    view.label(part),
+                    name(view, part, cut)
+                );
                 let measured = Measured::at_least(&code::CUT_EDGE_WEB, subject, left, least)
                     .by(format!("at the {}", fact.where_words()))
                     .from("the shop's least web, placement rules 1.7")

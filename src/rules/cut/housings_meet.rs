@@ -39,7 +39,7 @@ pub fn check(view: &View, report: &mut Report) {
         if let [Some(a), Some(b)] = pair.visitors {
             report.tell(a, b);
         }
-        let subject = format!("{}, wood between opposite housings", pair.part.label);
+        let subject = format!("{}, wood between opposite housings", view.label(pair.part));
         let measured = Measured::at_least(&code::CUT_HOUSINGS_MEET, subject, left, least_wood())
             .by(fact.sum())
             .from("placement rules 2.2")

@@ -34,7 +34,7 @@ pub fn check(view: &View, report: &mut Report) {
                 count += 1;
                 let subject = format!(
                     "{}, {} over {}",
-                    part.label,
+                    view.label(part),
                     name(view, part, cut),
                     view.tick(other.id)
                 );

@@ -49,7 +49,7 @@ impl PastHalf<'_, '_> {
         let part = self.housing.part;
         format!(
             "{}, depth of {}",
-            part.label,
+            self.view.label(part),
             super::name(self.view, part, self.housing.cut)
         )
     }

@@ -54,7 +54,7 @@ impl ShortGrain<'_, '_> {
         let part = self.housing.part;
         format!(
             "{}, wood beyond {}",
-            part.label,
+            self.view.label(part),
             super::name(self.view, part, self.housing.cut)
         )
     }

@@ -42,7 +42,7 @@ pub fn check(view: &View, report: &mut Report) {
         };
         let subject = format!(
             "{}, tongue into {}",
-            tongue.part.label,
+            view.label(tongue.part),
             view.tick(tongue.joint.b)
         );
         let measured = Measured::at_most(&code::CUT_TONGUE_THICK, subject, thick, fact.limit)

@@ -38,7 +38,7 @@ impl TooDeep<'_, '_> {
         let part = self.housing.part;
         format!(
             "{}, wood left under {}",
-            part.label,
+            self.view.label(part),
             super::name(self.view, part, self.housing.cut)
         )
     }

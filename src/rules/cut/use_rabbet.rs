@@ -45,7 +45,7 @@ impl UseRabbet<'_, '_> {
         let part = self.housing.part;
         format!(
             "{}, wood beyond {}",
-            part.label,
+            self.view.label(part),
             super::name(self.view, part, self.housing.cut)
         )
     }

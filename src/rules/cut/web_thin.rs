@@ -35,7 +35,10 @@ pub fn check(view: &View, report: &mut Report) {
             least,
         };
         let [first, second] = names(view, pair.part, pair.first, pair.second);
-        let subject = format!("{}, web between {first} and {second}", pair.part.label);
+        let subject = format!(
+            "{}, web between {first} and {second}",
+            view.label(pair.part)
+        );
         let measured = Measured::at_least(&code::CUT_WEB_THIN, subject, fact.web, least)
             .by(fact.sum())
             .from("the shop's least web, placement rules 2.1")

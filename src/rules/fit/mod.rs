@@ -160,7 +160,7 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
 /// Loose shelves at the start of a subject in print: `Loose shelf`.
 pub fn shelves(view: &View, set: &ShelfSet) -> String {
     match set.parts.first() {
-        Some(first) => view.part(*first).label.clone(),
+        Some(first) => view.label(view.part(*first)),
         None => label(view, &set.path),
     }
 }

@@ -20,7 +20,7 @@ pub fn check(view: &View, report: &mut Report) {
         }
         let side = a.lay.side(view.toward(joint));
         let across = side.axis() == LocalAxis::Length;
-        let subject = format!("{}, grain of its tongue", a.label);
+        let subject = format!("{}, grain of its tongue", view.label(a));
         let measured = Measured::none_of(&code::JOIN_ACROSS, subject, usize::from(across))
             .by("tongues across the grain")
             .from("joint table, placement rules 2.2")

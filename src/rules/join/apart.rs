@@ -14,7 +14,7 @@ pub fn check(view: &View, report: &mut Report) {
     for joint in &view.piece.joints {
         let (a, b) = (view.part(joint.a), view.part(joint.b));
         let apart = apart(joint, a, b);
-        let subject = format!("{} and {}, their meeting", a.label, b.label);
+        let subject = format!("{} and {}, their meeting", view.label(a), view.label(b));
         let measured = Measured::at_most(&code::JOIN_APART, subject, apart, Length::ZERO)
             .from("placement rules 1.1")
             .lines([joint.origin.span])

@@ -31,7 +31,11 @@ pub fn check(view: &View, report: &mut Report) {
             .filter(|(part, axis)| view.is_board(part) && !ends(part, *axis))
             .map(|(part, _)| part)
             .collect();
-        let subject = format!("{} and {}, grain of their dovetails", a.label, b.label);
+        let subject = format!(
+            "{} and {}, grain of their dovetails",
+            view.label(a),
+            view.label(b)
+        );
         let measured = Measured::none_of(&code::JOIN_DOVETAIL_GRAIN, subject, wrong.len())
             .by("parts whose grain runs along the joint")
             .from("joint table, placement rules 2.2")

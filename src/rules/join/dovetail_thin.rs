@@ -19,7 +19,7 @@ pub fn check(view: &View, report: &mut Report) {
                 continue;
             }
             let limit = Length::mm(9);
-            let subject = format!("{}, thickness for dovetails", part.label);
+            let subject = format!("{}, thickness for dovetails", view.label(part));
             let thick = part.size.thick;
             let measured = Measured::at_least(&code::JOIN_DOVETAIL_THIN, subject, thick, limit)
                 .from("joint table, placement rules 2.2")

@@ -39,7 +39,7 @@ pub fn check(view: &View, report: &mut Report) {
             tails,
             limit,
         };
-        let subject = format!("{}, length of its tails", a.label);
+        let subject = format!("{}, length of its tails", view.label(a));
         let measured = Measured::at_least(&code::JOIN_HALF_BLIND, subject, tails, limit)
             .by(fact.sum())
             .from("joint table, placement rules 2.2")

@@ -15,7 +15,11 @@ pub fn check(view: &View, report: &mut Report) {
     {
         let (a, b) = (view.part(joint.a), view.part(joint.b));
         let (thick, other) = (a.size.thick, b.size.thick);
-        let subject = format!("{} and {}, difference in thickness", a.label, b.label);
+        let subject = format!(
+            "{} and {}, difference in thickness",
+            view.label(a),
+            view.label(b)
+        );
         let measured = Measured::at_most(
             &code::JOIN_MITRE_THICK,
             subject,

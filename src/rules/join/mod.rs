@@ -139,10 +139,13 @@ fn goes_through(connector: &Connector, part: &Part) -> bool {
 fn wants_joint(view: &View, part: &Part) -> bool {
     part.host.is_none()
         && part.role != Role::LooseShelf
-        && matches!(view.kind(part), AssemblyKind::Case | AssemblyKind::Drawer)
+        && matches!(
+            view.kind(part),
+            AssemblyKind::Case | AssemblyKind::Drawer | AssemblyKind::Fitted
+        )
 }
 
-/// The parts of cases and drawers that are joined to nothing.
+/// The parts of cases and drawers that are joined to nothing, and what is fitted that nothing holds.
 pub fn loose<'m>(view: &View<'m>) -> Vec<&'m Part> {
     view.piece
         .parts

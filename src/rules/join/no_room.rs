@@ -26,7 +26,7 @@ pub fn check(view: &View, report: &mut Report) {
         for fact in rooms(view, connector, long, thick) {
             let subject = format!(
                 "{}, room for {} {}",
-                view.part(connector.joint.a).label,
+                view.label(view.part(connector.joint.a)),
                 connector.name,
                 fact.what
             );

@@ -1,9 +1,13 @@
-//! A part that is joined, fixed or banded to nothing: nothing holds it in the piece.
+//! A part that is joined, fixed or banded to nothing: nothing holds it in the piece. So also a case on
+//! another that is held to nothing.
 
 use super::{carries, loose};
 use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{AssemblyId, AssemblyKind, CaseBox, Edge, Part, PartId};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
+use std::collections::BTreeSet;
 
 /// Looks for parts of cases and drawers without a joint that carry nothing (those that do are the
 /// error `join.none_carries`), and for loose shelves that lie on nothing.
@@ -14,11 +18,16 @@ pub fn check(view: &View, report: &mut Report) {
         if carries(view, part.id).is_some() {
             continue;
         }
-        let measured = Measured::none_of(&code::JOIN_NONE, format!("{}, joints", part.label), 1)
-            .by("parts without a joint")
-            .from("placement rules 1.3")
-            .lines([part.origin.span]);
+        let measured =
+            Measured::none_of(&code::JOIN_NONE, format!("{}, joints", view.label(part)), 1)
+                .by("parts without a joint")
+                .from("placement rules 1.3")
+                .lines([part.origin.span]);
         let name = view.tick(part.id);
+        if view.kind(part) == AssemblyKind::Fitted {
+            report.fails(measured, not_held(view, part));
+            continue;
+        }
         report.fails(
             measured,
             Diagnostic::new(
@@ -28,6 +37,25 @@ pub fn check(view: &View, report: &mut Report) {
                 "no `join` line names it",
             )
             .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+        );
+    }
+    for (lower, upper) in stacked(view) {
+        clean = false;
+        let label = &view.piece.assembly(upper.assembly).label;
+        let (below, own) = (&lower.name, &upper.name);
+        let measured = Measured::none_of(&code::JOIN_NONE, format!("{label}, what holds it"), 1)
+            .by("cases that stand on others and are held to nothing")
+            .from("placement rules 1.8")
+            .lines([upper.origin.span]);
+        report.fails(
+            measured,
+            Diagnostic::new(
+                &code::JOIN_NONE,
+                format!("`{own}` stands on `{below}` and is held to nothing"),
+                upper.origin.span,
+                "no `fix` line names it",
+            )
+            .help(format!("`fix {below} to {own} with screws …`")),
         );
     }
     for set in view.piece.shelves.iter().filter(|set| set.pins.is_none()) {
@@ -57,6 +85,73 @@ pub fn check(view: &View, report: &mut Report) {
                 .from("placement rules 1.3"),
         );
     }
+}
+
+/// A filler, worktop or kick that nothing holds where it stands.
+fn not_held(view: &View, part: &Part) -> Diagnostic {
+    // Lengths of one worktop are held by one line.
+    let name = part.path.split('[').next().unwrap_or(&part.path);
+    let mut around = part.core;
+    for edge in Edge::ALL {
+        around.grow(edge, Length::mm(1));
+    }
+    let meets = |other: &&Part| {
+        let faces = Edge::ALL
+            .iter()
+            .filter(|edge| other.core.face(edge.opposite()) == part.core.face(**edge));
+        faces.count() > 0 && view.kind(other) == AssemblyKind::Case
+    };
+    let case = view
+        .near(&around)
+        .find(meets)
+        .and_then(|other| view.piece.outer_case(other.assembly));
+    let report = Diagnostic::new(
+        &code::JOIN_NONE,
+        format!("nothing holds {}", view.tick(part.id)),
+        part.origin.span,
+        "no `fix` line names it",
+    );
+    match case {
+        // Screws go from inside the case, where they are not seen.
+        Some(case) => report.help(format!("`fix {} to {name} with screws …`", case.name)),
+        None => report
+            .help("let it reach a case that can hold it")
+            .help(format!("then `fix … to {name} with screws …`")),
+    }
+}
+
+/// Every case that stands on another and has no joint with any, with the one below.
+fn stacked<'v>(view: &'v View) -> Vec<(&'v CaseBox, &'v CaseBox)> {
+    let piece = view.piece;
+    let of = |id: PartId| {
+        piece
+            .outer_case(piece.part(id).assembly)
+            .map(|case| case.assembly)
+    };
+    let held: BTreeSet<AssemblyId> = piece
+        .joints
+        .iter()
+        .filter(|joint| of(joint.a) != of(joint.b))
+        .flat_map(|joint| [of(joint.a), of(joint.b)])
+        .flatten()
+        .collect();
+    let mut out = Vec::new();
+    for upper in piece
+        .outer_cases()
+        .filter(|case| !held.contains(&case.assembly))
+    {
+        let below = piece.outer_cases().find(|lower| {
+            let (a, b) = (&lower.envelope, &upper.envelope);
+            let over = [0, 1]
+                .iter()
+                .all(|i| a.lo[*i] < b.hi[*i] && b.lo[*i] < a.hi[*i]);
+            over && a.lo[2] < b.lo[2] && b.lo[2] > piece.overall.lo[2]
+        });
+        if let Some(lower) = below {
+            out.push((lower, upper));
+        }
+    }
+    out
 }
 
 #[cfg(test)]

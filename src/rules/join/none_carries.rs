@@ -16,7 +16,7 @@ pub fn check(view: &View, report: &mut Report) {
         let name = view.tick(part.id);
         let measured = Measured::none_of(
             &code::JOIN_NONE_CARRIES,
-            format!("{}, joints", part.label),
+            format!("{}, joints", view.label(part)),
             1,
         )
         .by(format!("it carries {what}"))

@@ -12,7 +12,11 @@ use crate::rules::view::View;
 pub fn check(view: &View, report: &mut Report) {
     for screw in driven(view) {
         let joint = screw.connector.joint;
-        let subject = format!("{}, point of {}", screw.holder.label, screw.connector.name);
+        let subject = format!(
+            "{}, point of {}",
+            view.label(screw.holder),
+            screw.connector.name
+        );
         let limit = screw.passed() + screw.held() - view.units().step();
         let measured = Measured::at_most(&code::JOIN_TOO_LONG, subject, screw.long, limit)
             .by(format!(
@@ -61,7 +65,7 @@ pub fn check(view: &View, report: &mut Report) {
 fn biscuit(view: &View, report: &mut Report, connector: &Connector, part: &Part, half: Length) {
     let wood = part.core.extent(connector.axis);
     let limit = wood - least_wood();
-    let subject = format!("{}, slot of {}", part.label, connector.name);
+    let subject = format!("{}, slot of {}", view.label(part), connector.name);
     let measured = Measured::at_most(&code::JOIN_TOO_LONG, subject, half, limit)
         .by(format!(
             "{} - {}",

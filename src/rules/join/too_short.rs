@@ -9,7 +9,11 @@ use crate::rules::view::View;
 pub fn check(view: &View, report: &mut Report) {
     for screw in driven(view) {
         let joint = screw.connector.joint;
-        let subject = format!("{}, reach of {}", screw.through.label, screw.connector.name);
+        let subject = format!(
+            "{}, reach of {}",
+            view.label(screw.through),
+            screw.connector.name
+        );
         // It must come out at all: the least that is printed.
         let limit = screw.passed() + view.units().step();
         let measured = Measured::at_least(&code::JOIN_TOO_SHORT, subject, screw.long, limit)

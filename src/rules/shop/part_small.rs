@@ -20,7 +20,7 @@ pub fn check(view: &View, report: &mut Report) {
     }) {
         let long = part.size.length.max(part.size.width);
         let limit = Length::mm(150);
-        let subject = format!("{}, size at the saw", part.label);
+        let subject = format!("{}, size at the saw", view.label(part));
         let measured = Measured::at_least(&code::SHOP_PART_SMALL, subject, long, limit)
             .from("common practice; the machine's manual decides")
             .lines([part.origin.span])

@@ -17,7 +17,7 @@ pub fn check(view: &View, report: &mut Report) {
             let Some(limit) = limit else {
                 continue;
             };
-            let subject = format!("{}, rough size at the saw, {word}", part.label);
+            let subject = format!("{}, rough size at the saw, {word}", view.label(part));
             let measured = Measured::at_most(&code::SHOP_SAW_LONG, subject, figure, limit)
                 .by("rough size for breakdown")
                 .from(saw(view))

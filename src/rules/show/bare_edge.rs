@@ -46,7 +46,7 @@ pub fn check(view: &View, report: &mut Report) {
             // Of an array each is named: that they are alike does not put edging on them.
             let index = part.path.rfind('[').filter(|_| part.path.ends_with(']'));
             let index = index.and_then(|at| part.path.get(at..)).unwrap_or("");
-            let subject = format!("{}{index}, edge at the {}", part.label, edge.word());
+            let subject = format!("{}{index}, edge at the {}", view.label(part), edge.word());
             let measured = Measured::at_most(&code::SHOW_BARE_EDGE, subject, long, Length::ZERO)
                 .by("length of the bare edge in sight")
                 .from("placement rules 2.1")

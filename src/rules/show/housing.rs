@@ -49,7 +49,7 @@ pub fn check(view: &View, report: &mut Report) {
                 };
                 let subject = format!(
                     "{}, {} at the {}",
-                    part.label,
+                    view.label(part),
                     name(view, part, cut),
                     edge.word()
                 );

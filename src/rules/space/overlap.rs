@@ -59,7 +59,11 @@ pub fn check(view: &View, report: &mut Report) {
                 second,
                 shared,
             };
-            let subject = format!("{} and {}, shared space", first.label, second.label);
+            let subject = format!(
+                "{} and {}, shared space",
+                view.label(first),
+                view.label(second)
+            );
             let measured = Measured::none_of(&code::SPACE_OVERLAP, subject, 1)
                 .by(fact.size())
                 .from("placement rules 1.1")

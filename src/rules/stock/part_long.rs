@@ -44,7 +44,7 @@ pub fn check(view: &View, report: &mut Report) {
     for fact in facts {
         let part = fact.part;
         let way = if fact.across { "width" } else { "length" };
-        let subject = format!("{}, {way} against what is sold", part.label);
+        let subject = format!("{}, {way} against what is sold", view.label(part));
         let measured = Measured::at_most(&code::STOCK_PART_LONG, subject, fact.figure, fact.limit)
             .by(fact.sold.clone())
             .from(

@@ -48,7 +48,7 @@ pub fn check(view: &View, report: &mut Report) {
     }
     for fact in facts {
         let (part, thick, rough) = (fact.part, fact.thick, fact.rough);
-        let subject = format!("{}, thickness against rough boards", part.label);
+        let subject = format!("{}, thickness against rough boards", view.label(part));
         let measured = Measured::at_most(&code::STOCK_PART_THICK, subject, thick, rough - planing)
             .by(fact.sum())
             .from("the shop's allowance for planing, placement rules 1.1")

@@ -76,6 +76,9 @@ pieces! {
     corners
     hall
     chest
+    run
+    hutch
+    till
     score_cabinet
     reed_chest
     window_bench

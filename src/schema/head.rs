@@ -270,6 +270,10 @@ pub struct Use {
     pub doc: &'static str,
 }
 
+/// What can be a pattern can be like one; rows that say more of it have a row of their own.
+static LIKE: Use =
+    opt("like").says("a pattern of its own head, that this one repeats with changes");
+
 /// A word that may be left out.
 pub const fn opt(word: &'static str) -> Use {
     Use {
@@ -407,10 +411,15 @@ pub struct Kind {
 impl Head {
     /// The clause of this word, if the head takes it.
     pub fn takes(&self, word: &str) -> Option<&'static Use> {
-        self.clauses
-            .iter()
-            .flat_map(|group| group.iter())
-            .find(|row| row.word == word)
+        let own = self.words().find(|row| row.word == word);
+        own.or_else(|| (word == LIKE.word && self.can_be_patterned()).then_some(&LIKE))
+    }
+
+    /// Whether a pattern can be declared of it, which others are then `like`: whatever has a block and
+    /// stands within something.
+    pub fn can_be_patterned(&self) -> bool {
+        let around = matches!(self.block, None | Some(Context::Around));
+        !around && !self.places.contains(&Context::File)
     }
 
     /// The words that it takes, in the order of the table.

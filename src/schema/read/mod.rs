@@ -323,7 +323,7 @@ impl Reader {
             return None;
         };
         let rows = || table::heads().filter(|head| head.word == word);
-        let row = rows().find(|head| head.block.is_some() && !head.places.contains(&Context::File));
+        let row = rows().find(|head| head.can_be_patterned());
         match row {
             Some(row) => {
                 form.patterned = Some(row);

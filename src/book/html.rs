@@ -171,6 +171,14 @@ pub fn capital(text: &str) -> String {
     })
 }
 
+/// The first letter small: `Tray` within a longer name.
+pub fn small(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| {
+        first.to_lowercase().chain(chars).collect()
+    })
+}
+
 /// Words as a list in prose: `a, b and c`.
 pub fn list(words: &[String]) -> String {
     match words {

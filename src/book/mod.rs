@@ -28,7 +28,7 @@ pub use templates::Templates;
 
 use crate::diff::Changes;
 use crate::measure::Units;
-use crate::model::{Finding, Model, Piece};
+use crate::model::{AssemblyId, Finding, Model, Piece};
 use crate::plan::Plans;
 use minijinja::{AutoEscape, Environment, UndefinedBehavior, Value, context};
 use serde::Serialize;
@@ -153,6 +153,19 @@ pub fn piece_name(facts: &Facts, piece: &Piece) -> String {
         format!("{}, {}", piece.title, piece.letters.join(" "))
     } else {
         piece.title.clone()
+    }
+}
+
+/// What an assembly is called in print: of several cases with the name of the one in which it is.
+pub fn thing_name(piece: &Piece, id: AssemblyId) -> String {
+    let own = &piece.assembly(id).label;
+    let case = piece.inner_case(id).filter(|_| piece.cases.len() > 1);
+    match case.filter(|case| case.assembly != id) {
+        Some(case) => {
+            let case = &piece.assembly(case.assembly).label;
+            format!("{case}, {}", html::small(own))
+        }
+        None => own.clone(),
     }
 }
 

@@ -1,9 +1,9 @@
 //! Chapter 6: the cut list.
 
 use super::Chapter;
-use crate::book::{Facts, html, piece_name};
+use crate::book::{Facts, html, piece_name, thing_name};
 use crate::measure::{Length, Units};
-use crate::model::{Grain, Hand, Side, StockKind};
+use crate::model::{AssemblyKind, Grain, Hand, Side, StockKind};
 use crate::plan::{CutRow, Rough, StockRows};
 use minijinja::Value;
 use serde::Serialize;
@@ -221,14 +221,16 @@ fn places(facts: &Facts, row: &CutRow) -> Vec<String> {
         let Some(piece) = facts.model.pieces.get(*piece as usize) else {
             continue;
         };
-        let label = &piece.assembly(*assembly).label;
+        let label = &thing_name(piece, *assembly);
         let words = if facts.many() {
             format!("{}: {label}", piece_name(facts, piece))
         } else {
             label.clone()
         };
         // `Tray, side` need not say that it belongs to the tray.
-        let said = !facts.many() && row.label.starts_with(label.as_str());
+        let fitted = piece.assembly(*assembly).kind == AssemblyKind::Fitted;
+        let within = fitted && row.label.to_lowercase().contains(&label.to_lowercase());
+        let said = !facts.many() && (within || row.label.starts_with(label.as_str()));
         if !said && !out.contains(&words) {
             out.push(words);
         }

@@ -3,7 +3,7 @@
 //! Fronts, drawers and rows of holes that are fitted alike share a card; each says its own heights.
 
 use super::{Chapter, PartMark, in_place, part_mark};
-use crate::book::{Facts, html, piece_name};
+use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::fitting as draw;
 use crate::measure::{Length, Units};
 use crate::model::Role;
@@ -304,7 +304,18 @@ impl<'a> OfPiece<'a> {
     /// `well` for `body.well`.
     fn opening_name(&self, id: OpeningId) -> String {
         let path = &self.piece.opening(id).path;
-        path.rsplit('.').next().unwrap_or(path).replace('_', " ")
+        let own = path.rsplit('.').next().unwrap_or(path).replace('_', " ");
+        // Of several cases each may have one of this name.
+        let under = |name: &str| path.strip_prefix(name).is_some_and(|r| r.starts_with('.'));
+        let cases = self.piece.cases.iter().filter(|case| under(&case.name));
+        let case = cases.max_by_key(|case| case.name.len());
+        match case.filter(|_| self.piece.cases.len() > 1) {
+            Some(case) => {
+                let case = &self.piece.assembly(case.assembly).label;
+                format!("{own} of {}", html::small(case))
+            }
+            None => own,
+        }
     }
 
     /// The panel at an edge of an opening.
@@ -399,7 +410,7 @@ impl<'a> OfPiece<'a> {
                 )
             );
             let member = self.drawer_member(drawer);
-            let name = self.piece.assembly(drawer.assembly).label.clone();
+            let name = thing_name(self.piece, drawer.assembly);
             match cards.iter_mut().find(|(known, _)| *known == key) {
                 Some((_, card)) => {
                     card.names.push(name);
@@ -418,7 +429,7 @@ impl<'a> OfPiece<'a> {
             .collect();
         let low = drawer.outside.lo[2];
         DrawerMember {
-            name: self.piece.assembly(drawer.assembly).label.clone(),
+            name: thing_name(self.piece, drawer.assembly),
             opening: self.opening_name(drawer.opening),
             height: panels
                 .first()
@@ -600,7 +611,7 @@ impl<'a> OfPiece<'a> {
                     plates_in(leaf)
                 )
             );
-            let name = self.piece.assembly(part.assembly).label.clone();
+            let name = thing_name(self.piece, part.assembly);
             let member = self.door_member(leaf, &name);
             let mark = self.mark(leaf.part);
             match cards.iter_mut().find(|(known, _)| *known == key) {

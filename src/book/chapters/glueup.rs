@@ -1,7 +1,7 @@
 //! Chapter 9: a card a stage: what to lay out, dry fit, steps, the glue's time, clamps, diagonals.
 
 use super::{Chapter, PartMark, part_mark, standing};
-use crate::book::{Facts, html, piece_name};
+use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::glue_sketch::{self, minutes};
 use crate::measure::{Length, Units};
 use crate::model::{AssemblyKind, Edge, HardwareKind, Joint, JointId, JointKind, PartId, Piece};
@@ -363,7 +363,7 @@ fn named(facts: &Facts, piece: &Piece, stage: &Stage) -> StageFacts {
             AssemblyKind::Fitted => "fitted",
         },
         piece: facts.many().then(|| piece_name(facts, piece)),
-        assembly: assembly.label.clone(),
+        assembly: thing_name(piece, assembly.id),
         letters: piece.letters.clone(),
         what: Vec::new(),
         into: Vec::new(),

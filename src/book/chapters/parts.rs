@@ -1,7 +1,7 @@
 //! Chapter 8: a sheet for every part that is cut, plain parts several to a page, strips in a table.
 
 use super::Chapter;
-use crate::book::{Facts, html};
+use crate::book::{Facts, html, thing_name};
 use crate::draw::part_face::part_face;
 use crate::draw::part_section::{cut_section, shape, wants_section};
 use crate::draw::part_small::{both_hands, plain_part};
@@ -185,11 +185,11 @@ fn head(facts: &Facts, group: &Group, piece: &Piece, part: &Part) -> Head {
     let mut goes: Vec<String> = Vec::new();
     for (at, _) in &group.members {
         let (piece, part) = facts.model.part(*at);
-        let name = &piece.assembly(part.assembly).label;
+        let name = thing_name(piece, part.assembly);
         let name = if facts.many() {
             format!("{}: {name}", piece.title)
         } else {
-            name.clone()
+            name
         };
         if !goes.contains(&name) {
             goes.push(name);

@@ -4,7 +4,7 @@ use super::Chapter;
 use crate::book::{Facts, html, long_date, markdown, short_date};
 use crate::draw::{Scene, corner::corner};
 use crate::measure::{InchStep, Length, Units};
-use crate::model::{Axis, Box3, Piece, StockKind};
+use crate::model::{AssemblyKind, Axis, Box3, Part, Piece, StockKind};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -51,6 +51,8 @@ struct PieceSizes {
     unit: &'static str,
     case: Value,
     cases: usize,
+    /// All of it, not the cases alone.
+    fitted: bool,
     other_unit: &'static str,
     other_step: &'static str,
     other: Value,
@@ -109,21 +111,52 @@ fn is_long(title: &str) -> bool {
     title.chars().count() > 24
 }
 
-/// The pieces from a corner, side by side, as large as the frame allows.
+/// The pieces from a corner, in the rows that let them be drawn largest.
 fn drawing(facts: &Facts) -> Scene {
-    const WIDE: f64 = 165.0;
-    const GAP: f64 = 8.0;
     let room = room(facts);
     let pieces: Vec<&Piece> = facts.model.pieces.iter().take(ROOM).collect();
-    let each = (WIDE - GAP * (pieces.len().max(1) - 1) as f64) / pieces.len().max(1) as f64;
+    let area = |scene: &[Vec<Scene>]| -> f64 {
+        // The piece that comes out smallest decides.
+        let all = scene.iter().flatten().map(|one| one.width * one.height);
+        all.fold(f64::MAX, f64::min)
+    };
+    let mut best: Option<(f64, Vec<Vec<Scene>>)> = None;
+    for rows in 1..=pieces.len().clamp(1, 3) {
+        let laid = laid(&pieces, rows, room);
+        let area = area(&laid);
+        if best.as_ref().is_none_or(|(most, _)| area > *most) {
+            best = Some((area, laid));
+        }
+    }
     let mut all = Scene::new(0.0, 0.0, facts.title());
-    let mut x = 0.0;
-    for piece in pieces {
-        let one = corner(piece, (each, room));
-        all.place(&one, (x, (room - one.height) / 2.0));
-        x += one.width + GAP;
+    let mut y = 0.0;
+    for row in best.map(|(_, rows)| rows).unwrap_or_default() {
+        let high = row.iter().map(|one| one.height).fold(0.0, f64::max);
+        let mut x = 0.0;
+        for one in &row {
+            all.place(one, (x, y + (high - one.height) / 2.0));
+            x += one.width + GAP;
+        }
+        y += high + GAP;
     }
     all.fitted(0.3)
+}
+
+/// Room for the drawing, and between pieces.
+const WIDE: f64 = 165.0;
+const GAP: f64 = 8.0;
+
+/// The pieces in so many rows, each as large as its share of the room allows.
+fn laid(pieces: &[&Piece], rows: usize, room: f64) -> Vec<Vec<Scene>> {
+    let columns = pieces.len().max(1).div_ceil(rows);
+    let wide = (WIDE - GAP * (columns - 1) as f64) / columns as f64;
+    let high = (room - GAP * (rows - 1) as f64) / rows as f64;
+    let row = |row: &[&Piece]| {
+        row.iter()
+            .map(|piece| corner(piece, (wide, high)))
+            .collect()
+    };
+    pieces.chunks(columns).map(row).collect()
 }
 
 /// The height that frame, title, marks and title block leave for the drawing. The heights of lines
@@ -166,7 +199,9 @@ fn sizes(piece: &Piece) -> PieceSizes {
         .map(|case| case.envelope)
         .reduce(|all, b| all.union(&b))
         .unwrap_or(piece.overall);
-    let case = extents(&case);
+    // With a worktop, kick or fillers it is larger than its cases: then all of it is told.
+    let fitted = has_fitted(piece);
+    let case = extents(if fitted { &piece.overall } else { &case });
     let (other, other_step) = match piece.units {
         Units::Mm => (Units::Inch(InchStep::SixtyFourth), "1/64"),
         Units::Inch(_) => (Units::Mm, "0.1"),
@@ -177,12 +212,22 @@ fn sizes(piece: &Piece) -> PieceSizes {
         copies: piece.copies,
         unit: piece.units.name(),
         case: html::sizes(piece.units, &case),
-        cases: piece.cases.len(),
+        cases: piece.outer_cases().count(),
+        fitted,
         other_unit: other.name(),
         other_step,
         other: html::sizes(other, &case),
         overall: html::sizes(piece.units, &extents(&piece.overall)),
     }
+}
+
+/// Whether something is fitted to its cases that stands beyond them.
+fn has_fitted(piece: &Piece) -> bool {
+    let kind = |part: &Part| piece.assembly(part.assembly).kind;
+    piece
+        .parts
+        .iter()
+        .any(|part| kind(part) == AssemblyKind::Fitted)
 }
 
 /// Thicknesses of the sheets in use, thickest first; those by name only say so.

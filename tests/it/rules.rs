@@ -208,11 +208,12 @@ fn each_caution_can_be_allowed() {
         }
         tried += 1;
         let text = read("fails", &name);
-        let allowing = text.replacen(
-            "    case body {",
-            &format!("    case body {{\n        allow {code} \"as it should be here\""),
-            1,
-        );
+        // In the block of the case, or of the piece that has several.
+        let of_case = text.lines().find(|line| *line == "    case body {");
+        let of_piece = text.lines().find(|line| line.starts_with("piece "));
+        let head = of_case.or(of_piece).unwrap();
+        let allow = format!("{head}\n        allow {code} \"as it should be here\"");
+        let allowing = text.replacen(head, &allow, 1);
         let compiled = compile(&allowing);
         assert_eq!(said(&compiled), Vec::<Fault>::new(), "{name}");
         let noted = compiled.findings.iter().any(|f| {

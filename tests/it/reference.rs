@@ -161,7 +161,7 @@ fn compile(text: &str) -> Compiled {
 }
 
 /// Every example compiles in a whole project, and what it says counts: no error, and no caution but
-/// of edges, which other lines cover.
+/// of edges, which other lines cover, and of what other lines hold.
 #[test]
 fn every_example_stands_in_a_project_that_compiles() {
     let mut wrong = String::new();
@@ -176,7 +176,7 @@ fn every_example_stands_in_a_project_that_compiles() {
         let told: Vec<_> = compiled
             .diagnostics
             .into_iter()
-            .filter(|report| report.code.name != "show.bare_edge")
+            .filter(|report| !["show.bare_edge", "join.none"].contains(&report.code.name))
             .collect();
         if !told.is_empty() {
             wrong += &format!(

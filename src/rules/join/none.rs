@@ -4,7 +4,7 @@
 use super::{carries, loose};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyId, AssemblyKind, CaseBox, Edge, Part, PartId};
+use crate::model::{AssemblyId, AssemblyKind, CaseBox, Edge, Part, PartId, Role};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 use std::collections::BTreeSet;
@@ -39,10 +39,10 @@ pub fn check(view: &View, report: &mut Report) {
             .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
         );
     }
-    for (lower, upper) in stacked(view) {
+    for (below, upper) in stacked(view) {
         clean = false;
         let label = &view.piece.assembly(upper.assembly).label;
-        let (below, own) = (&lower.name, &upper.name);
+        let own = &upper.name;
         let measured = Measured::none_of(&code::JOIN_NONE, format!("{label}, what holds it"), 1)
             .by("cases that stand on others and are held to nothing")
             .from("placement rules 1.8")
@@ -120,8 +120,9 @@ fn not_held(view: &View, part: &Part) -> Diagnostic {
     }
 }
 
-/// Every case that stands on another and has no joint with any, with the one below.
-fn stacked<'v>(view: &'v View) -> Vec<(&'v CaseBox, &'v CaseBox)> {
+/// Every case that stands on another or on a worktop and has no joint with anything, with the name of
+/// what it stands on.
+fn stacked<'v>(view: &'v View) -> Vec<(&'v str, &'v CaseBox)> {
     let piece = view.piece;
     let of = |id: PartId| {
         piece
@@ -140,15 +141,20 @@ fn stacked<'v>(view: &'v View) -> Vec<(&'v CaseBox, &'v CaseBox)> {
         .outer_cases()
         .filter(|case| !held.contains(&case.assembly))
     {
-        let below = piece.outer_cases().find(|lower| {
-            let (a, b) = (&lower.envelope, &upper.envelope);
+        let b = &upper.envelope;
+        let carries = |part: &&Part| {
+            let a = &part.finished;
             let over = [0, 1]
                 .iter()
                 .all(|i| a.lo[*i] < b.hi[*i] && b.lo[*i] < a.hi[*i]);
-            over && a.lo[2] < b.lo[2] && b.lo[2] > piece.overall.lo[2]
-        });
-        if let Some(lower) = below {
-            out.push((lower, upper));
+            // A kick of a run stands under it and is held to it.
+            let seat = of(part.id).is_some() || part.role == Role::Worktop;
+            seat && over && a.hi[2] == b.lo[2] && of(part.id) != Some(upper.assembly)
+        };
+        if let Some(part) = piece.parts.iter().find(carries) {
+            let own = part.path.split('[').next().unwrap_or(&part.path);
+            let case = piece.outer_case(part.assembly);
+            out.push((case.map_or(own, |case| case.name.as_str()), upper));
         }
     }
     out

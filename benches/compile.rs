@@ -34,16 +34,23 @@ impl Files for Project {
 fn nest(parts: usize) -> Project {
     let columns = ((parts as f64).sqrt() / 2.0).ceil().max(2.0) as usize;
     let rows = (parts / columns).max(2);
-    Project::One(
-        format!(
-            "stock ply12 sheet {{
+    Project::One(format!("{PLY}{}", piece("nest", columns, rows)))
+}
+
+/// The stock of the nests.
+const PLY: &str = "stock ply12 sheet {
     thick 12mm
     sold  long 200m wide 200m price 60EUR
     grain none
-}}
-piece nest \"Nest\" {{
+}
+";
+
+/// Columns and rows of pigeon-holes; 23 lines.
+fn piece(name: &str, columns: usize, rows: usize) -> String {
+    format!(
+        "piece {name} \"Nest\" {{
     case body {{
-        size   wide {wide}mm high {high}mm deep 300mm seen
+        size   wide {wide}mm high {high}mm deep 300mm
         side   left, right of ply12
         bottom floor of ply12 at 20mm
         top    lid of ply12 over left, right
@@ -64,11 +71,22 @@ piece nest \"Nest\" {{
     }}
 }}
 ",
-            wide = columns * 200,
-            high = rows * 60 + 100,
-        )
-        .replace(" seen\n", "\n"),
+        wide = columns * 200,
+        high = rows * 60 + 100,
     )
+}
+
+/// A workshop's whole output in one text of about `lines` lines: pieces of four columns and five rows.
+fn workshop(lines: usize) -> Project {
+    let names: Vec<String> = (0..lines / 25).map(|i| format!("nest_{i}")).collect();
+    let pieces: String = names.iter().map(|name| piece(name, 4, 5)).collect();
+    let made: String = names
+        .iter()
+        .map(|name| format!("    make {name}\n"))
+        .collect();
+    Project::One(format!(
+        "{PLY}{pieces}commission all \"All\" {{\n{made}}}\n"
+    ))
 }
 
 fn run(project: &Project) -> Compiled {
@@ -148,6 +166,16 @@ fn book_nest(bencher: divan::Bencher, parts: usize) {
     bencher
         .counter(divan::counter::ItemsCount::new(made))
         .bench_local(|| book(&project));
+}
+
+/// Checks projects of so many lines.
+#[divan::bench(args = [1_000, 10_000], sample_count = 3)]
+fn check_workshop(bencher: divan::Bencher, lines: usize) {
+    let project = workshop(lines);
+    let made = run(&project).model.map_or(0, |m| m.parts().count());
+    bencher
+        .counter(divan::counter::ItemsCount::new(made))
+        .bench_local(|| checked(&project));
 }
 
 /// Compares a nest with one that is a little deeper: nothing of it stays as it was.

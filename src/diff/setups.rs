@@ -54,10 +54,7 @@ pub(super) fn totals(old: &Plans, new: &Plans) -> Vec<Total> {
         ("parts", of(&|plans| plans.cut_list.off() as usize)),
         ("sheets", of(&sheets)),
         ("setups", of(&|plans| plans.setups.cards.len())),
-        (
-            "stages of gluing up",
-            of(&|plans| plans.glue_up.stages.len()),
-        ),
+        ("stages of gluing up", of(&|plans| plans.glue_up.cards())),
     ]
     .into_iter()
     .filter_map(|(what, step)| {

@@ -299,7 +299,7 @@ pub struct Opening {
 pub struct AssemblyId(pub u32);
 
 /// What kind of thing an assembly is.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 #[allow(missing_docs, reason = "the words of the trade say it")]
 pub enum AssemblyKind {

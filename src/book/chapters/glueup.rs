@@ -76,6 +76,8 @@ struct ClampFacts {
 #[derive(Serialize)]
 struct StageFacts {
     number: u32,
+    /// How many there are of it in each copy.
+    times: usize,
     dry: bool,
     /// Setting up in place: what its card says; the rest then says nothing.
     standing: Option<standing::StandingFacts>,
@@ -143,6 +145,13 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         return None;
     }
     let glue = &plan.glue;
+    let mut stages: Vec<StageFacts> = Vec::new();
+    for s in &plan.stages {
+        match stages.iter_mut().find(|card| card.number == s.number) {
+            Some(card) => card.times += 1,
+            None => stages.extend(stage(facts, s, glue)),
+        }
+    }
     Some(html::value(&GlueUp {
         glue: GlueFacts {
             name: glue.name.clone(),
@@ -153,17 +162,13 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             cured_stated: glue.cured_stated,
             source: glue.source.clone(),
         },
-        count: plan.edging.len() + plan.stages.len(),
+        count: plan.cards(),
         sessions: plan
             .edging
             .iter()
             .map(|s| session(facts, s, glue))
             .collect(),
-        stages: plan
-            .stages
-            .iter()
-            .filter_map(|s| stage(facts, s, glue))
-            .collect(),
+        stages,
     }))
 }
 
@@ -353,6 +358,7 @@ fn named(facts: &Facts, piece: &Piece, stage: &Stage) -> StageFacts {
     let assembly = piece.assembly(stage.assembly);
     StageFacts {
         number: stage.number,
+        times: 1,
         dry: false,
         standing: None,
         kind: match assembly.kind {

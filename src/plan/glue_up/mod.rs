@@ -12,6 +12,7 @@
 //!
 //! Not here: whether a part can get in at all (a rule's work), and when finish is put on.
 
+mod alike;
 mod edging;
 mod glue;
 mod joints;
@@ -31,6 +32,7 @@ pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
 
 use crate::measure::{Length, Rational};
 use crate::model::{Assembly, AssemblyKind, Finding, Model, Piece};
+use std::collections::BTreeSet;
 
 /// How much longer than the work a clamp must open (common practice).
 pub fn jaws() -> Length {
@@ -49,12 +51,21 @@ pub struct GlueUp {
     pub glue: GlueInUse,
     /// Edging, over the whole commission, first.
     pub edging: Vec<EdgingSession>,
-    /// Then assemblies, by piece: drawers, doors and shelves, then cases. Numbered after the edging.
+    /// Then assemblies, by piece: drawers, doors and shelves, then cases. Numbered after the edging,
+    /// those that are alike with one number.
     pub stages: Vec<Stage>,
     /// Glued area of the whole commission, square millimetres.
     pub area: Rational,
     /// Open time and clamps of each stage against the shop's.
     pub findings: Vec<Finding>,
+}
+
+impl GlueUp {
+    /// How many works there are: sessions, and stages that differ.
+    pub fn cards(&self) -> usize {
+        let stages: BTreeSet<u32> = self.stages.iter().map(|stage| stage.number).collect();
+        self.edging.len() + stages.len()
+    }
 }
 
 /// When an assembly has its turn.
@@ -94,10 +105,7 @@ pub fn plan_glue_up(model: &Model) -> GlueUp {
             stages.extend(stage::stages(model, i, assembly, &glue, &mut findings));
         }
     }
-    for stage in &mut stages {
-        number += 1;
-        stage.number = number;
-    }
+    alike::number(model, &mut stages, number);
     let area = model.pieces.iter().fold(Rational::ZERO, |sum, piece| {
         let once = piece
             .joints

@@ -26,7 +26,7 @@ pub enum StageKind {
 /// What is put together at once, for each copy in turn.
 #[derive(Clone, Debug)]
 pub struct Stage {
-    /// Its number over the whole glue-up.
+    /// Its number over the whole glue-up; stages that are done alike have the same.
     pub number: u32,
     /// Its kind.
     pub kind: StageKind,

@@ -121,6 +121,11 @@ fn is_channel(kind: CutKind) -> bool {
             | CutKind::EdgeGroove
             | CutKind::Rabbet
             | CutKind::Tongue
+            | CutKind::Tenon
+            | CutKind::Lap
+            | CutKind::Fingers
+            | CutKind::DovetailKey
+            | CutKind::DovetailHousing
             | CutKind::Notch
     )
 }
@@ -155,6 +160,8 @@ fn machines(facts: &Facts) -> Option<Caution> {
         CutKind::CupBore,
         CutKind::PullHole,
         CutKind::ScrewHole,
+        CutKind::DowelHole,
+        CutKind::PocketHole,
     ]) {
         lines.push(line(
             "Drill: clamp the part, never hold it by hand; set the depth stop; scrap under a hole that \
@@ -176,6 +183,12 @@ fn machines(facts: &Facts) -> Option<Caution> {
         lines.push(line(
             "Dovetails and recesses: part and template clamped; with a chisel both hands stay behind \
              the edge.",
+        ));
+    }
+    if has(&[CutKind::Mortise, CutKind::LooseMortise, CutKind::ButtonSlot]) {
+        lines.push(line(
+            "Mortises: part clamped; with a router the base held wider than the part by a scrap beside \
+             it, several shallow passes; with a chisel both hands stay behind the edge.",
         ));
     }
     if has(&[CutKind::EdgeNotch, CutKind::Opening]) {

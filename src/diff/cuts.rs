@@ -180,24 +180,5 @@ impl Span {
 }
 
 pub(super) fn kind_words(kind: CutKind) -> &'static str {
-    match kind {
-        CutKind::Dado => "dado",
-        CutKind::Groove => "groove",
-        CutKind::EdgeGroove => "groove in the edge",
-        CutKind::Rabbet => "rabbet",
-        CutKind::Tongue => "tongue",
-        CutKind::Notch => "notch",
-        CutKind::Tails => "tails",
-        CutKind::Sockets => "sockets",
-        CutKind::Mitre => "mitre",
-        CutKind::PinHoles => "row of pin holes",
-        CutKind::CupBore => "bore for a hinge",
-        CutKind::HingeRecess => "recess for a hinge",
-        CutKind::PullHole => "hole for a pull",
-        CutKind::ScrewHole => "screw hole",
-        CutKind::BiscuitSlot => "biscuit slot",
-        CutKind::EdgeNotch => "notch",
-        CutKind::Opening => "opening",
-        CutKind::Pocket => "recess",
-    }
+    kind.word()
 }

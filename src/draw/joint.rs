@@ -52,6 +52,15 @@ pub fn joint_word(kind: JointKind) -> &'static str {
         JointKind::Rabbet => "rabbet",
         JointKind::DadoRabbet => "dado and rabbet",
         JointKind::Tongue => "tongue",
+        JointKind::Mortise => "mortise and tenon",
+        JointKind::Finger => "fingers",
+        JointKind::Lap => "lap",
+        JointKind::DovetailSliding => "sliding dovetail",
+        JointKind::DovetailDropped => "dropped dovetail",
+        JointKind::Dowels => "dowels",
+        JointKind::LooseTenons => "loose tenons",
+        JointKind::PocketScrews => "pocket screws",
+        JointKind::Buttons => "buttons",
         JointKind::Mitre => "mitre",
         JointKind::DovetailThrough => "through dovetails",
         JointKind::DovetailHalfBlind => "half-blind dovetails",
@@ -79,6 +88,8 @@ pub fn details(model: &Model, piece_index: usize) -> Vec<Detail> {
             joint.kind,
             JointKind::DovetailThrough
                 | JointKind::DovetailHalfBlind
+                | JointKind::DovetailDropped
+                | JointKind::Finger
                 | JointKind::Nails
                 | JointKind::Screws
                 | JointKind::Bolts
@@ -99,7 +110,14 @@ pub fn details(model: &Model, piece_index: usize) -> Vec<Detail> {
         let letter = char::from(b'B' + out.len() as u8).to_string();
         let enters = matches!(
             joint.kind,
-            JointKind::Mitre | JointKind::Biscuits | JointKind::Edging
+            JointKind::Mitre
+                | JointKind::Lap
+                | JointKind::Biscuits
+                | JointKind::Dowels
+                | JointKind::LooseTenons
+                | JointKind::PocketScrews
+                | JointKind::Buttons
+                | JointKind::Edging
         );
         let word = if enters { "to" } else { "into" };
         out.push(Detail {

@@ -160,14 +160,21 @@ fn interest(part: &Part, cut: &Cut, axis: LocalAxis) -> Vec<Length> {
             ends.extend(all.iter().max());
             ends
         }
-        CutKind::CupBore | CutKind::PullHole | CutKind::ScrewHole | CutKind::BiscuitSlot => cut
+        CutKind::CupBore
+        | CutKind::PullHole
+        | CutKind::ScrewHole
+        | CutKind::DowelHole
+        | CutKind::PocketHole
+        | CutKind::BiscuitSlot => cut
             .solids
             .iter()
             .filter(|_| cut.entry.axis() != axis)
             .map(middle)
             .collect(),
         // Their spacing is told by a drawing of the end.
-        CutKind::Tails | CutKind::Sockets if axis == LocalAxis::Width => Vec::new(),
+        CutKind::Tails | CutKind::Sockets | CutKind::Fingers if axis == LocalAxis::Width => {
+            Vec::new()
+        }
         _ => cut
             .solids
             .iter()

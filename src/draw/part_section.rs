@@ -56,9 +56,19 @@ pub fn wants_section(cut: &Cut) -> bool {
         | CutKind::Mitre => cut.along != LocalAxis::Thickness,
         CutKind::BiscuitSlot => cut.entry.axis() != LocalAxis::Thickness,
         CutKind::HingeRecess => cut.along != LocalAxis::Thickness,
+        CutKind::Fingers => cut.entry.axis() == LocalAxis::Length,
         CutKind::Tails | CutKind::Sockets => prism(cut).is_some(),
         CutKind::Pocket => cut.along != LocalAxis::Thickness,
-        CutKind::Notch
+        CutKind::Tenon => cut.along != LocalAxis::Thickness,
+        CutKind::DovetailKey | CutKind::DovetailHousing => prism(cut).is_some(),
+        CutKind::Mortise
+        | CutKind::WedgeSlot
+        | CutKind::Lap
+        | CutKind::DowelHole
+        | CutKind::LooseMortise
+        | CutKind::PocketHole
+        | CutKind::ButtonSlot
+        | CutKind::Notch
         | CutKind::EdgeNotch
         | CutKind::Opening
         | CutKind::PinHoles
@@ -81,7 +91,10 @@ fn mm(length: Length) -> f64 {
 
 /// The section of a cut; of tails and sockets the layout of the end.
 pub fn cut_section(model: &Model, piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
-    if matches!(cut.kind, CutKind::Tails | CutKind::Sockets) {
+    if matches!(
+        cut.kind,
+        CutKind::Tails | CutKind::Sockets | CutKind::Fingers
+    ) {
         return dovetails(piece, part, cut);
     }
     // A slot lies across the direction in which the edge runs; all else is cut across its run.
@@ -382,8 +395,23 @@ fn sizes(
 
 /// A dovetailed end: the waste hatched, its walls at the end or face as running figures from
 /// the reference edge.
+/// The corners of a solid as seen along the thickness: its own of a prism, four of a box.
+fn corners(solid: &Solid) -> Option<Vec<[Length; 2]>> {
+    match solid {
+        Solid::Prism { outline, .. } => Some(outline.clone()),
+        Solid::Box(b) => Some(vec![
+            [b.lo[0], b.lo[1]],
+            [b.hi[0], b.lo[1]],
+            [b.hi[0], b.hi[1]],
+            [b.lo[0], b.hi[1]],
+        ]),
+        Solid::Bore { .. } => None,
+    }
+}
+
 fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
-    let axis = prism(cut)?;
+    // Fingers are boxes, laid out along the end like tails.
+    let axis = prism(cut).unwrap_or(LocalAxis::Thickness);
     let Size {
         length,
         width,
@@ -411,10 +439,8 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
     let outlines: Vec<Vec<(f64, f64)>> = cut
         .solids
         .iter()
-        .filter_map(|s| match s {
-            Solid::Prism { outline, .. } => Some(outline.iter().map(place).collect()),
-            _ => None,
-        })
+        .filter_map(corners)
+        .map(|outline| outline.iter().map(place).collect())
         .collect();
     let mut scene = Scene::new(0.0, 0.0, format!("Dovetails of {}", part.label));
     let area = Rect::of(
@@ -446,10 +472,7 @@ fn dovetails(piece: &Piece, part: &Part, cut: &Cut) -> Option<CutSection> {
     // Exact walls: corners of the outlines at the end, or at the face.
     let walls = || -> Vec<Length> {
         let mut all: Vec<Length> = Vec::new();
-        for solid in &cut.solids {
-            let Solid::Prism { outline, .. } = solid else {
-                continue;
-            };
+        for outline in cut.solids.iter().filter_map(corners) {
             let (along, down) = match axis {
                 LocalAxis::Thickness => (1, 0),
                 _ => (0, 1),

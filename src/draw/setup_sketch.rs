@@ -53,11 +53,18 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         Process::Housing if matches!(op.setting, Setting::Guided { .. }) => view.guided(),
         Process::Housing => view.housing(card),
         Process::EdgeGroove => view.edge_groove(card),
-        Process::Rabbet | Process::Tongue => view.step(card),
+        Process::Rabbet | Process::Tongue | Process::Tenon => view.step(card),
         Process::HoleRow | Process::Bore => view.bore(),
         Process::Slot => view.slot(),
         Process::Tails | Process::Sockets => view.dovetail(),
-        Process::Plane
+        Process::Mortise
+        | Process::WedgeSlot
+        | Process::Lap
+        | Process::Fingers
+        | Process::DovetailKey
+        | Process::DovetailHousing
+        | Process::PocketHole
+        | Process::Plane
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd

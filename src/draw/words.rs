@@ -49,6 +49,17 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::Groove | CutKind::EdgeGroove => "Groove",
         CutKind::Rabbet => "Rabbet",
         CutKind::Tongue => "Tongue",
+        CutKind::Tenon => "Tenon",
+        CutKind::Mortise => "Mortise",
+        CutKind::WedgeSlot => "Saw cuts for wedges",
+        CutKind::Lap => "Lap",
+        CutKind::Fingers => "Fingers",
+        CutKind::DovetailKey => "Dovetail",
+        CutKind::DovetailHousing => "Dovetail housing",
+        CutKind::DowelHole => "Holes for dowels",
+        CutKind::LooseMortise => "Mortises for loose tenons",
+        CutKind::PocketHole => "Screw pockets",
+        CutKind::ButtonSlot => "Slots for buttons",
         CutKind::Notch => "Notch",
         CutKind::Tails => "Tails",
         CutKind::Sockets => "Sockets",
@@ -70,9 +81,14 @@ pub fn cut_word(kind: CutKind) -> &'static str {
 pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
     match cut.kind {
         CutKind::PinHoles | CutKind::CupBore | CutKind::PullHole if cut.entry == Side::Face => None,
-        CutKind::Rabbet | CutKind::Tongue | CutKind::Mitre | CutKind::Tails | CutKind::Sockets => {
-            edge_of(part, cut).map(|side| surface_word(piece, part, side))
-        }
+        CutKind::Rabbet
+        | CutKind::Tongue
+        | CutKind::Tenon
+        | CutKind::Mitre
+        | CutKind::Fingers
+        | CutKind::DovetailKey
+        | CutKind::Tails
+        | CutKind::Sockets => edge_of(part, cut).map(|side| surface_word(piece, part, side)),
         CutKind::EdgeNotch => Some(reached(piece, part, &cut.bounds())),
         CutKind::Opening => None,
         CutKind::Notch => cut.solids.first().map(|s| corner(piece, part, &s.bounds())),

@@ -1,7 +1,7 @@
 //! Edging (placement rules 1.6): cores, strips, and the grooves and tongues between them.
 
 use super::build::{BandWork, Builder, CutWork, JointWork, Panel, Place, Work, part_id};
-use super::joint_cuts::tongue_thick;
+use super::joints::tongue_thick;
 use super::project::thing_use;
 use super::stmt::{Scoped, Stmt};
 use super::value;

@@ -420,6 +420,21 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
             long: size(cx, stmt, "long")?,
             thick: optional_size(cx, stmt, "thick")?,
         },
+        "dowel" => HardwareKind::Dowel {
+            long: size(cx, stmt, "long")?,
+            thick: size(cx, stmt, "thick")?,
+        },
+        "loose_tenon" => HardwareKind::LooseTenon {
+            long: size(cx, stmt, "long")?,
+            wide: size(cx, stmt, "wide")?,
+            thick: size(cx, stmt, "thick")?,
+        },
+        "button" => HardwareKind::Button {
+            wide: size(cx, stmt, "wide")?,
+            thick: size(cx, stmt, "thick")?,
+            deep: size(cx, stmt, "deep")?,
+            below: size(cx, stmt, "below")?,
+        },
         "biscuit" => HardwareKind::Biscuit {
             long: size(cx, stmt, "long")?,
             wide: size(cx, stmt, "wide")?,

@@ -58,6 +58,9 @@ pub fn hardware(kind: &HardwareKind) -> &'static str {
         HardwareKind::Screw { .. } => "screw",
         HardwareKind::Bolt { .. } => "bolt",
         HardwareKind::Nail { .. } => "nail",
+        HardwareKind::Dowel { .. } => "dowel",
+        HardwareKind::LooseTenon { .. } => "loose tenon",
+        HardwareKind::Button { .. } => "button",
         HardwareKind::Biscuit { .. } => "biscuit",
     }
 }

@@ -20,15 +20,78 @@ pub enum JointKind {
     Rabbet,
     DadoRabbet,
     Tongue,
+    /// Mortise and tenon.
+    Mortise,
     Mitre,
+    Finger,
+    /// Each cut away by half where they meet or cross.
+    Lap,
     DovetailThrough,
     DovetailHalfBlind,
+    DovetailSliding,
+    /// One tail let into the end of a leg or post from above.
+    DovetailDropped,
     Biscuits,
+    Dowels,
+    LooseTenons,
     Screws,
+    PocketScrews,
+    /// Wooden buttons, screwed to the first part, that hold it in slots of the second.
+    Buttons,
     Nails,
     Bolts,
     /// A strip of edging on a panel, with a tongue on either or glued flat.
     Edging,
+}
+
+impl JointKind {
+    /// Whether wood of one part has a place in wood of the other.
+    pub fn shapes(self) -> bool {
+        self.enters() || self.is_corner() || self == JointKind::Lap
+    }
+
+    /// Whether both parts run out to their common corner, whichever of them ran through.
+    pub fn is_corner(self) -> bool {
+        matches!(
+            self,
+            JointKind::Mitre
+                | JointKind::Finger
+                | JointKind::DovetailThrough
+                | JointKind::DovetailHalfBlind
+        )
+    }
+
+    /// Whether an end or edge of the first part goes into the second.
+    pub fn enters(self) -> bool {
+        matches!(
+            self,
+            JointKind::Dado
+                | JointKind::Groove
+                | JointKind::Rabbet
+                | JointKind::DadoRabbet
+                | JointKind::Tongue
+                | JointKind::Mortise
+                | JointKind::DovetailThrough
+                | JointKind::DovetailHalfBlind
+                | JointKind::DovetailSliding
+                | JointKind::DovetailDropped
+        )
+    }
+
+    /// Whether hardware holds it.
+    pub fn is_fastened(self) -> bool {
+        matches!(
+            self,
+            JointKind::Biscuits
+                | JointKind::Dowels
+                | JointKind::LooseTenons
+                | JointKind::Screws
+                | JointKind::PocketScrews
+                | JointKind::Buttons
+                | JointKind::Nails
+                | JointKind::Bolts
+        )
+    }
 }
 
 /// One meeting of two parts.
@@ -48,7 +111,7 @@ pub struct Joint {
     pub contact: Box3,
     /// Whether glue is spread; `dry` joints are not.
     pub glued: bool,
-    /// Screws, nails, bolts or biscuits.
+    /// What holds it, where something does.
     pub fastening: Option<Fastening>,
     /// The assembly in whose glue-up it closes.
     pub assembly: AssemblyId,

@@ -202,6 +202,20 @@ pub enum CutKind {
     Tongue,
     /// A corner taken off so that a stopped joint closes.
     Notch,
+    /// Cheeks and shoulders that leave a tenon.
+    Tenon,
+    /// The hole for a tenon.
+    Mortise,
+    /// A saw cut in a tenon for a wedge.
+    WedgeSlot,
+    /// Half of a part where another lies across it or ends on it.
+    Lap,
+    /// The slots between fingers.
+    Fingers,
+    /// The sides of an end that leave a dovetail along it.
+    DovetailKey,
+    /// A housing wider at its floor than at its mouth.
+    DovetailHousing,
     /// The waste between tails.
     Tails,
     /// The sockets between pins.
@@ -220,6 +234,14 @@ pub enum CutKind {
     ScrewHole,
     /// A slot for a biscuit.
     BiscuitSlot,
+    /// A hole for a dowel.
+    DowelHole,
+    /// A mortise for a loose tenon.
+    LooseMortise,
+    /// A slanted pocket for a screw.
+    PocketHole,
+    /// A slot for a wooden button.
+    ButtonSlot,
     /// A notch of the maker's own: goes through, and reaches an edge or end.
     EdgeNotch,
     /// An opening of the maker's own: goes through, and lies inside.
@@ -229,6 +251,40 @@ pub enum CutKind {
 }
 
 impl CutKind {
+    /// What a maker calls it.
+    pub fn word(self) -> &'static str {
+        match self {
+            CutKind::Dado => "dado",
+            CutKind::Groove => "groove",
+            CutKind::EdgeGroove => "groove in the edge",
+            CutKind::Rabbet => "rabbet",
+            CutKind::Tongue => "tongue",
+            CutKind::Tenon => "tenon",
+            CutKind::Mortise => "mortise",
+            CutKind::WedgeSlot => "saw cut for wedges",
+            CutKind::Lap => "lap",
+            CutKind::Fingers => "fingers",
+            CutKind::DovetailKey => "dovetail along the end",
+            CutKind::DovetailHousing => "dovetail housing",
+            CutKind::Notch | CutKind::EdgeNotch => "notch",
+            CutKind::Tails => "tails",
+            CutKind::Sockets => "sockets",
+            CutKind::Mitre => "mitre",
+            CutKind::PinHoles => "row of pin holes",
+            CutKind::CupBore => "bore for a hinge",
+            CutKind::HingeRecess => "recess for a hinge",
+            CutKind::PullHole => "hole for a pull",
+            CutKind::ScrewHole => "screw hole",
+            CutKind::BiscuitSlot => "biscuit slot",
+            CutKind::DowelHole => "dowel hole",
+            CutKind::LooseMortise => "mortise for a loose tenon",
+            CutKind::PocketHole => "screw pocket",
+            CutKind::ButtonSlot => "slot for a button",
+            CutKind::Opening => "opening",
+            CutKind::Pocket => "recess",
+        }
+    }
+
     /// Whether the maker asked for it by a line of its own.
     pub fn is_own(self) -> bool {
         matches!(

@@ -225,6 +225,33 @@ pub enum HardwareKind {
         /// Shank diameter, if stated.
         thick: Option<Length>,
     },
+    /// A round pin, half in each part.
+    Dowel {
+        /// Whole length.
+        long: Length,
+        /// Diameter.
+        thick: Length,
+    },
+    /// A tenon of its own, half in each part.
+    LooseTenon {
+        /// Into both parts together.
+        long: Length,
+        /// Along the joint.
+        wide: Length,
+        /// Across it.
+        thick: Length,
+    },
+    /// A wooden button that holds a top and lets it move.
+    Button {
+        /// Along the joint.
+        wide: Length,
+        /// Of its tongue.
+        thick: Length,
+        /// How far the tongue goes in, its air included.
+        deep: Length,
+        /// From the top's underside to the slot.
+        below: Length,
+    },
     /// A biscuit.
     Biscuit {
         /// Along the joint.

@@ -52,6 +52,15 @@ pub fn joint(kind: JointKind) -> &'static str {
         JointKind::Rabbet => "rabbet",
         JointKind::DadoRabbet => "dado_rabbet",
         JointKind::Tongue | JointKind::Edging => "tongue",
+        JointKind::Mortise => "mortise",
+        JointKind::Finger => "finger",
+        JointKind::Lap => "lap",
+        JointKind::DovetailSliding => "dovetail sliding",
+        JointKind::DovetailDropped => "dovetail dropped",
+        JointKind::Dowels => "dowels",
+        JointKind::LooseTenons => "loose_tenons",
+        JointKind::PocketScrews => "pocket_screws",
+        JointKind::Buttons => "buttons",
         JointKind::Mitre => "mitre",
         JointKind::DovetailThrough => "dovetail through",
         JointKind::DovetailHalfBlind => "dovetail half_blind",
@@ -69,6 +78,17 @@ pub fn cut(kind: CutKind) -> &'static str {
         CutKind::Groove | CutKind::EdgeGroove => "groove",
         CutKind::Rabbet => "rabbet",
         CutKind::Tongue => "shoulder",
+        CutKind::Tenon
+        | CutKind::Mortise
+        | CutKind::WedgeSlot
+        | CutKind::Lap
+        | CutKind::Fingers
+        | CutKind::DovetailKey
+        | CutKind::DovetailHousing
+        | CutKind::DowelHole
+        | CutKind::LooseMortise
+        | CutKind::PocketHole
+        | CutKind::ButtonSlot => kind.word(),
         CutKind::Notch => "notch",
         CutKind::Tails => "tails",
         CutKind::Sockets => "sockets",

@@ -477,12 +477,25 @@ fn spread(
 /// The kind, for the template to name.
 fn kind_id(kind: JointKind) -> &'static str {
     match kind {
-        JointKind::Butt | JointKind::Screws | JointKind::Nails | JointKind::Bolts => "butt",
+        JointKind::Butt
+        | JointKind::Screws
+        | JointKind::PocketScrews
+        | JointKind::Buttons
+        | JointKind::Nails
+        | JointKind::Bolts => "butt",
+        JointKind::Mortise => "mortise",
+        JointKind::Lap => "lap",
+        JointKind::Finger => "fingers",
+        JointKind::DovetailSliding => "dovetail",
+        JointKind::Dowels => "dowel",
+        JointKind::LooseTenons => "loose",
         JointKind::Dado | JointKind::DadoRabbet => "dado",
         JointKind::Groove | JointKind::Tongue => "groove",
         JointKind::Rabbet => "rabbet",
         JointKind::Mitre => "mitre",
-        JointKind::DovetailThrough | JointKind::DovetailHalfBlind => "socket",
+        JointKind::DovetailThrough | JointKind::DovetailHalfBlind | JointKind::DovetailDropped => {
+            "socket"
+        }
         JointKind::Biscuits => "biscuit",
         JointKind::Edging => "edge",
     }

@@ -393,6 +393,11 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
                 n => format!("{n} slots"),
             },
             CutKind::Tails | CutKind::Sockets => format!("{} deep", l(cut.depth)),
+            CutKind::Fingers => format!("{}{cross}{} deep", l(cut.width), l(cut.depth)),
+            CutKind::PocketHole => match cut.solids.len() {
+                1 => "1 pocket".to_owned(),
+                n => format!("{n} pockets"),
+            },
             CutKind::Mitre => "45°".to_owned(),
             CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket => {
                 let b = cut.bounds();
@@ -412,6 +417,12 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
                     }
                 }
                 sizes.join("; ")
+            }
+            CutKind::Tenon => format!("{}{cross}{}", l(cut.width), l(cut.depth)),
+            CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot => {
+                let b = cut.solids.first().map(Solid::bounds);
+                let long = b.map(|b| b.extent(cut.along)).unwrap_or_default();
+                format!("{}{cross}{}{cross}{}", l(long), l(cut.width), l(cut.depth))
             }
             CutKind::Tongue => {
                 // What is left between the shoulders, and how far it stands out.

@@ -35,11 +35,20 @@ pub fn glued_area(joint: &Joint) -> Rational {
         | JointKind::Tongue
         | JointKind::Edging
         | JointKind::DovetailThrough
-        | JointKind::DovetailHalfBlind => 2,
+        | JointKind::DovetailHalfBlind
+        | JointKind::DovetailSliding
+        | JointKind::DovetailDropped
+        | JointKind::Mortise
+        | JointKind::Finger => 2,
         JointKind::Rabbet => 1,
         JointKind::Butt
         | JointKind::Mitre
+        | JointKind::Lap
         | JointKind::Biscuits
+        | JointKind::Dowels
+        | JointKind::LooseTenons
+        | JointKind::PocketScrews
+        | JointKind::Buttons
         | JointKind::Screws
         | JointKind::Bolts
         | JointKind::Nails => 0,
@@ -61,7 +70,11 @@ pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
         && !holds
         && !matches!(
             joint.kind,
-            JointKind::Screws | JointKind::Nails | JointKind::Bolts
+            JointKind::Screws
+                | JointKind::PocketScrews
+                | JointKind::Buttons
+                | JointKind::Nails
+                | JointKind::Bolts
         )
 }
 

@@ -226,17 +226,27 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::EdgeGroove
         | Process::Rabbet
         | Process::Tongue
+        | Process::Tenon
+        | Process::Mortise
+        | Process::Lap
+        | Process::Fingers
+        | Process::DovetailKey
+        | Process::DovetailHousing
+        | Process::PocketHole
         | Process::Tails
         | Process::Sockets
         | Process::Slot
         | Process::HoleRow => true,
-        Process::Bore => ops().any(|op| op.kind == Some(CutKind::CupBore)),
+        Process::Bore => {
+            ops().any(|op| matches!(op.kind, Some(CutKind::CupBore | CutKind::DowelHole)))
+        }
         Process::Plane
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd
         | Process::CutToLength
         | Process::Score
+        | Process::WedgeSlot
         | Process::Notch
         | Process::Recess
         | Process::CutOut

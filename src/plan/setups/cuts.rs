@@ -13,11 +13,11 @@ use crate::model::{
 use crate::plan::glue_up::layers;
 
 /// A part under the cutter.
-struct Job<'a> {
-    model: &'a Model,
+pub(super) struct Job<'a> {
+    pub(super) model: &'a Model,
     at: PartRef,
     piece: &'a Piece,
-    part: &'a Part,
+    pub(super) part: &'a Part,
 }
 
 /// Every operation that cuts, bores or bands, over the whole commission.
@@ -45,7 +45,7 @@ pub(super) fn operations(model: &Model) -> Vec<Operation> {
 }
 
 /// The axis that is neither.
-fn third(a: LocalAxis, b: LocalAxis) -> LocalAxis {
+pub(super) fn third(a: LocalAxis, b: LocalAxis) -> LocalAxis {
     LocalAxis::ALL
         .into_iter()
         .find(|axis| *axis != a && *axis != b)
@@ -53,7 +53,7 @@ fn third(a: LocalAxis, b: LocalAxis) -> LocalAxis {
 }
 
 /// The near surface of an axis, where the book measures from.
-fn near(axis: LocalAxis) -> Side {
+pub(super) fn near(axis: LocalAxis) -> Side {
     match axis {
         LocalAxis::Length => Side::End,
         LocalAxis::Width => Side::Edge,
@@ -79,7 +79,7 @@ impl Job<'_> {
     }
 
     /// What a strip adds to a distance from a surface, once it is on.
-    fn grown(&self, phase: Phase, side: Side) -> Length {
+    pub(super) fn grown(&self, phase: Phase, side: Side) -> Length {
         let on = |band: &&Banding| {
             band.side == side
                 && (phase == Phase::LateBore || (band.early && phase > Phase::EarlyBand))
@@ -100,7 +100,7 @@ impl Job<'_> {
         host.is_some_and(|host| self.part.shares(host, cut))
     }
 
-    fn op(
+    pub(super) fn op(
         &self,
         cut: &Cut,
         work: Work,
@@ -133,15 +133,25 @@ impl Job<'_> {
                 continue;
             }
             out.extend(match cut.kind {
-                CutKind::Rabbet | CutKind::Tongue | CutKind::Notch => None,
+                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch => None,
+                CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot => {
+                    Some(self.mortises(index, cut))
+                }
+                CutKind::WedgeSlot => Some(self.wedge_slots(index, cut)),
+                CutKind::Lap => Some(self.lap(index, cut)),
+                CutKind::Fingers => Some(self.fingers(index, cut)),
+                CutKind::DovetailKey | CutKind::DovetailHousing => Some(self.sliding(index, cut)),
+                CutKind::PocketHole => Some(self.pockets(index, cut)),
                 CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove => {
                     Some(self.housing(index, cut))
                 }
                 CutKind::Tails | CutKind::Sockets => Some(self.dovetail(index, cut)),
                 CutKind::Mitre => Some(self.mitre(index, cut)),
-                CutKind::PinHoles | CutKind::CupBore | CutKind::PullHole | CutKind::ScrewHole => {
-                    Some(self.bores(index, cut))
-                }
+                CutKind::PinHoles
+                | CutKind::CupBore
+                | CutKind::PullHole
+                | CutKind::ScrewHole
+                | CutKind::DowelHole => Some(self.bores(index, cut)),
                 CutKind::HingeRecess => Some(self.recess(index, cut)),
                 CutKind::BiscuitSlot => Some(self.slots(index, cut)),
                 CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket => {
@@ -313,6 +323,7 @@ impl Job<'_> {
                 CutKind::Rabbet => (Phase::Rabbet, Process::Rabbet),
                 CutKind::Tongue if self.early(cut) => (Phase::EarlyTongue, Process::Tongue),
                 CutKind::Tongue => (Phase::Tongue, Process::Tongue),
+                CutKind::Tenon => (Phase::Tongue, Process::Tenon),
                 _ => continue,
             };
             if self.with_host(cut) {
@@ -554,7 +565,7 @@ impl Job<'_> {
     fn bores(&self, index: usize, cut: &Cut) -> Operation {
         let (phase, process) = match cut.kind {
             CutKind::PinHoles => (Phase::Bore, Process::HoleRow),
-            CutKind::ScrewHole => (Phase::Bore, Process::Bore),
+            CutKind::ScrewHole | CutKind::DowelHole => (Phase::Bore, Process::Bore),
             _ => (Phase::LateBore, Process::Bore),
         };
         // In a face: from the end and the edge. In an edge or end: along it, and from the face.
@@ -744,7 +755,7 @@ fn row(centres: &[[Length; 2]]) -> Option<Setting> {
 }
 
 /// The walls of a piece of waste across the width, at the `outside` of the corner and at its inside.
-fn space(solid: &Solid, outside: Side) -> Space {
+pub(super) fn space(solid: &Solid, outside: Side) -> Space {
     let b = solid.bounds();
     let w = LocalAxis::Width.index();
     let whole = [b.lo[w], b.hi[w]];

@@ -13,6 +13,7 @@
 mod cards;
 mod cuts;
 mod cutters;
+mod joinery;
 mod operation;
 mod order;
 mod precedence;

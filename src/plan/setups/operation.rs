@@ -41,6 +41,10 @@ pub enum Phase {
     CutOut,
     Tails,
     Sockets,
+    /// Mortises, for tenons and for loose ones, and slots for buttons.
+    Mortise,
+    /// Laps and fingers: what is laid out on both and cut away.
+    Lap,
     /// Slots for biscuits.
     Slot,
     /// Rows of holes and holes for screws.
@@ -65,6 +69,15 @@ pub enum Process {
     Score,
     Rabbet,
     Tongue,
+    /// Cheeks and shoulders.
+    Tenon,
+    Mortise,
+    WedgeSlot,
+    Lap,
+    Fingers,
+    DovetailKey,
+    DovetailHousing,
+    PocketHole,
     Notch,
     Tails,
     Sockets,

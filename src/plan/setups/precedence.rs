@@ -33,8 +33,9 @@ pub struct Rule {
 
 use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
-    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, LateBore, Mitre, Notch, Plane, Rabbet, Rip,
-    Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Tongue, TrueEdge,
+    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, Lap, LateBore, Mitre, Mortise, Notch,
+    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Tongue,
+    TrueEdge,
 };
 
 const SIZED: &[Phase] = &[
@@ -51,6 +52,8 @@ const SIZED: &[Phase] = &[
     CutOut,
     Tails,
     Sockets,
+    Mortise,
+    Lap,
     Slot,
     Bore,
     Mitre,
@@ -151,7 +154,8 @@ pub const RULES: &[Rule] = &[
     Rule {
         first: &[EarlyBand],
         then: &[
-            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Slot, Bore,
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Mortise,
+            Lap, Slot, Bore,
         ],
         scope: Scope::SamePart,
         because: "this edging is cut with the panel",
@@ -161,6 +165,12 @@ pub const RULES: &[Rule] = &[
         then: &[Rabbet, Tongue],
         scope: Scope::SameJoint,
         because: "the tongue is fitted to the groove",
+    },
+    Rule {
+        first: &[Mortise],
+        then: &[Rabbet, Tongue],
+        scope: Scope::SameJoint,
+        because: "the tenon is fitted to the mortise",
     },
     Rule {
         first: &[Score],
@@ -194,7 +204,8 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         first: &[
-            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Slot, Mitre,
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Mortise, Lap, Slot,
+            Mitre,
         ],
         then: &[CutOut],
         scope: Scope::SamePart,
@@ -202,8 +213,8 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         first: &[
-            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Slot, Bore,
-            Mitre,
+            Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Mortise,
+            Lap, Slot, Bore, Mitre,
         ],
         then: &[Band],
         scope: Scope::SamePart,

@@ -79,7 +79,10 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             if host.is_some_and(|host| part.shares(host, c)) {
                 continue; // cut in panel and strip at once
             }
-            let steps = matches!(c.kind, CutKind::Rabbet | CutKind::Tongue | CutKind::Notch);
+            let steps = matches!(
+                c.kind,
+                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch
+            );
             if steps {
                 (0..c.solids.len()).for_each(|k| {
                     need(Work::Cut {
@@ -223,32 +226,12 @@ fn suits(process: Process, kind: crate::model::CutterKind) -> bool {
     use crate::model::CutterKind::{Bore, Dado, Groove, Rabbet};
     match process {
         Process::Housing | Process::EdgeGroove => matches!(kind, Dado | Groove),
-        Process::Rabbet | Process::Tongue => matches!(kind, Dado | Rabbet),
+        Process::Rabbet | Process::Tongue | Process::Tenon => matches!(kind, Dado | Rabbet),
         Process::HoleRow | Process::Bore => kind == Bore,
         _ => false,
     }
 }
 
 fn kind_word(kind: Option<CutKind>) -> &'static str {
-    match kind {
-        Some(CutKind::Dado) => "dado",
-        Some(CutKind::Groove) => "groove",
-        Some(CutKind::EdgeGroove) => "groove in an edge",
-        Some(CutKind::Rabbet) => "rabbet",
-        Some(CutKind::Tongue) => "tongue",
-        Some(CutKind::Notch) => "notch",
-        Some(CutKind::Tails) => "tails",
-        Some(CutKind::Sockets) => "sockets",
-        Some(CutKind::Mitre) => "mitre",
-        Some(CutKind::PinHoles) => "row of holes",
-        Some(CutKind::CupBore) => "bore for a hinge",
-        Some(CutKind::HingeRecess) => "recess for a hinge",
-        Some(CutKind::PullHole) => "hole for a pull",
-        Some(CutKind::ScrewHole) => "hole for a screw",
-        Some(CutKind::BiscuitSlot) => "slot for a biscuit",
-        Some(CutKind::EdgeNotch) => "notch",
-        Some(CutKind::Opening) => "opening",
-        Some(CutKind::Pocket) => "recess",
-        None => "cut",
-    }
+    kind.map_or("cut", CutKind::word)
 }

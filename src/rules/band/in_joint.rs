@@ -97,22 +97,7 @@ fn touches_strip(view: &View, joint: &Joint, part: &Part, band: &Banding) -> boo
 
 /// Whether one part enters the other; in a mitre or dovetail both run out and neither may be banded.
 fn enters(kind: JointKind) -> bool {
-    match kind {
-        JointKind::Dado
-        | JointKind::Groove
-        | JointKind::Rabbet
-        | JointKind::DadoRabbet
-        | JointKind::Tongue
-        | JointKind::Mitre
-        | JointKind::DovetailThrough
-        | JointKind::DovetailHalfBlind => true,
-        JointKind::Butt
-        | JointKind::Biscuits
-        | JointKind::Screws
-        | JointKind::Bolts
-        | JointKind::Nails
-        | JointKind::Edging => false,
-    }
+    kind.enters() || kind.is_corner()
 }
 
 impl InJoint<'_, '_> {

@@ -158,6 +158,15 @@ pub fn beyond(view: &View, housing: &Housing) -> Option<Beyond> {
         JointKind::Butt
         | JointKind::Rabbet
         | JointKind::Tongue
+        | JointKind::Mortise
+        | JointKind::Finger
+        | JointKind::Lap
+        | JointKind::DovetailSliding
+        | JointKind::DovetailDropped
+        | JointKind::Dowels
+        | JointKind::LooseTenons
+        | JointKind::PocketScrews
+        | JointKind::Buttons
         | JointKind::Mitre
         | JointKind::DovetailThrough
         | JointKind::DovetailHalfBlind

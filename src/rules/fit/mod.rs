@@ -49,6 +49,9 @@ pub fn runner<'m>(view: &View<'m>, drawer: &Drawer) -> Option<(&'m Runner, &'m s
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
         | HardwareKind::Bolt { .. }
+        | HardwareKind::Dowel { .. }
+        | HardwareKind::LooseTenon { .. }
+        | HardwareKind::Button { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
     }
@@ -152,6 +155,9 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
         | HardwareKind::Bolt { .. }
+        | HardwareKind::Dowel { .. }
+        | HardwareKind::LooseTenon { .. }
+        | HardwareKind::Button { .. }
         | HardwareKind::Nail { .. }
         | HardwareKind::Biscuit { .. } => None,
     }

@@ -61,6 +61,9 @@ fn look<'m>(
             | HardwareKind::Strap
             | HardwareKind::Screw { .. }
             | HardwareKind::Bolt { .. }
+            | HardwareKind::Dowel { .. }
+            | HardwareKind::LooseTenon { .. }
+            | HardwareKind::Button { .. }
             | HardwareKind::Nail { .. }
             | HardwareKind::Biscuit { .. } => None,
         })

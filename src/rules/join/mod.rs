@@ -97,6 +97,9 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
                 HardwareKind::Screw { long, .. } | HardwareKind::Nail { long, .. } => *long,
                 HardwareKind::Biscuit { .. }
                 | HardwareKind::Bolt { .. }
+                | HardwareKind::Dowel { .. }
+                | HardwareKind::LooseTenon { .. }
+                | HardwareKind::Button { .. }
                 | HardwareKind::Hinge(_)
                 | HardwareKind::Runner(_)
                 | HardwareKind::Pin { .. }

@@ -50,6 +50,11 @@ fn sizes(connector: &Connector) -> Option<(Length, Option<Length>)> {
         HardwareKind::Screw { thick, .. } | HardwareKind::Bolt { thick, .. } => {
             Some((*thick, Some(*thick * 2)))
         }
+        HardwareKind::Dowel { thick, .. } => Some((*thick, Some(*thick + least_wood() * 2))),
+        HardwareKind::LooseTenon { wide, thick, .. } => {
+            Some((*wide, Some(*thick + least_wood() * 2)))
+        }
+        HardwareKind::Button { wide, .. } => Some((*wide, None)),
         HardwareKind::Nail { thick, .. } => Some((thick.unwrap_or(Length::mm(1)), None)),
         HardwareKind::Hinge(_)
         | HardwareKind::Runner(_)

@@ -174,12 +174,19 @@ pub(super) const KINDS: &[Kind] = &[
                 .without(&["half_blind"]),
             opt("half_blind").says("the tails end short of the outer face by `lap`"),
             opt("lap").beside(&["half_blind"]),
-            req("tails"),
+            opt("sliding")
+                .says("one dovetail along the whole end, slid into a housing that is open at an end")
+                .without(&["through", "half_blind", "dropped"]),
+            opt("dropped")
+                .says("one tail, let into the upper end of a leg or post from above")
+                .without(&["through", "half_blind"]),
+            opt("deep").says("how far a `sliding` or `dropped` one enters"),
+            opt("tails").says("how many, of those that are `through` or `half_blind`"),
             def("slope", "7"),
-            later("dropped"),
+            STOPPED,
             DRY,
         ],
-        "Tails on the part that enters, pins or sockets in the other; `through` or `half_blind`.",
+        "Tails on the part that enters, pins or sockets in the other; `through`, `half_blind`, `sliding` or `dropped`.",
         "join left, right into front with dovetail half_blind lap 3mm tails 3 slope 7",
     ),
     fastener(
@@ -206,40 +213,64 @@ pub(super) const KINDS: &[Kind] = &[
         "So many bolts a meeting, through both parts.",
         "join post to left with bolts 2 of case_bolt",
     ),
-    unbuilt(
+    joint(
         "mortise",
         Into,
-        "A tenon on the part that enters stands in a mortise.",
+        &[
+            opt("deep").says("how far the tenon enters; with `through` the other part says it"),
+            opt("thick").says("of the tenon; a third of the part unless said, of twins across the thickness a fifth"),
+            opt("flush").says("the face with which the tenon is level: no shoulder there"),
+            opt("haunched").says("the outer quarter goes in only as deep as the groove there, else 10 mm"),
+            opt("twin").says("two tenons, across the thickness of upright parts, across the width of flat ones"),
+            opt("through").says("to the far face of what it enters").without(&["deep"]),
+            opt("proud").says("how far a through tenon stands out beyond it").beside(&["through"]),
+            opt("wedged").says("two saw cuts for wedges").beside(&["through"]),
+            FIT,
+            DRY,
+        ],
+        "A tenon on the end of the part that enters stands in a mortise; shoulders of 6 mm at its edges, or as deep as a groove there.",
+        "join left, right into front, rear with mortise thick 8mm deep 30mm",
     ),
-    unbuilt(
-        "finger",
-        To,
-        "Fingers of equal width in both parts, out to the corner.",
-    ),
-    unbuilt(
+    Kind {
+        count: Need::May,
+        ..joint(
+            "finger",
+            To,
+            &[DRY],
+            "So many fingers over both parts together, out to the corner; unless said an odd number, about as wide as the part is thick.",
+            "join left, right to front with finger 9",
+        )
+    },
+    joint(
         "lap",
         To,
-        "Each part is cut away by half where they cross or meet.",
+        &[DRY],
+        "Each part is cut away by half where they meet or cross: an end on a part, or two parts that run through each other.",
+        "join brace to left, right with lap",
     ),
-    unbuilt(
+    fastener(
         "dowels",
-        To,
-        "So many round pins a meeting, half in each part.",
+        PLAIN_FASTENED,
+        "So many dowels a meeting, half in each part.",
+        "join floor to left, right with dowels 4 of dowel8",
     ),
-    unbuilt(
+    fastener(
         "loose_tenons",
-        To,
+        PLAIN_FASTENED,
         "So many loose tenons a meeting, half in each part.",
+        "join floor to left, right with loose_tenons 3 of tenon8",
     ),
-    unbuilt(
+    fastener(
         "pocket_screws",
-        To,
-        "So many screws a meeting, from pockets in the first part.",
+        PLAIN_FASTENED,
+        "So many screws a meeting, from slanted pockets in the hidden face of the first part.",
+        "join floor to left, right with pocket_screws 3 of screw30",
     ),
-    unbuilt(
+    fastener(
         "buttons",
-        To,
-        "So many buttons a meeting, which let a solid top move.",
+        &[req("of").says("the hardware"), opt("from_ends")],
+        "So many wooden buttons a meeting, screwed to the first part, in slots of the second: a solid top can move.",
+        "join lid to left, right with buttons 3 of wood_button",
     ),
     unbuilt("straps", To, "So many straps a meeting."),
 ];

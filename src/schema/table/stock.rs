@@ -238,11 +238,35 @@ const HARDWARE: &[Kind] = &[
         "A biscuit of pressed wood for a machined slot.",
         "hardware biscuit20 biscuit {\n    long 56mm wide 23mm thick 4mm\n    price 8EUR per box of 100\n}",
     ),
-    unbuilt(
+    kind(
         "button",
+        &[
+            req("wide").says("along the part that it hooks into"),
+            req("thick").says("of its tongue"),
+            req("deep").says("how deep the slot for the tongue is"),
+            req("below").says("from the underside of the top to the slot"),
+        ],
         "A wooden button that holds a top and lets it move.",
+        "hardware wood_button button {\n    wide 25mm thick 8mm deep 10mm below 11mm\n    price 0.4EUR per piece\n}",
     ),
-    unbuilt("dowel", "A round pin for a glued joint."),
-    unbuilt("loose_tenon", "A tenon that enters both parts."),
+    kind(
+        "dowel",
+        &[
+            req("long").says("half goes into each part, into a face no more than leaves 5 mm"),
+            req("thick").says("diameter"),
+        ],
+        "A round pin for a glued joint.",
+        "hardware dowel8 dowel {\n    long 40mm thick 8mm\n    price 4EUR per box of 100\n}",
+    ),
+    kind(
+        "loose_tenon",
+        &[
+            req("long").says("half goes into each part, into a face no more than leaves 5 mm"),
+            req("wide").says("along the joint"),
+            req("thick").says("of the slot"),
+        ],
+        "A tenon of its own that enters both parts.",
+        "hardware tenon8 loose_tenon {\n    long 40mm wide 22mm thick 8mm\n    price 9EUR per box of 50\n}",
+    ),
     unbuilt("stay", "What holds a flap open."),
 ];

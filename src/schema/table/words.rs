@@ -343,6 +343,12 @@ pub static WORDS: &[Word] = &[
         &[],
         "the screws sit in slots, so that solid wood can move",
     ),
+    word(
+        "sliding",
+        Shape::Flag,
+        &[],
+        "a dovetail along a whole end, that slides in",
+    ),
     word("splined", Shape::Flag, &[], "a spline in the mitre"),
     word(
         "stand_off",

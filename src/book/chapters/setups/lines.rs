@@ -431,12 +431,21 @@ enum Shown {
 
 fn told(op: &Operation) -> Option<Shown> {
     match op.process {
-        Process::Housing | Process::EdgeGroove | Process::Rabbet | Process::Tongue => {
-            Some(Shown::Down)
-        }
+        Process::Housing
+        | Process::EdgeGroove
+        | Process::Rabbet
+        | Process::Tongue
+        | Process::Tenon => Some(Shown::Down),
         Process::Notch => op.lies.leads.map(Shown::Corner),
         Process::Mitre => Some(Shown::Mitred),
-        Process::Score
+        Process::Mortise
+        | Process::WedgeSlot
+        | Process::Lap
+        | Process::Fingers
+        | Process::DovetailKey
+        | Process::DovetailHousing
+        | Process::PocketHole
+        | Process::Score
         | Process::Tails
         | Process::Sockets
         | Process::Slot

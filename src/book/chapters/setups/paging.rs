@@ -180,12 +180,20 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Band
         | Process::Tape
         | Process::Tails
-        | Process::Sockets => None,
+        | Process::Sockets
+        | Process::Fingers => None,
         Process::Housing
         | Process::EdgeGroove
         | Process::Score
         | Process::Rabbet
         | Process::Tongue
+        | Process::Tenon
+        | Process::Mortise
+        | Process::WedgeSlot
+        | Process::Lap
+        | Process::DovetailKey
+        | Process::DovetailHousing
+        | Process::PocketHole
         | Process::Notch
         | Process::Slot
         | Process::HoleRow

@@ -15,6 +15,14 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Score => "score",
         Process::Rabbet => "rabbet",
         Process::Tongue => "tongue",
+        Process::Tenon => "tenon",
+        Process::Mortise => "mortise",
+        Process::WedgeSlot => "wedge_slot",
+        Process::Lap => "lap",
+        Process::Fingers => "fingers",
+        Process::DovetailKey => "dovetail_key",
+        Process::DovetailHousing => "dovetail_housing",
+        Process::PocketHole => "pocket_hole",
         Process::Notch => "notch",
         Process::Tails => "tails",
         Process::Sockets => "sockets",
@@ -63,7 +71,18 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         CutKind::ScrewHole => "screw",
         CutKind::EdgeNotch | CutKind::Opening => "opening",
         CutKind::Pocket => "pocket",
+        CutKind::Mortise => "mortise",
+        CutKind::LooseMortise => "loose",
+        CutKind::ButtonSlot => "button",
+        CutKind::DowelHole => "dowel",
         CutKind::EdgeGroove
+        | CutKind::Tenon
+        | CutKind::WedgeSlot
+        | CutKind::Lap
+        | CutKind::Fingers
+        | CutKind::DovetailKey
+        | CutKind::DovetailHousing
+        | CutKind::PocketHole
         | CutKind::Rabbet
         | CutKind::Tongue
         | CutKind::Notch

@@ -4,7 +4,7 @@
 //! the tail takes five eighths of the pitch and the pin three eighths (common practice for cutting
 //! with a guide; a maker who cuts by hand may draw finer pins on the same centres).
 
-use super::build::{CutWork, Work};
+use crate::elaborate::build::{CutWork, Work};
 use crate::measure::{Length, Rational};
 use crate::model::{Axis, Box3, CutKind, Edge, JointId, Origin};
 

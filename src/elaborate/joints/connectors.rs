@@ -1,0 +1,306 @@
+//! Joints that something else holds: biscuits, screws, nails, bolts.
+
+use super::cut::work;
+use crate::diag::{Diagnostic, code};
+use crate::elaborate::build::{Builder, JointWork, Work};
+use crate::elaborate::project::thing_use;
+use crate::elaborate::stmt::{Scoped, Stmt};
+use crate::elaborate::{Poison, Res, value};
+use crate::measure::{Length, Rational};
+use crate::model::{Axis, Box3, CutKind, HardwareId, HardwareKind, JointId, JointKind};
+use crate::schema::Clause;
+
+impl Builder<'_> {
+    /// The connector of a joint, how many a meeting, and `from_ends`.
+    pub fn fastener(
+        &mut self,
+        with: &Scoped<Clause>,
+        kind: JointKind,
+    ) -> Res<Option<(HardwareId, u32, Option<Length>)>> {
+        if !kind.is_fastened() {
+            return Ok(None);
+        }
+        let n = match with.of.values.get(1) {
+            Some(n) => value::count(self, &with.env, n)?,
+            None => 1,
+        };
+        let of = with.of.tail("of").and_then(Clause::value).ok_or(Poison)?;
+        let name = thing_use(self, &with.env, of)?;
+        let project = self.project;
+        let (id, data) = project.hardware(self, &name)?;
+        let fits = matches!(
+            (kind, &data.kind),
+            (JointKind::Biscuits, HardwareKind::Biscuit { .. })
+                | (JointKind::Dowels, HardwareKind::Dowel { .. })
+                | (JointKind::LooseTenons, HardwareKind::LooseTenon { .. })
+                | (JointKind::Buttons, HardwareKind::Button { .. })
+                | (
+                    JointKind::Screws | JointKind::PocketScrews,
+                    HardwareKind::Screw { .. }
+                )
+                | (JointKind::Bolts, HardwareKind::Bolt { .. })
+                | (JointKind::Nails, HardwareKind::Nail { .. })
+        );
+        if !fits {
+            let word = with
+                .of
+                .value()
+                .and_then(|v| v.as_name())
+                .unwrap_or("connectors");
+            self.sink.push(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    format!("`{}` is not for a joint with {word}", data.name),
+                    name.span,
+                    format!(
+                        "this is a {}",
+                        crate::elaborate::label::hardware(&data.kind)
+                    ),
+                )
+                .at(data.origin.span, "declared here")
+                .help(format!(
+                    "name hardware that is a {}",
+                    word.trim_end_matches('s')
+                )),
+            );
+            return Err(Poison);
+        }
+        if let Some(from_ends) = with.of.tail("from_ends").filter(|_| n == 1) {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::NAME_WORD_NOT_HERE,
+                    "`from_ends` of one connector",
+                    from_ends.span,
+                    "it sits in the middle",
+                )
+                .help("leave `from_ends` out, or set two"),
+            );
+            return Err(Poison);
+        }
+        let from_ends = match with.of.tail("from_ends").and_then(Clause::value) {
+            Some(value) => Some(value::length_not_negative(self, &with.env, value)?),
+            None => None,
+        };
+        Ok(Some((id, n, from_ends)))
+    }
+
+    /// The places of connectors on a meeting (rule 2.1).
+    pub fn connector_places(
+        &mut self,
+        contact: &Box3,
+        n: u32,
+        from_ends: Option<Length>,
+        line: &Stmt,
+        a: usize,
+    ) -> Res<Vec<[Length; 3]>> {
+        let long = longest_axis(contact);
+        let length = contact.extent(long);
+        let from = from_ends.unwrap_or_else(|| Length::mm(60).min(length / 4));
+        if from * 2 > length {
+            let units = self.units;
+            let report = Diagnostic::new(
+                &code::JOIN_NO_ROOM,
+                format!("no room for the connectors of `{}`", self.panels[a].name),
+                line.clause("with").map_or(line.span, |c| {
+                    c.of.tail("from_ends").map_or(c.of.span, |t| t.span)
+                }),
+                "so far from both ends",
+            )
+            .note(format!(
+                "2 x {} is more than the meeting, {}",
+                units.text(from),
+                units.text(length)
+            ))
+            .help(format!(
+                "half of the meeting is {}: stay within it",
+                units.text(length.half())
+            ));
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        self.room_for_holes(n, line.head_span)?;
+        let mut out = Vec::new();
+        for i in 0..n {
+            let along = if n == 1 {
+                length.half()
+            } else {
+                from + (length - from * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+            };
+            let mut at = [Length::ZERO; 3];
+            for axis in Axis::ALL {
+                at[axis.index()] = if axis == long {
+                    contact.lo[axis.index()] + along
+                } else {
+                    contact.middle(axis)
+                };
+            }
+            out.push(at);
+        }
+        Ok(out)
+    }
+
+    pub(super) fn cut_biscuits(&mut self, j: &JointWork, id: JointId) {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let Some(HardwareKind::Biscuit { long, wide, thick }) = self
+            .project
+            .hardware
+            .get_index(hardware.0 as usize)
+            .map(|(_, h)| h.kind.clone())
+        else {
+            return;
+        };
+        let along = longest_axis(&j.contact);
+        let across = j.edge.axis().third(along);
+        for (panel, into) in [(j.a, j.edge.opposite()), (j.b, j.edge)] {
+            let slots: Vec<Box3> = places
+                .iter()
+                .map(|at| {
+                    let mut slot = Box3 { lo: *at, hi: *at };
+                    for (axis, size) in [(along, long), (across, thick)] {
+                        slot.grow(axis.low(), size.half());
+                        slot.grow(axis.high(), size.half());
+                    }
+                    slot.grow(into, wide.half());
+                    slot
+                })
+                .collect();
+            let other = if panel == j.a { j.b } else { j.a };
+            let cut = work(
+                CutKind::BiscuitSlot,
+                slots,
+                into.opposite(),
+                along,
+                thick,
+                wide.half(),
+                id,
+                Some(other),
+                &j.origin,
+            );
+            self.panels[panel].cuts.push(cut);
+        }
+    }
+
+    /// A hole for each bolt, through both.
+    pub(super) fn cut_bolts(&mut self, j: &JointWork, id: JointId) {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let hardware = self.project.hardware.get_index(hardware.0 as usize);
+        let Some(HardwareKind::Bolt { thick, .. }) = hardware.map(|(_, h)| h.kind.clone()) else {
+            return;
+        };
+        let along = longest_axis(&j.contact);
+        for (part, outer) in [(j.a, j.edge.opposite()), (j.b, j.edge)] {
+            let deep = self.panels[part].finished.extent(outer.axis());
+            let face = self.panels[part].finished.face(outer);
+            let mut cut = work(
+                CutKind::ScrewHole,
+                Vec::new(),
+                outer,
+                along,
+                thick,
+                deep,
+                id,
+                None,
+                &j.origin,
+            );
+            let holes = places.iter().map(|at| {
+                let mut mouth = *at;
+                mouth[outer.axis().index()] = face;
+                Work::Bore {
+                    mouth,
+                    entry: outer,
+                    diameter: thick,
+                    depth: deep,
+                }
+            });
+            cut.solids = holes.collect();
+            self.panels[part].cuts.push(cut);
+        }
+    }
+
+    /// Clearance through the part that is met with its face, a pilot in the one that holds.
+    pub(super) fn cut_screws(&mut self, j: &JointWork, id: JointId) {
+        let Some((hardware, places)) = &j.fastening else {
+            return;
+        };
+        let Some(HardwareKind::Screw { long, thick }) = self
+            .project
+            .hardware
+            .get_index(hardware.0 as usize)
+            .map(|(_, h)| h.kind.clone())
+        else {
+            return;
+        };
+        // The one whose face is met is gone through; between two faces, the first named.
+        let through_b =
+            self.panels[j.b].axis == j.edge.axis() && self.panels[j.a].axis != j.edge.axis();
+        let (through, holds, into) = if through_b {
+            (j.b, j.a, j.edge.opposite())
+        } else {
+            (j.a, j.b, j.edge)
+        };
+        let passed = self.panels[through].finished.extent(j.edge.axis());
+        let mut head = Vec::new();
+        let mut pilot = Vec::new();
+        for at in places {
+            let mut mouth = *at;
+            mouth[into.axis().index()] = self.panels[through].finished.face(into.opposite());
+            head.push(Work::Bore {
+                mouth,
+                entry: into.opposite(),
+                diameter: thick,
+                depth: passed,
+            });
+            // Pilot 7/10 of the shank: common practice between softwood and hardwood.
+            pilot.push(Work::Bore {
+                mouth: *at,
+                entry: into.opposite(),
+                diameter: thick.scale(Rational::new(7, 10)),
+                depth: long - passed,
+            });
+        }
+        let along = longest_axis(&j.contact);
+        let mut in_through = work(
+            CutKind::ScrewHole,
+            Vec::new(),
+            into.opposite(),
+            along,
+            thick,
+            passed,
+            id,
+            None,
+            &j.origin,
+        );
+        in_through.solids = head;
+        self.panels[through].cuts.push(in_through);
+        if long > passed {
+            let mut in_holds = work(
+                CutKind::ScrewHole,
+                Vec::new(),
+                into.opposite(),
+                along,
+                thick.scale(Rational::new(7, 10)),
+                long - passed,
+                id,
+                None,
+                &j.origin,
+            );
+            in_holds.solids = pilot;
+            self.panels[holds].cuts.push(in_holds);
+        }
+    }
+}
+
+/// The axis of the longer side of a flat box.
+pub fn longest_axis(b: &Box3) -> Axis {
+    let mut best = Axis::X;
+    for axis in [Axis::Y, Axis::Z] {
+        if b.extent(axis) > b.extent(best) {
+            best = axis;
+        }
+    }
+    best
+}

@@ -1,0 +1,225 @@
+//! What stands after `with`: read, and held against the parts.
+
+use super::{Pending, tongue_thick};
+use crate::diag::{Diagnostic, code};
+use crate::elaborate::build::{Builder, JointWork};
+use crate::elaborate::stmt::{Scoped, Stmt};
+use crate::elaborate::{Poison, Res, value};
+use crate::measure::{Length, Rational};
+use crate::model::{Axis, Edge, JointKind};
+use crate::schema::Clause;
+
+/// More air than this is no joint for glue, in millimetres (common practice).
+const LOOSEST_MM: i64 = 1;
+
+/// What stands after `with`.
+#[derive(Debug, Default)]
+pub struct Options {
+    pub thick: Option<Length>,
+    pub flush: Option<Edge>,
+    pub fit: Option<Length>,
+    pub stopped: Vec<(Length, Vec<Edge>)>,
+    pub run_out: bool,
+    pub tails: u32,
+    pub slope: Rational,
+    pub lap: Length,
+    /// A tenon that goes right through, by how much it stands proud there.
+    pub through: bool,
+    pub proud: Length,
+    pub haunched: bool,
+    pub twin: bool,
+    pub wedged: bool,
+    /// Of both parts together.
+    pub fingers: Option<u32>,
+}
+
+impl Builder<'_> {
+    pub(super) fn joint_options(
+        &mut self,
+        line: &Stmt,
+        with: &Scoped<Clause>,
+        kind: JointKind,
+    ) -> Res<Options> {
+        let mut out = Options {
+            run_out: with.of.tail("run_out").is_some(),
+            through: with.of.tail("through").is_some(),
+            haunched: with.of.tail("haunched").is_some(),
+            twin: with.of.tail("twin").is_some(),
+            wedged: with.of.tail("wedged").is_some(),
+            slope: Rational::int(7),
+            ..Options::default()
+        };
+        for (word, slot) in [("thick", &mut out.thick), ("fit", &mut out.fit)] {
+            if let Some(value) = with.of.tail(word).and_then(Clause::value) {
+                *slot = Some(if word == "thick" {
+                    value::positive_length(self, &with.env, value)?
+                } else {
+                    value::length_not_negative(self, &with.env, value)?
+                });
+            }
+        }
+        out.flush = with
+            .of
+            .tail("flush")
+            .and_then(Clause::value)
+            .and_then(|v| v.as_name())
+            .and_then(Edge::from_word);
+        for stopped in with.of.tails.iter().filter(|t| t.word == "stopped") {
+            let by = value::positive_length(self, &with.env, stopped.value().ok_or(Poison)?)?;
+            let edges = stopped.tail("on").map(|on| {
+                on.values
+                    .iter()
+                    .filter_map(|v| v.as_name())
+                    .filter_map(Edge::from_word)
+                    .collect()
+            });
+            out.stopped.push((by, edges.unwrap_or_default()));
+        }
+        if matches!(
+            kind,
+            JointKind::DovetailThrough
+                | JointKind::DovetailHalfBlind
+                | JointKind::DovetailSliding
+                | JointKind::DovetailDropped
+        ) {
+            if let Some(tails) = with.of.tail("tails").and_then(Clause::value) {
+                out.tails = value::count(self, &with.env, tails)?;
+            }
+            if let Some(slope) = with.of.tail("slope").and_then(Clause::value) {
+                out.slope =
+                    value::quantity_of(self, &with.env, slope, crate::measure::Dimension::NONE)?;
+                if out.slope < Rational::int(2) {
+                    self.sink.push(
+                        Diagnostic::new(
+                            &code::VALUE_RANGE,
+                            "dovetails too steep to hold together",
+                            slope.span,
+                            format!("1 in {}", out.slope),
+                        )
+                        .help("1 in 6 to 1 in 8 is common practice: write `slope 7`"),
+                    );
+                    return Err(Poison);
+                }
+            }
+            if kind == JointKind::DovetailHalfBlind {
+                out.lap = self.option_length(with, "lap", line)?;
+            }
+        }
+        if let Some(proud) = with.of.tail("proud").and_then(Clause::value) {
+            out.proud = value::positive_length(self, &with.env, proud)?;
+        }
+        if kind == JointKind::Finger
+            && let Some(n) = with.of.values.get(1)
+        {
+            out.fingers = Some(value::count(self, &with.env, n)?);
+        }
+        if kind == JointKind::Tongue && out.thick.is_none() {
+            out.thick = Some(self.option_length(with, "thick", line)?);
+        }
+        Ok(out)
+    }
+
+    /// An edge at which a joint is stopped is an end of one of the meetings.
+    pub(super) fn stops_have_ends(&mut self, with: &Scoped<Clause>, made: &[Pending]) -> Res<()> {
+        let along: Vec<Axis> = made
+            .iter()
+            .map(|pending| {
+                let j = &self.joints[pending.joint];
+                j.edge.axis().third(self.panels[j.a].axis)
+            })
+            .collect();
+        let stopped = with.of.tails.iter().filter(|tail| tail.word == "stopped");
+        let named = stopped.filter_map(|tail| tail.tail("on"));
+        for word in named.flat_map(|on| &on.values) {
+            let edge = word.as_name().and_then(Edge::from_word);
+            let (Some(edge), false) = (edge, along.is_empty()) else {
+                continue;
+            };
+            if !along.contains(&edge.axis()) {
+                let ends: Vec<&str> = along
+                    .iter()
+                    .take(1)
+                    .flat_map(|axis| [axis.low().word(), axis.high().word()])
+                    .collect();
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::NAME_UNKNOWN_EDGE,
+                        format!("the joint does not end at the {}", edge.word()),
+                        word.span,
+                        "not one of its ends",
+                    )
+                    .help(format!("it ends at the {}", ends.join(" and the "))),
+                );
+                return Err(Poison);
+            }
+        }
+        Ok(())
+    }
+
+    /// Whether a joint's own figures leave something of it; what does not is reported.
+    pub(super) fn options_fit(&mut self, j: &JointWork, o: &Options) -> bool {
+        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
+        let Some(whole) = a.core.meet(&b.core) else {
+            return true;
+        };
+        let along = j.edge.axis().third(a.axis);
+        let long = whole.extent(along);
+        let stops: Vec<Length> = o
+            .stopped
+            .iter()
+            .flat_map(|(by, edges)| {
+                let ends = [along.low(), along.high()].into_iter();
+                let ends = ends.filter(|e| edges.is_empty() || edges.contains(e));
+                ends.map(|_| *by)
+            })
+            .collect();
+        let text = |length: Length| self.units.text(length);
+        let report = if stops.iter().copied().sum::<Length>() >= long {
+            let stops: Vec<String> = stops.iter().map(|by| text(*by)).collect();
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "the stops leave nothing of the cut",
+                j.origin.at("stopped"),
+                format!("{} of {}", stops.join(" and "), text(long)),
+            )
+            .help("stop it by less, at one end, or leave the joint out")
+        } else if let Some(fit) = o.fit.filter(|fit| *fit > Length::mm(LOOSEST_MM)) {
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a housing too loose to hold",
+                j.origin.at("fit"),
+                format!("{} wider than what enters it", text(fit)),
+            )
+            .note(format!(
+                "more than {} is no joint for glue: common practice is 0.1 to 0.3 mm",
+                text(Length::mm(LOOSEST_MM))
+            ))
+            .help("`fit` is the air, not the width of the housing")
+        } else if matches!(j.kind, JointKind::Tongue | JointKind::DadoRabbet)
+            && o.thick.is_some_and(|t| t >= a.thick)
+        {
+            tongue_thick(
+                j.origin.at("thick"),
+                &text(o.thick.unwrap_or_default()),
+                &a.name,
+                &text(a.thick),
+            )
+        } else if let Some(flush) = o.flush.filter(|flush| flush.axis() != a.axis) {
+            Diagnostic::new(
+                &code::PLACE_AXIS,
+                format!("`{}` has no face at its {}", a.name, flush.word()),
+                j.origin.at("flush"),
+                "an edge, not a face",
+            )
+            .help(format!(
+                "its faces are at the {} and the {}",
+                a.axis.low().word(),
+                a.axis.high().word()
+            ))
+        } else {
+            return true;
+        };
+        self.sink.push(report);
+        false
+    }
+}

@@ -1,0 +1,206 @@
+//! Dovetails that slide: one along its whole length, one dropped in from above.
+
+use super::Options;
+use super::cut::work;
+use super::housing::{notch, stop_short};
+use crate::diag::{Diagnostic, code};
+use crate::elaborate::build::{Builder, JointWork, Work};
+use crate::measure::{Length, Rational};
+use crate::model::{Axis, CutKind, Edge, JointId};
+
+/// Wood beside the tip of a dropped tail, in millimetres (common practice).
+const SOCKET_WALL_MM: i64 = 6;
+
+/// A point by its places along two axes.
+fn point(first: (Axis, Length), second: (Axis, Length)) -> [Length; 3] {
+    let mut p = [Length::ZERO; 3];
+    p[first.0.index()] = first.1;
+    p[second.0.index()] = second.1;
+    p
+}
+
+impl Builder<'_> {
+    /// The end is a dovetail in its thickness, and slides into a housing from an end that is open.
+    pub(super) fn cut_sliding(&mut self, j: &JointWork, id: JointId, o: &Options) {
+        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
+        let Some(zone) = a.core.meet(&b.core) else {
+            return;
+        };
+        let along = j.edge.axis().third(a.axis);
+        let (low, high) = (a.core.face(a.axis.low()), a.core.face(a.axis.high()));
+        let flare = j.deep.scale(Rational::ONE / o.slope);
+        if flare * 2 >= high - low {
+            return self.report_no_neck(j, flare, high - low);
+        }
+        let (housing, notches) = stop_short(o, along, zone, a.core);
+        let relief = self.project.shop.relief_groove;
+        let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
+        let floor = if j.edge.is_high() {
+            tip + relief
+        } else {
+            tip - relief
+        };
+        let at = |e: Length, t: Length| point((j.edge.axis(), e), (a.axis, t));
+        let key = [(low, low + flare), (high, high - flare)].map(|(face, neck)| Work::Prism {
+            axis: along,
+            outline: vec![at(mouth, face), at(mouth, neck), at(tip, face)],
+            lo: a.core.face(along.low()),
+            hi: a.core.face(along.high()),
+        });
+        let socket = Work::Prism {
+            axis: along,
+            outline: vec![
+                at(mouth, low + flare),
+                at(mouth, high - flare),
+                at(tip, high),
+                at(floor, high),
+                at(floor, low),
+                at(tip, low),
+            ],
+            lo: housing.face(along.low()),
+            hi: housing.face(along.high()),
+        };
+        let wide = high - low;
+        let mut cut_a = work(
+            CutKind::DovetailKey,
+            Vec::new(),
+            j.edge,
+            along,
+            wide,
+            j.deep,
+            id,
+            None,
+            &j.origin,
+        );
+        cut_a.solids = key.to_vec();
+        let mut cut_b = work(
+            CutKind::DovetailHousing,
+            Vec::new(),
+            j.edge.opposite(),
+            along,
+            wide,
+            j.deep + relief,
+            id,
+            Some(j.a),
+            &j.origin,
+        );
+        cut_b.solids = vec![socket];
+        cut_b.relief = relief;
+        let notched = notch(j, id, o, along, notches);
+        self.panels[j.a].cuts.push(cut_a);
+        self.panels[j.a].cuts.extend(notched);
+        self.panels[j.b].cuts.push(cut_b);
+    }
+
+    /// One tail, let into the upper end of a leg or post from above.
+    pub(super) fn cut_dropped(&mut self, j: &JointWork, id: JointId, o: &Options) {
+        let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
+        let Some(zone) = a.core.meet(&b.core) else {
+            return;
+        };
+        if j.edge.axis() == Axis::Z {
+            return self.report_not_dropped(j, "it enters from above or below itself");
+        }
+        if zone.face(Edge::Top) != b.core.face(Edge::Top) {
+            return self.report_not_dropped(j, "its upper face is not level with that end");
+        }
+        let across = j.edge.axis().third(Axis::Z);
+        let wall = Length::mm(SOCKET_WALL_MM);
+        let tip_low = zone
+            .face(across.low())
+            .max(b.core.face(across.low()) + wall);
+        let tip_high = zone
+            .face(across.high())
+            .min(b.core.face(across.high()) - wall);
+        let flare = j.deep.scale(Rational::ONE / o.slope);
+        if flare * 2 >= tip_high - tip_low {
+            return self.report_no_neck(j, flare, tip_high - tip_low);
+        }
+        let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
+        let at = |e: Length, c: Length| point((j.edge.axis(), e), (across, c));
+        let sides = [
+            (a.core.face(across.low()), tip_low, tip_low + flare),
+            (a.core.face(across.high()), tip_high, tip_high - flare),
+        ];
+        let waste = sides.map(|(face, tip_at, neck)| {
+            let mut outline = vec![at(mouth, face), at(mouth, neck), at(tip, tip_at)];
+            if tip_at != face {
+                outline.push(at(tip, face));
+            }
+            Work::Prism {
+                axis: Axis::Z,
+                outline,
+                lo: a.core.face(Edge::Bottom),
+                hi: a.core.face(Edge::Top),
+            }
+        });
+        let socket = Work::Prism {
+            axis: Axis::Z,
+            outline: vec![
+                at(mouth, tip_low + flare),
+                at(mouth, tip_high - flare),
+                at(tip, tip_high),
+                at(tip, tip_low),
+            ],
+            lo: zone.face(Edge::Bottom),
+            hi: b.core.face(Edge::Top),
+        };
+        let wide = tip_high - tip_low;
+        let mut cut_a = work(
+            CutKind::Tails,
+            Vec::new(),
+            j.edge,
+            across,
+            wide,
+            j.deep,
+            id,
+            None,
+            &j.origin,
+        );
+        cut_a.solids = waste.to_vec();
+        let mut cut_b = work(
+            CutKind::Sockets,
+            Vec::new(),
+            j.edge.opposite(),
+            across,
+            wide,
+            j.deep,
+            id,
+            Some(j.a),
+            &j.origin,
+        );
+        cut_b.solids = vec![socket];
+        self.panels[j.a].cuts.push(cut_a);
+        self.panels[j.b].cuts.push(cut_b);
+    }
+
+    fn report_no_neck(&mut self, j: &JointWork, flare: Length, wide: Length) {
+        let text = |length| self.units.text(length);
+        let report = Diagnostic::new(
+            &code::JOIN_NO_ROOM,
+            format!("the dovetail of `{}` has no neck", self.panels[j.a].name),
+            j.origin.at("slope"),
+            "so much on each side",
+        )
+        .note(format!(
+            "{} deep at that slope takes {} from each side of {}",
+            text(j.deep),
+            text(flare),
+            text(wide)
+        ))
+        .help("enter less deep, or with a gentler slope");
+        self.sink.push(report);
+    }
+
+    fn report_not_dropped(&mut self, j: &JointWork, why: &str) {
+        let (a, b) = (&self.panels[j.a].name, &self.panels[j.b].name);
+        let report = Diagnostic::new(
+            &code::JOIN_NOT_DROPPED,
+            format!("`{a}` can't be dropped into the end of `{b}`"),
+            j.origin.span,
+            why,
+        )
+        .help("a rail whose upper face is level with the upper end of a leg or post can be; others take a `mortise`");
+        self.sink.push(report);
+    }
+}

@@ -1,0 +1,194 @@
+//! Operations of the joints of solid wood: mortises, laps, fingers, dovetails that slide, pockets.
+
+use super::cuts::{Job, near, space, third};
+use super::cutters;
+use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work};
+use crate::measure::Length;
+use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Solid};
+
+impl Job<'_> {
+    fn whole(index: usize) -> Work {
+        Work::Cut {
+            cut: index,
+            solid: None,
+        }
+    }
+
+    fn middle(&self, b: &LocalBox, axis: LocalAxis, phase: Phase) -> Length {
+        (b.lo[axis.index()] + b.hi[axis.index()]).half() + self.grown(phase, near(axis))
+    }
+
+    /// Mortises, by drill and chisel or with a router and guide: where each begins along the part,
+    /// and where they lie across it.
+    pub(super) fn mortises(&self, index: usize, cut: &Cut) -> Operation {
+        let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
+        let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
+        let (a, c) = (cut.along, third(cut.along, cut.entry.axis()));
+        let grown = |axis| self.grown(Phase::Mortise, near(axis));
+        let mut starts: Vec<Length> = boxes.iter().map(|b| b.lo[a.index()] + grown(a)).collect();
+        starts.sort();
+        starts.dedup();
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Mortise, Process::Mortise),
+            Tooling::plain(Machine::Router),
+            Setting::Recess {
+                starts,
+                back: b.lo[c.index()] + grown(c),
+                size: [b.extent(a), b.extent(c)],
+            },
+            Lies {
+                down: cut.entry.opposite(),
+                against: Some(near(c)),
+                leads: None,
+            },
+        )
+    }
+
+    /// Saw cuts in a tenon, from its end.
+    pub(super) fn wedge_slots(&self, index: usize, cut: &Cut) -> Operation {
+        let across = third(cut.along, cut.entry.axis());
+        let mut centres: Vec<Length> = cut
+            .solids
+            .iter()
+            .map(|solid| self.middle(&solid.bounds(), across, Phase::Notch))
+            .collect();
+        centres.sort();
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Notch, Process::WedgeSlot),
+            Tooling::plain(Machine::HandSaw),
+            Setting::Slots {
+                centres,
+                height: self.middle(&cut.bounds(), cut.along, Phase::Notch),
+            },
+            Lies {
+                down: near(cut.along),
+                against: Some(cut.entry),
+                leads: None,
+            },
+        )
+    }
+
+    /// Half of a part: in a face by the saw's head or a router, in an edge by saw and chisel.
+    pub(super) fn lap(&self, index: usize, cut: &Cut) -> Operation {
+        let b = cut.bounds();
+        let axes = [LocalAxis::Length, LocalAxis::Width];
+        let in_face = cut.entry.axis() == LocalAxis::Thickness;
+        let from = axes.map(|axis| {
+            let at = b.lo[axis.index()].max(Length::ZERO);
+            if at.is_zero() {
+                at
+            } else {
+                at + self.grown(Phase::Lap, near(axis))
+            }
+        });
+        let machine = if in_face {
+            Machine::SawHead
+        } else {
+            Machine::HandSaw
+        };
+        let op = self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Lap, Process::Lap),
+            Tooling::plain(machine),
+            Setting::Window {
+                from,
+                size: axes.map(|axis| b.extent(axis)),
+            },
+            Lies {
+                down: cut.entry,
+                against: None,
+                leads: None,
+            },
+        );
+        Operation {
+            height: op.height.filter(|_| in_face),
+            ..op
+        }
+    }
+
+    /// The slots between fingers, from the reference edge.
+    pub(super) fn fingers(&self, index: usize, cut: &Cut) -> Operation {
+        let mut spaces: Vec<Space> = cut.solids.iter().map(|s| space(s, cut.entry)).collect();
+        spaces.sort();
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Lap, Process::Fingers),
+            Tooling {
+                width: Some(cut.width),
+                ..Tooling::plain(Machine::SawHead)
+            },
+            Setting::Spaces(spaces),
+            Lies {
+                down: cut.entry,
+                against: None,
+                leads: None,
+            },
+        )
+    }
+
+    /// A dovetail along an end, or the housing for it, with one bit at one height.
+    pub(super) fn sliding(&self, index: usize, cut: &Cut) -> Operation {
+        let key = cut.kind == CutKind::DovetailKey;
+        let across = third(cut.along, cut.entry.axis());
+        let tooling = Tooling {
+            machine: Machine::RouterTable,
+            ..cutters::dovetail(&self.model.shop, cut.depth)
+        };
+        let (step, setting) = if key {
+            let flare = cut.solids.iter().map(|s| s.bounds().extent(across)).max();
+            (
+                (Phase::Tongue, Process::DovetailKey),
+                Setting::Exposed(flare.unwrap_or_default()),
+            )
+        } else {
+            let at = cut.bounds().lo[across.index()] + self.grown(Phase::Housing, near(across));
+            (
+                (Phase::Housing, Process::DovetailHousing),
+                Setting::Fence { at, last: None },
+            )
+        };
+        self.op(
+            cut,
+            Self::whole(index),
+            step,
+            tooling,
+            setting,
+            Lies {
+                down: cut.entry,
+                against: Some(near(across)),
+                leads: None,
+            },
+        )
+    }
+
+    /// Pockets, with the guide that the machine's own sheet describes: their centres along the end.
+    pub(super) fn pockets(&self, index: usize, cut: &Cut) -> Operation {
+        let mut centres: Vec<Length> = cut
+            .solids
+            .iter()
+            .map(|solid| self.middle(&solid.bounds(), cut.along, Phase::Bore))
+            .collect();
+        centres.sort();
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Bore, Process::PocketHole),
+            Tooling::plain(Machine::Drill),
+            Setting::Slots {
+                centres,
+                height: self.part.size.thick.half(),
+            },
+            Lies {
+                down: cut.entry.opposite(),
+                against: None,
+                leads: None,
+            },
+        )
+    }
+}

@@ -164,6 +164,7 @@ fn process_words(process: Process) -> &'static str {
         Process::Tenon => "tenons",
         Process::Mortise => "mortises",
         Process::WedgeSlot => "saw cuts for wedges",
+        Process::Taper => "tapers",
         Process::Lap => "laps",
         Process::Fingers => "fingers",
         Process::DovetailKey => "dovetails along ends",

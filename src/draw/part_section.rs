@@ -61,7 +61,8 @@ pub fn wants_section(cut: &Cut) -> bool {
         CutKind::Pocket => cut.along != LocalAxis::Thickness,
         CutKind::Tenon => cut.along != LocalAxis::Thickness,
         CutKind::DovetailKey | CutKind::DovetailHousing => prism(cut).is_some(),
-        CutKind::Mortise
+        CutKind::Taper
+        | CutKind::Mortise
         | CutKind::WedgeSlot
         | CutKind::Lap
         | CutKind::DowelHole

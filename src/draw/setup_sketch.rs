@@ -59,6 +59,7 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         Process::Tails | Process::Sockets => view.dovetail(),
         Process::Mortise
         | Process::WedgeSlot
+        | Process::Taper
         | Process::Lap
         | Process::Fingers
         | Process::DovetailKey

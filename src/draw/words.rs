@@ -64,6 +64,7 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::Tails => "Tails",
         CutKind::Sockets => "Sockets",
         CutKind::Mitre => "Mitre",
+        CutKind::Taper => "Taper",
         CutKind::PinHoles => "Holes for shelf pins",
         CutKind::CupBore => "Bores for hinges",
         CutKind::HingeRecess => "Recesses for hinges",

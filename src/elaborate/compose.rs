@@ -112,6 +112,7 @@ impl Builder<'_> {
             self.slots[slot].body = Found::Done(body);
             self.current = body;
             self.declare_panels(body);
+            self.check_legs(body);
             self.declare_inside(body);
             self.declare_divisions(body);
             self.check_elements(body);
@@ -514,6 +515,7 @@ impl Builder<'_> {
             self.current = body;
             self.make_joints(body);
             self.make_rows(body);
+            self.make_tapers(body);
             self.make_cut_outs(body);
         }
         for &body in &cases {

@@ -35,6 +35,7 @@ impl Builder<'_> {
             stmt.head_span,
             ThingKind::Spaces(vec![space]),
         );
+        self.declare_front_of_stand(body);
     }
 
     /// Declares the divisions of a body: in any order, as long as each finds its space.
@@ -428,6 +429,9 @@ impl Builder<'_> {
     /// The inside of a body at an edge: its boundary panel, or the envelope where there is none; and
     /// within that, rails from side to side that lie against it.
     pub fn inside_bound(&mut self, body: usize, edge: Edge) -> Res<(Length, Option<usize>)> {
+        if let Some(found) = self.between_legs(body, edge) {
+            return found;
+        }
         let (mut inner, mut by) = self.bound(body, edge)?;
         if edge.axis() != Axis::Z {
             return Ok((inner, by));

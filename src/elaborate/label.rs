@@ -27,6 +27,8 @@ pub fn role(role: Role) -> &'static str {
         Role::Stile => "stile",
         Role::Kick => "kick",
         Role::Cleat => "cleat",
+        Role::Leg => "leg",
+        Role::Apron => "apron",
         Role::Filler => "filler",
         Role::Worktop => "worktop",
         Role::Door => "door",
@@ -67,7 +69,7 @@ pub fn hardware(kind: &HardwareKind) -> &'static str {
 
 /// A panel of a case: `Side`, `Deck`, `Toe kick`, `Middle rail`.
 pub fn panel(name: &str, of: Role) -> String {
-    if Edge::from_word(name).is_some() || name == role(of) {
+    if Edge::from_word(name).is_some() || name == role(of) || of == Role::Leg {
         return words(role(of));
     }
     // Names such as `lid`, `floor`, `deck` say what the panel is; narrow parts keep their trade name.

@@ -42,6 +42,7 @@ mod project;
 mod rows;
 mod run;
 mod shelves;
+mod stand;
 mod stmt;
 mod unfold;
 mod value;

@@ -175,7 +175,8 @@ impl Builder<'_> {
                 }
                 "divide" | "openings" => self.statements(line, stated, notes),
                 _ => {
-                    if !line.lines.is_empty() && !matches!(line.word(), "case" | "drawer") {
+                    if !line.lines.is_empty() && !matches!(line.word(), "case" | "stand" | "drawer")
+                    {
                         self.statements(line, stated, notes);
                     }
                 }

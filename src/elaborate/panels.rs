@@ -32,6 +32,8 @@ pub fn role_of(word: &str) -> Option<Role> {
         "stile" => Role::Stile,
         "kick" => Role::Kick,
         "cleat" => Role::Cleat,
+        "leg" => Role::Leg,
+        "apron" => Role::Apron,
         _ => return None,
     })
 }
@@ -133,6 +135,9 @@ impl Builder<'_> {
             Role::Front | Role::Back | Role::Kick | Role::DrawerFront | Role::DrawerBack => {
                 (Axis::Y, Axis::Y)
             }
+            Role::Apron if edge.is_some_and(|edge| edge.axis() == Axis::X) => (Axis::X, Axis::X),
+            Role::Apron => (Axis::Y, Axis::Y),
+            Role::Leg => (Axis::X, Axis::X),
             Role::Stile => (Axis::Y, Axis::X),
             Role::Rail if upright => (Axis::Y, Axis::Z),
             _ => (Axis::Z, Axis::Z),
@@ -178,7 +183,8 @@ impl Builder<'_> {
         let id = self.panels.len() - 1;
         self.name(body, &text, span, ThingKind::Panels(vec![id]))?;
         self.bodies[body].panels.push(id);
-        if edge.is_some() || (role == Role::Rail && within.is_none()) {
+        let bounds = edge.is_some() && role != Role::Apron;
+        if bounds || (role == Role::Rail && within.is_none()) {
             self.bodies[body].frame.push(id);
         }
         Ok(id)
@@ -260,6 +266,7 @@ impl Builder<'_> {
             Role::Bottom | Role::DrawerBottom => Some(Edge::Bottom),
             Role::Front | Role::DrawerFront => Some(Edge::Front),
             Role::Back | Role::DrawerBack => Some(Edge::Rear),
+            Role::Apron => Edge::from_word(name).filter(|edge| edge.axis() != Axis::Z),
             _ => None,
         }
     }
@@ -426,7 +433,8 @@ impl Builder<'_> {
             // The walls in a box are low and long: their grain runs with its sides, or across.
             Role::Divider if drawer && axis == Axis::X => Axis::Y,
             Role::Divider if drawer => Axis::X,
-            Role::Side | Role::Divider | Role::Stile => Axis::Z,
+            Role::Side | Role::Divider | Role::Stile | Role::Leg => Axis::Z,
+            Role::Apron if axis == Axis::X => Axis::Y,
             Role::Back if taken.sheet => Axis::Z,
             Role::DrawerSide => Axis::Y,
             _ => Axis::X,

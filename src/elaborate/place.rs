@@ -93,6 +93,11 @@ impl Builder<'_> {
 
     fn find_face(&mut self, panel: usize, edge: Edge) -> Res<Length> {
         let p = &self.panels[panel];
+        match p.role {
+            Role::Leg => return self.leg_face(panel, edge),
+            Role::Apron => return self.apron_face(panel, edge),
+            _ => {}
+        }
         let (axis, pos, within) = (edge.axis(), p.pos, p.within);
         if axis == pos {
             if let Some((_, Some(division))) = within {
@@ -125,7 +130,7 @@ impl Builder<'_> {
         }
     }
 
-    fn size_missing(&mut self, panel: usize, word: &str) -> Poison {
+    pub(super) fn size_missing(&mut self, panel: usize, word: &str) -> Poison {
         let p = &self.panels[panel];
         if !p.stmt.damaged {
             let report = Diagnostic::new(

@@ -58,7 +58,7 @@ impl Builder<'_> {
     pub fn declare_composition(&mut self, stmt: &Stmt) {
         for line in &stmt.lines {
             let done = match line.word() {
-                "case" => self.declare_case_line(line, Placing::Itself).map(|_| ()),
+                "case" | "stand" => self.declare_case_line(line, Placing::Itself).map(|_| ()),
                 "run" => self.declare_run(line),
                 "worktop" => self.add_fitted(line, Role::Worktop, None).map(|_| ()),
                 "kick" => self.add_fitted(line, Role::Kick, None).map(|_| ()),

@@ -38,6 +38,8 @@ pub enum Role {
     Stile,
     Kick,
     Cleat,
+    Leg,
+    Apron,
     /// Fills the rest of a run.
     Filler,
     /// Lies on a run or on cases.
@@ -216,6 +218,8 @@ pub enum CutKind {
     DovetailKey,
     /// A housing wider at its floor than at its mouth.
     DovetailHousing,
+    /// A wedge off a face of a leg.
+    Taper,
     /// The waste between tails.
     Tails,
     /// The sockets between pins.
@@ -270,6 +274,7 @@ impl CutKind {
             CutKind::Tails => "tails",
             CutKind::Sockets => "sockets",
             CutKind::Mitre => "mitre",
+            CutKind::Taper => "taper",
             CutKind::PinHoles => "row of pin holes",
             CutKind::CupBore => "bore for a hinge",
             CutKind::HingeRecess => "recess for a hinge",

@@ -78,7 +78,8 @@ pub fn cut(kind: CutKind) -> &'static str {
         CutKind::Groove | CutKind::EdgeGroove => "groove",
         CutKind::Rabbet => "rabbet",
         CutKind::Tongue => "shoulder",
-        CutKind::Tenon
+        CutKind::Taper
+        | CutKind::Tenon
         | CutKind::Mortise
         | CutKind::WedgeSlot
         | CutKind::Lap

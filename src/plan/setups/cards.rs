@@ -247,6 +247,7 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::CutToLength
         | Process::Score
         | Process::WedgeSlot
+        | Process::Taper
         | Process::Notch
         | Process::Recess
         | Process::CutOut

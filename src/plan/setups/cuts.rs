@@ -139,6 +139,7 @@ impl Job<'_> {
                 }
                 CutKind::WedgeSlot => Some(self.wedge_slots(index, cut)),
                 CutKind::Lap => Some(self.lap(index, cut)),
+                CutKind::Taper => Some(self.taper(index, cut)),
                 CutKind::Fingers => Some(self.fingers(index, cut)),
                 CutKind::DovetailKey | CutKind::DovetailHousing => Some(self.sliding(index, cut)),
                 CutKind::PocketHole => Some(self.pockets(index, cut)),

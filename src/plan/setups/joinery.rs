@@ -111,6 +111,26 @@ impl Job<'_> {
         }
     }
 
+    /// A taper: from where, how long, and how much comes off at the foot.
+    pub(super) fn taper(&self, index: usize, cut: &Cut) -> Operation {
+        let b = cut.bounds();
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Taper, Process::Taper),
+            Tooling::plain(Machine::HandSaw),
+            Setting::Window {
+                from: [b.lo[LocalAxis::Length.index()], Length::ZERO],
+                size: [b.extent(LocalAxis::Length), cut.depth],
+            },
+            Lies {
+                down: cut.entry.opposite(),
+                against: None,
+                leads: None,
+            },
+        )
+    }
+
     /// The slots between fingers, from the reference edge.
     pub(super) fn fingers(&self, index: usize, cut: &Cut) -> Operation {
         let mut spaces: Vec<Space> = cut.solids.iter().map(|s| space(s, cut.entry)).collect();

@@ -43,6 +43,8 @@ pub enum Phase {
     Sockets,
     /// Mortises, for tenons and for loose ones, and slots for buttons.
     Mortise,
+    /// Tapers of legs.
+    Taper,
     /// Laps and fingers: what is laid out on both and cut away.
     Lap,
     /// Slots for biscuits.
@@ -73,6 +75,7 @@ pub enum Process {
     Tenon,
     Mortise,
     WedgeSlot,
+    Taper,
     Lap,
     Fingers,
     DovetailKey,

@@ -34,7 +34,7 @@ pub struct Rule {
 use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
     EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, Lap, LateBore, Mitre, Mortise, Notch,
-    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Tongue,
+    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Taper, Tongue,
     TrueEdge,
 };
 
@@ -54,6 +54,7 @@ const SIZED: &[Phase] = &[
     Sockets,
     Mortise,
     Lap,
+    Taper,
     Slot,
     Bore,
     Mitre,
@@ -165,6 +166,12 @@ pub const RULES: &[Rule] = &[
         then: &[Rabbet, Tongue],
         scope: Scope::SameJoint,
         because: "the tongue is fitted to the groove",
+    },
+    Rule {
+        first: &[Housing, Mortise, Sockets, Lap, Bore],
+        then: &[Taper],
+        scope: Scope::SamePart,
+        because: "a leg lies square at the machines until its joints are cut",
     },
     Rule {
         first: &[Mortise],

@@ -68,6 +68,10 @@ pub fn find<'m>(view: &View<'m>) -> Vec<Pair<'m>> {
             if first.joint.is_some() && first.joint == second.joint {
                 continue;
             }
+            // A taper takes an outside away: its wedges may meet, and the box round one is no wall.
+            if [first, second].iter().any(|cut| cut.kind == CutKind::Taper) {
+                continue;
+            }
             let apart = gaps(&bounds[near.0], &bounds[near.1]);
             if apart.into_iter().any(|gap| gap > reach) {
                 continue;

@@ -118,6 +118,48 @@ pub(super) const HEADS: &[Head] = &[
         ..PART_ROW
     },
     Head {
+        word: "leg",
+        names: Names::MaySome,
+        clauses: &[&[
+            req("of").says("the stock"),
+            req("thick").says("both ways"),
+            opt("set_in").says("in from the envelope, both ways"),
+            opt("like").says("another leg that this one repeats"),
+        ]],
+        doc: "Square legs at the corners, in the order front left, front right, rear left, rear right; from the ground to the underside of the top.",
+        example: "leg fl, fr, rl, rr of oak thick 45mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "apron",
+        names: Names::MaySome,
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("of a part of board: its planed thickness; a sheet has its own"),
+            req("high").takes(Shape::Extent).says("how far down from the underside of the top"),
+            opt("set_in").says("in from the outer faces of the legs"),
+            opt("like").says("another apron that this one repeats"),
+        ]],
+        doc: "A panel from leg to leg under the top, called after its edge: `left`, `right`, `front`, `rear`.",
+        example: "apron left, right, rear of oak thick 22mm high 112mm set_in 4mm",
+        ..PART_ROW
+    },
+    Head {
+        word: "taper",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Case],
+        clauses: &[&[
+            req("on").says("the faces that slope: `inside` the two that look at the middle, `all` four; where opposite faces do, each loses half"),
+            req("to").takes(Shape::Length).says("how thick the foot is"),
+            req("from").takes(Shape::Length).says("where it begins, down from the upper end"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Makes legs thinner toward the foot.",
+        example: "taper fl, fr, rl, rr on inside to 28mm from 130mm",
+        ..ROW
+    },
+    Head {
         word: "divide",
         places: &[Context::Case, Context::Drawer],
         names: Names::One,

@@ -16,7 +16,6 @@ const fn later(word: &'static str, places: &'static [Context], doc: &'static str
     }
 }
 
-const PIECE: &[Context] = &[Context::Piece];
 const CASE: &[Context] = &[Context::Case];
 const FRAMED: &[Context] = &[
     Context::Case,
@@ -28,12 +27,8 @@ const FRAMED: &[Context] = &[
 const JOINED: &[Context] = &[Context::Leaf, Context::Face, Context::Thing];
 
 pub(super) const HEADS: &[Head] = &[
-    later("stand", PIECE, "Legs and aprons with a top."),
-    later("leg", CASE, "A leg at a corner."),
-    later("apron", CASE, "A panel between legs, under the top."),
     later("panel", CASE, "A panel anywhere, with every extent stated."),
     later("moulding", CASE, "A moulding that wraps around the case."),
-    later("taper", CASE, "A leg that gets thinner toward its foot."),
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",

@@ -76,6 +76,19 @@ pub(super) const HEADS: &[Head] = &[
         ..ROW
     },
     Head {
+        word: "stand",
+        places: &[Context::Piece],
+        names: Names::One,
+        clauses: &[&[
+            opt("like").says("a pattern of a stand, or another stand, that this one repeats"),
+            def("seen", "front, left, right, top").says("the sides that show"),
+        ]],
+        block: Some(Context::Case),
+        doc: "Legs and aprons with a top. `inside`, also called `front`, is the space between the legs, from the ground to the underside of the top and back to the rear apron.",
+        example: "stand table {\n    size  wide 900mm high 760mm deep 360mm\n    leg   fl, fr, rl, rr    of oak thick 45mm\n    top   board             of oak thick 20mm proud 25mm\n    apron left, right, rear of oak thick 22mm high 112mm set_in 4mm\n    join  left, right, rear into fl, fr, rl, rr with mortise thick 8mm deep 22mm\n}",
+        ..ROW
+    },
+    Head {
         word: "size",
         places: &[Context::Case],
         clauses: &[&[

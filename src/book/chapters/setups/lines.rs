@@ -440,6 +440,7 @@ fn told(op: &Operation) -> Option<Shown> {
         Process::Mitre => Some(Shown::Mitred),
         Process::Mortise
         | Process::WedgeSlot
+        | Process::Taper
         | Process::Lap
         | Process::Fingers
         | Process::DovetailKey

@@ -190,6 +190,7 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Tenon
         | Process::Mortise
         | Process::WedgeSlot
+        | Process::Taper
         | Process::Lap
         | Process::DovetailKey
         | Process::DovetailHousing

@@ -15,6 +15,7 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Score => "score",
         Process::Rabbet => "rabbet",
         Process::Tongue => "tongue",
+        Process::Taper => "taper",
         Process::Tenon => "tenon",
         Process::Mortise => "mortise",
         Process::WedgeSlot => "wedge_slot",
@@ -76,6 +77,7 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         CutKind::ButtonSlot => "button",
         CutKind::DowelHole => "dowel",
         CutKind::EdgeGroove
+        | CutKind::Taper
         | CutKind::Tenon
         | CutKind::WedgeSlot
         | CutKind::Lap

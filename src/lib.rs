@@ -9,6 +9,7 @@
 //! | [`syntax`] | text | a tree that keeps every span and comment |
 //! | [`schema`] | tree | lines checked against the one table of heads |
 //! | [`model`] | – | the plain data of a finished piece |
+//! | [`solid`] | model | the wood of parts: volume, what two share, where they touch |
 //! | [`elaborate`] | checked lines | the model, proven consistent |
 //! | [`rules`] | model | findings: figure, limit, margin |
 //! | [`plan`] | model | cut list, setups, glue-up, finish, buying, layouts |
@@ -31,6 +32,7 @@ pub mod model;
 pub mod plan;
 pub mod rules;
 pub mod schema;
+pub mod solid;
 pub mod source;
 pub mod syntax;
 

@@ -7,6 +7,7 @@ use crate::measure::{Length, Units};
 use crate::model::{
     AssemblyId, AssemblyKind, Model, Part, PartId, Piece, Size, Stock, StockId, StockKind,
 };
+use crate::solid::Wood;
 use std::collections::BTreeSet;
 
 /// Kilograms of a cubic metre that wood and panels for furniture stay below: nearly all of them float.
@@ -22,10 +23,17 @@ fn stock_of<'a>(model: &'a Model, part: &Part) -> Option<&'a Stock> {
     model.stocks.get(part.stock.0 as usize)
 }
 
-/// Kilograms of a part as sawn, its cuts not taken off, if the density of its stock is known.
+/// The wood of a part, its cuts taken off. Where a number does not fit, which the rules have reported, they
+/// are not.
+fn wood(part: &Part) -> f64 {
+    let volume = Wood::of(part).and_then(|wood| wood.volume());
+    volume.map_or(cubic_metres(&part.size), |volume| volume.cubic_mm() * 1e-9)
+}
+
+/// Kilograms of a part, its cuts taken off, if the density of its stock is known.
 pub fn part(model: &Model, part: &Part) -> Option<f64> {
     let density = model.density(stock_of(model, part)?)?;
-    Some(cubic_metres(&part.size) * density.value.to_f64())
+    Some(wood(part) * density.value.to_f64())
 }
 
 /// What one copy of a piece weighs.
@@ -96,7 +104,7 @@ fn weigh<'a>(model: &Model, piece: &Piece, parts: impl Iterator<Item = &'a Part>
     for one in parts {
         let Some(kilograms) = part(model, one) else {
             unknown.insert(one.stock);
-            bound += cubic_metres(&one.size) * BOUND;
+            bound += wood(one) * BOUND;
             continue;
         };
         whole += kilograms;

@@ -55,6 +55,11 @@ impl Length {
         Length(Nm(value * Rational::int(NM_PER_MM)))
     }
 
+    /// From a rational number of nanometres.
+    pub fn from_nm(value: Rational) -> Length {
+        Length(Nm(value))
+    }
+
     /// The exact number of millimetres.
     pub fn as_mm(self) -> Rational {
         self.0.0 / Rational::int(NM_PER_MM)

@@ -1,14 +1,9 @@
-//! Exact arithmetic on boxes with boxes cut out of them.
-//!
-//! A part is its sawn box less its cuts. Cuts that are boxes count exactly. A dovetail or mitre (a
-//! prism) counts as the box round it, so of the wood within that box nothing is said here: the tails
-//! and sockets of one joint come from one layout, and what is proven is that the two parts share no
-//! space outside the corner that the joint takes up. Round holes are not taken off at all: no part
-//! sits in one.
+//! What rules ask of boxes, and of the wood of parts ([`crate::solid`]).
 
 use super::view::View;
 use crate::measure::{Length, Rational};
-use crate::model::{Box3, LocalBox, PartId, Solid};
+use crate::model::{Box3, LocalBox, PartId};
+use crate::solid;
 
 /// What is left of boxes when another is taken out of them.
 pub fn less(boxes: Vec<Box3>, taken: &Box3) -> Vec<Box3> {
@@ -37,69 +32,23 @@ pub fn less(boxes: Vec<Box3>, taken: &Box3) -> Vec<Box3> {
     left
 }
 
-/// A volume that is cut from a part, in the piece.
-#[derive(Clone, Copy, Debug)]
-pub struct Taken {
-    /// The box, or the box round it.
-    pub bounds: Box3,
-    /// Whether it is a box: a prism is not.
-    pub exact: bool,
-}
-
-/// The box-like volumes cut from a part, in the piece.
-pub fn taken(part: &crate::model::Part) -> Vec<Taken> {
-    part.cuts
-        .iter()
-        .flat_map(|cut| &cut.solids)
-        .filter_map(|solid| match solid {
-            Solid::Box(b) => Some((*b, true)),
-            Solid::Prism { .. } => Some((solid.bounds(), false)),
-            Solid::Bore { .. } => None,
-        })
-        .map(|(b, exact)| Taken {
-            bounds: part.to_piece(&b),
-            exact,
-        })
-        .collect()
-}
-
-/// Space that two parts both claim after their cuts, as boxes; empty if there is none.
+/// Space that two parts both claim after their cuts, as boxes round it; empty if there is none. Where a
+/// number does not fit, [`super::space::overlap`] says so.
 pub fn shared(view: &View, a: PartId, b: PartId) -> Vec<Box3> {
-    let (first, second) = (view.part(a), view.part(b));
-    let Some(both) = first.core.meet(&second.core).filter(|m| !m.is_empty()) else {
+    let (Ok(first), Ok(second)) = (view.wood(a), view.wood(b)) else {
         return Vec::new();
     };
-    let mut left = vec![both];
-    for taken in view.taken(a).iter().chain(view.taken(b)) {
-        left = less(left, &taken.bounds);
-        if left.is_empty() {
-            break;
-        }
-    }
-    left
+    let cells = solid::shared(first, second).unwrap_or_default();
+    cells.iter().map(|cell| *cell.bounds()).collect()
 }
 
-/// Whether two parts, as cut, lie against each other over some area (or share space). A mitred end
-/// counts as uncut here: mitred strips do touch.
+/// Whether two parts, as cut, lie against each other over some area (or share space).
 pub fn touch(view: &View, a: PartId, b: PartId) -> bool {
-    let (first, second) = (view.part(a), view.part(b));
-    let Some(mut near) = first.core.meet(&second.core) else {
+    let (Ok(first), Ok(second)) = (view.wood(a), view.wood(b)) else {
         return false;
     };
-    for i in 0..3 {
-        near.lo[i] -= Length::mm(1);
-        near.hi[i] += Length::mm(1);
-    }
-    let wood = |id: PartId, core: &Box3| {
-        let mut left: Vec<Box3> = core.meet(&near).into_iter().collect();
-        for taken in view.taken(id).iter().filter(|taken| taken.exact) {
-            left = less(left, &taken.bounds);
-        }
-        left
-    };
-    let (mine, yours) = (wood(a, &first.core), wood(b, &second.core));
-    mine.iter()
-        .any(|m| yours.iter().any(|y| m.meet(y).is_some_and(|c| is_area(&c))))
+    let touches = solid::touching(first, second).is_ok_and(|touch| !touch.is_none());
+    touches || !shared(view, a, b).is_empty()
 }
 
 /// Whether a box has at least an area: two extents above zero.

@@ -3,7 +3,6 @@
 //! It holds nothing that the model does not; it only saves looking twice.
 
 use super::cut::pairs::{self, Pair};
-use super::solids::{self, Taken};
 use super::words;
 use crate::measure::{Length, Units};
 use crate::model::tree::Tree;
@@ -11,6 +10,7 @@ use crate::model::{
     AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
     LocalAxis, Model, Part, PartId, Piece, Stock, StockKind,
 };
+use crate::solid::{Exact, Overflow, Wood};
 use std::cell::OnceCell;
 
 /// One piece of a model, looked at by rules.
@@ -20,7 +20,7 @@ pub struct View<'m> {
     /// The piece.
     pub piece: &'m Piece,
     joints_of: Vec<Vec<JointId>>,
-    taken: Vec<Vec<Taken>>,
+    woods: Vec<Exact<Wood>>,
     tree: Tree,
     pairs: OnceCell<Vec<Pair<'m>>>,
 }
@@ -40,7 +40,7 @@ impl<'m> View<'m> {
             model,
             piece,
             joints_of,
-            taken: piece.parts.iter().map(solids::taken).collect(),
+            woods: piece.parts.iter().map(Wood::of).collect(),
             tree: Tree::new(piece.parts.iter().map(|part| part.core).collect()),
             pairs: OnceCell::new(),
         }
@@ -212,9 +212,12 @@ impl<'m> View<'m> {
         if high { axis.high() } else { axis.low() }
     }
 
-    /// The volumes cut from a part, in the piece.
-    pub fn taken(&self, id: PartId) -> &[Taken] {
-        self.taken.get(id.0 as usize).map_or(&[], Vec::as_slice)
+    /// The wood of a part.
+    pub fn wood(&self, id: PartId) -> Exact<&Wood> {
+        match self.woods.get(id.0 as usize) {
+            Some(wood) => wood.as_ref().map_err(|overflow| *overflow),
+            None => Err(Overflow),
+        }
     }
 
     /// The parts whose sawn boxes touch a box, in order.

@@ -34,17 +34,20 @@ const MAY: &[(&str, &[&str])] = &[
     ("syntax", &["measure", "source", "diag"]),
     ("schema", &["measure", "source", "diag", "syntax"]),
     ("model", &["measure", "source"]),
+    ("solid", &["measure", "model"]),
     (
         "elaborate",
         &["measure", "source", "diag", "syntax", "schema", "model"],
     ),
-    ("rules", &["measure", "source", "diag", "model"]),
-    ("plan", &["measure", "source", "diag", "model"]),
+    ("rules", &["measure", "source", "diag", "model", "solid"]),
+    ("plan", &["measure", "source", "diag", "model", "solid"]),
     ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),
     (
         "book",
-        &["measure", "source", "diag", "model", "plan", "diff", "draw"],
+        &[
+            "measure", "source", "diag", "model", "solid", "plan", "diff", "draw",
+        ],
     ),
     (
         "compile",
@@ -59,6 +62,7 @@ const MAY: &[(&str, &[&str])] = &[
             "syntax",
             "schema",
             "model",
+            "solid",
             "elaborate",
             "rules",
             "plan",

@@ -44,13 +44,22 @@ enum Form {
     Lines,
 }
 
+/// The model with what is computed from it.
+#[derive(serde::Serialize, schemars::JsonSchema)]
+struct Printed<'a> {
+    #[serde(flatten)]
+    model: &'a crate::model::Model,
+    /// Volumes of parts and contacts of joints, piece by piece.
+    measured: Vec<crate::solid::Measured>,
+}
+
 /// What stands between a text and its lines.
 const RULE: &str = "---- what follows ----";
 
 /// Prints the model or its schema.
 pub fn run(args: &ModelArgs, output: &Output) -> u8 {
     if args.schema {
-        return print_json(&schemars::schema_for!(crate::model::Model), output);
+        return print_json(&schemars::schema_for!(Printed), output);
     }
     let Some(file) = &args.file else {
         return crate::cli::USAGE;
@@ -80,7 +89,11 @@ pub fn run(args: &ModelArgs, output: &Output) -> u8 {
             output.print(&lines(compiled));
             FINE
         }
-        Some(model) if !compiled.has_errors() => print_json(model, output),
+        Some(model) if !compiled.has_errors() => {
+            // The rules have reported what can't be computed.
+            let measured = crate::solid::measure(model).unwrap_or_default();
+            print_json(&Printed { model, measured }, output)
+        }
         _ => MISTAKE,
     }
 }

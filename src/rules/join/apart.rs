@@ -1,12 +1,13 @@
-//! A joint whose parts do not meet: their nominal faces must touch over some area.
+//! A joint whose parts do not meet: their nominal faces must touch over some area, and so must what is
+//! left of them when all is cut.
 //!
 //! Elaboration refuses such a joint where it reads it; this proves it of the finished model.
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, Joint, Part};
+use crate::model::{Axis, Joint, Part, PartId};
 use crate::rules::report::{Measured, Report};
-use crate::rules::solids::is_area;
+use crate::rules::solids::{self, is_area};
 use crate::rules::view::View;
 
 /// Looks at the meeting faces of every joint.
@@ -19,7 +20,8 @@ pub fn check(view: &View, report: &mut Report) {
             .from("placement rules 1.1")
             .lines([joint.origin.span])
             .of_many();
-        if is_area(&joint.contact) && apart.is_zero() {
+        let on_area = is_area(&joint.contact);
+        if on_area && apart.is_zero() && touch(view, a, b) {
             report.holds(measured);
             continue;
         }
@@ -34,12 +36,26 @@ pub fn check(view: &View, report: &mut Report) {
         .at(b.origin.span, other)
         .note(if apart.is_positive() {
             format!("they are {} apart", view.text(apart))
+        } else if on_area {
+            "once all is cut, no face of one lies on the other".to_string()
         } else {
             "they touch along a line or at a corner only".to_string()
         })
         .help("move one until their faces lie on each other");
         report.fails(measured, diagnostic);
     }
+}
+
+/// Whether as cut, and with their edging, the two lie on each other over some area.
+fn touch(view: &View, a: &Part, b: &Part) -> bool {
+    let with_strips = |part: &Part| -> Vec<PartId> {
+        let strips = part.bands.iter().map(|band| band.strip);
+        std::iter::once(part.id).chain(strips).collect()
+    };
+    let yours = with_strips(b);
+    with_strips(a)
+        .into_iter()
+        .any(|one| yours.iter().any(|other| solids::touch(view, one, *other)))
 }
 
 /// How far the two parts are from the plane on which the joint says they meet; zero if both reach it.

@@ -1,14 +1,14 @@
 //! No two parts share space once they are cut.
 //!
-//! Exact for boxes with boxes cut out of them; what a dovetail or mitre counts as is told in
-//! [`super::super::solids`]. Pairs whose clash another rule has told by its name are left to it.
+//! Exact for boxes and for slanted cuts; how round bores count is told in [`crate::solid`]. Pairs whose
+//! clash another rule has told by its name are left to it.
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyId, Axis, Box3, LocalAxis, Part, Role};
+use crate::model::{AssemblyId, Axis, Box3, LocalAxis, Part, PartId, Role};
 use crate::rules::report::{Measured, Report};
-use crate::rules::solids;
 use crate::rules::view::View;
+use crate::solid::{self, Cell, Exact, Overflow};
 use std::collections::BTreeSet;
 
 struct Overlap<'v, 'm> {
@@ -31,11 +31,24 @@ pub fn check(view: &View, report: &mut Report) {
             if !first.core.overlaps(&second.core) {
                 continue;
             }
+            let subject = || {
+                let (a, b) = (view.label(first), view.label(second));
+                format!("{a} and {b}, shared space")
+            };
             pairs += 1;
-            let shared = solids::shared(view, first.id, second.id)
-                .into_iter()
-                .reduce(|all, b| all.union(&b));
-            let Some(shared) = shared else {
+            let cells = match shared(view, first.id, second.id) {
+                Ok(cells) => cells,
+                Err(Overflow) => {
+                    clean = false;
+                    let measured = Measured::none_of(&code::SPACE_OVERLAP, subject(), 1)
+                        .by("numbers that do not fit")
+                        .lines([first.origin.span, second.origin.span]);
+                    report.fails(measured, too_fine(view, first, second));
+                    continue;
+                }
+            };
+            let bounds = cells.iter().map(|cell| *cell.bounds());
+            let Some(shared) = bounds.reduce(|all, b| all.union(&b)) else {
                 continue;
             };
             clean = false;
@@ -59,12 +72,7 @@ pub fn check(view: &View, report: &mut Report) {
                 second,
                 shared,
             };
-            let subject = format!(
-                "{} and {}, shared space",
-                view.label(first),
-                view.label(second)
-            );
-            let measured = Measured::none_of(&code::SPACE_OVERLAP, subject, 1)
+            let measured = Measured::none_of(&code::SPACE_OVERLAP, subject(), 1)
                 .by(fact.size())
                 .from("placement rules 1.1")
                 .lines([first.origin.span, second.origin.span]);
@@ -82,6 +90,23 @@ pub fn check(view: &View, report: &mut Report) {
                 .from("placement rules 1.1"),
         );
     }
+}
+
+fn shared(view: &View, a: PartId, b: PartId) -> Exact<Vec<Cell>> {
+    solid::shared(view.wood(a)?, view.wood(b)?)
+}
+
+/// Where slanted sides meet, their corners may be fractions that can't be held.
+fn too_fine(view: &View, first: &Part, second: &Part) -> Diagnostic {
+    let (a, b) = (view.tick(first.id), view.tick(second.id));
+    Diagnostic::new(
+        &code::VALUE_OVERFLOW,
+        format!("where {a} and {b} meet cannot be computed exactly"),
+        second.origin.span,
+        "slanted sides with too long fractions",
+    )
+    .at(first.origin.span, a)
+    .help("give the slanted cuts rounder sizes or slopes")
 }
 
 impl Overlap<'_, '_> {

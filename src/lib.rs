@@ -10,6 +10,7 @@
 //! | [`schema`] | tree | lines checked against the one table of heads |
 //! | [`model`] | – | the plain data of a finished piece |
 //! | [`solid`] | model | the wood of parts: volume, what two share, where they touch |
+//! | [`assembly`] | model | what is in the way of what, and the order in which it goes together |
 //! | [`elaborate`] | checked lines | the model, proven consistent |
 //! | [`rules`] | model | findings: figure, limit, margin |
 //! | [`plan`] | model | cut list, setups, glue-up, finish, buying, layouts |
@@ -20,6 +21,7 @@
 //!
 //! [`compile`] runs them in order.
 
+pub mod assembly;
 pub mod book;
 pub mod cli;
 mod compile;

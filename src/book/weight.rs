@@ -27,7 +27,7 @@ fn stock_of<'a>(model: &'a Model, part: &Part) -> Option<&'a Stock> {
 /// are not.
 fn wood(part: &Part) -> f64 {
     let volume = Wood::of(part).and_then(|wood| wood.volume());
-    volume.map_or(cubic_metres(&part.size), |volume| volume.cubic_mm() * 1e-9)
+    volume.map_or(cubic_metres(&part.size), |volume| volume * 1e-9)
 }
 
 /// Kilograms of a part, its cuts taken off, if the density of its stock is known.

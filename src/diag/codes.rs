@@ -110,6 +110,7 @@ codes! {
     SHOP_NO_CUTTER Caution "shop.no_cutter" "no cutter that the shop lists can make a cut";
     ORDER_OPEN_TIME Caution "order.open_time" "a glue-up takes longer than the glue stays open";
     ORDER_CLAMPS Caution "order.clamps" "a glue-up needs more clamps than are on the wall";
+    ORDER_TRAPPED Error "order.trapped" "parts that can't be put together in any order";
     NAME_UNKNOWN Error "name.unknown" "a name that nothing bears";
     NAME_TWICE Error "name.twice" "one name for two things";
     NAME_EDGE Error "name.edge" "a part is called by an edge that it does not bound";

@@ -9,6 +9,7 @@ mod band;
 mod cut;
 mod fit;
 mod join;
+mod order;
 mod report;
 mod shop;
 mod show;
@@ -88,6 +89,7 @@ static RULES: &[Rule] = &[
     rule(&code::SHOP_PART_SMALL, shop::part_small::check),
     rule(&code::JOIN_APART, join::apart::check),
     rule(&code::SPACE_OVERLAP, space::overlap::check),
+    rule(&code::ORDER_TRAPPED, order::trapped::check),
 ];
 
 const fn rule(code: &'static Code, check: fn(&View, &mut Report)) -> Rule {

@@ -1,7 +1,7 @@
 //! A convex piece of wood or of a cut: a box, which nearly all are, or a hull.
 
+use super::Exact;
 use super::hull::{Face, Hull, Plane};
-use super::{Exact, fits};
 use crate::measure::{Length, Rational};
 use crate::model::Box3;
 
@@ -24,15 +24,10 @@ impl Cell {
     }
 
     /// Its volume, cubic millimetres.
-    pub fn volume(&self) -> Exact<Rational> {
+    pub fn volume(&self) -> f64 {
         match self {
-            Cell::Box(b) => {
-                fits((0..3).fold(Rational::ONE, |v, i| v * (b.hi[i] - b.lo[i]).as_mm()))
-            }
-            Cell::Hull(hull) => {
-                let million = Rational::int(1_000_000);
-                fits(hull.volume()? / million / million / million)
-            }
+            Cell::Box(b) => (0..3).map(|i| (b.hi[i] - b.lo[i]).to_f64_mm()).product(),
+            Cell::Hull(hull) => hull.volume(),
         }
     }
 

@@ -202,24 +202,31 @@ impl Hull {
         Hull::of_faces(faces).map(Some)
     }
 
-    /// Its volume in cubic nanometres: the sum of pyramids from one corner to every face.
-    pub fn volume(&self) -> Exact<Rational> {
+    /// Its volume, cubic millimetres: the sum of pyramids from one corner to every face.
+    pub fn volume(&self) -> f64 {
         let Some(tip) = self.faces.first().and_then(|face| face.ring.first()) else {
-            return Ok(Rational::ZERO);
+            return 0.0;
         };
-        let mut sum = Rational::ZERO;
-        for face in &self.faces {
-            if face.ring.contains(tip) {
-                continue;
-            }
-            // The area's projection along an axis, times the height along it, is the same pyramid.
-            let axis = face.plane.axis().unwrap_or_else(|| steepest(&face.plane));
-            let area = projected_area(&face.ring, axis);
-            let height = (face.plane.at - dot(&face.plane.normal, tip)) / face.plane.normal[axis];
-            sum = sum + area * height.abs() / Rational::int(3);
-        }
-        fits(sum)
+        let apart = self.faces.iter().filter(|face| !face.ring.contains(tip));
+        apart
+            .map(|face| {
+                // The area as seen along an axis, times the height along it, is the same pyramid.
+                let axis = steepest(&face.plane);
+                let corner = &face.ring[0];
+                let height = |i: usize| {
+                    let slope = (face.plane.normal[i] / face.plane.normal[axis]).to_f64();
+                    slope * mm(corner[i] - tip[i])
+                };
+                let height = height(0) + height(1) + height(2);
+                seen_area(&face.ring, axis) * height.abs() / 3.0
+            })
+            .sum()
     }
+}
+
+/// Nanometres as millimetres.
+fn mm(nm: Rational) -> f64 {
+    nm.to_f64() / 1e6
 }
 
 /// The axis along which a plane's normal is longest.
@@ -229,18 +236,36 @@ fn steepest(plane: &Plane) -> usize {
         .unwrap_or_default()
 }
 
-/// The area of a ring seen along an axis, square nanometres, at least zero.
-pub fn projected_area(ring: &[Point], axis: usize) -> Rational {
+/// The area of a convex ring as seen along an axis, square millimetres.
+pub fn seen_area(ring: &[Point], axis: usize) -> f64 {
     let (u, v) = others(axis);
     let Some(first) = ring.first() else {
-        return Rational::ZERO;
+        return 0.0;
     };
-    let mut sum = Rational::ZERO;
+    let arm = |p: &Point| (mm(p[u] - first[u]), mm(p[v] - first[v]));
+    let twice: f64 = ring[1..]
+        .windows(2)
+        .map(|pair| (arm(&pair[0]), arm(&pair[1])))
+        .map(|(a, b)| a.0 * b.1 - a.1 * b.0)
+        .sum();
+    twice.abs() / 2.0
+}
+
+/// Whether a convex ring has an area as seen along an axis: exact.
+pub fn has_area(ring: &[Point], axis: usize) -> Exact<bool> {
+    let (u, v) = others(axis);
+    let Some(first) = ring.first() else {
+        return Ok(false);
+    };
     for pair in ring[1..].windows(2) {
         let (a, b) = (&pair[0], &pair[1]);
-        sum = sum + (a[u] - first[u]) * (b[v] - first[v]) - (a[v] - first[v]) * (b[u] - first[u]);
+        let left = fits((a[u] - first[u]) * (b[v] - first[v]))?;
+        let right = fits((a[v] - first[v]) * (b[u] - first[u]))?;
+        if left != right {
+            return Ok(true);
+        }
     }
-    (sum / Rational::int(2)).abs()
+    Ok(false)
 }
 
 /// The two axes other than one, in order.

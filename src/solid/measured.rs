@@ -50,7 +50,7 @@ pub fn measure(model: &Model) -> Exact<Vec<Measured>> {
         let parts = piece.parts.iter().zip(&woods).map(|(part, wood)| {
             Ok(PartWood {
                 part: part.id,
-                volume: wood.volume()?.cubic_mm(),
+                volume: wood.volume()?,
             })
         });
         let joints = piece.joints.iter().filter_map(|joint| {
@@ -69,7 +69,7 @@ pub fn measure(model: &Model) -> Exact<Vec<Measured>> {
 }
 
 fn by_side(joint: JointId, touch: &Touch) -> JointTouch {
-    let toward = |edge| touch.toward(edge).to_f64();
+    let toward = |edge| touch.toward(edge);
     JointTouch {
         joint,
         left: toward(Edge::Left),

@@ -1,7 +1,7 @@
 //! Where two parts lie on each other, and whether one runs into the other when it moves.
 
 use super::cell::Cell;
-use super::hull::{Face, Plane, Point, clip_ring, others, projected_area};
+use super::hull::{Face, Plane, Point, clip_ring, has_area, others, seen_area};
 use super::wood::Wood;
 use super::{Exact, fits};
 use crate::measure::{Length, Rational};
@@ -10,25 +10,24 @@ use crate::model::{Axis, Edge};
 /// Faces of a part that lie on faces of another.
 ///
 /// A face that is square to an axis counts toward one side of the piece with its area; a slanted one
-/// counts toward each of the sides that it looks to, with its area as seen from there. So all figures are
-/// exact, and a part can't begin to move toward a side where the figure is above zero.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Touch([Rational; 6]);
+/// counts toward each of the sides that it looks to, with its area as seen from there. A part can't begin to
+/// move toward a side where the figure is above zero.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Touch([f64; 6]);
 
 impl Touch {
     /// The area that looks toward a side of the piece, square millimetres.
-    pub fn toward(&self, edge: Edge) -> Rational {
+    pub fn toward(&self, edge: Edge) -> f64 {
         self.0[edge as usize]
     }
 
     /// Whether no faces touch.
     pub fn is_none(&self) -> bool {
-        self.0.iter().all(|area| area.is_zero())
+        self.0 == [0.0; 6]
     }
 
-    fn add(&mut self, edge: Edge, square_nm: Rational) {
-        let million = Rational::int(1_000_000);
-        self.0[edge as usize] = self.0[edge as usize] + square_nm / million / million;
+    fn add(&mut self, edge: Edge, area: f64) {
+        self.0[edge as usize] += area;
     }
 }
 
@@ -37,7 +36,7 @@ impl Touch {
 /// # Errors
 /// When a number does not fit.
 pub fn touching(a: &Wood, b: &Wood) -> Exact<Touch> {
-    let mut out = Touch([Rational::ZERO; 6]);
+    let mut out = Touch([0.0; 6]);
     let Some(mut near) = a.core.meet(&b.core) else {
         return Ok(out);
     };
@@ -51,9 +50,6 @@ pub fn touching(a: &Wood, b: &Wood) -> Exact<Touch> {
         for other in &yours {
             touch_cells(one, other, &mut out)?;
         }
-    }
-    for area in out.0 {
-        fits(area)?;
     }
     Ok(out)
 }
@@ -69,10 +65,10 @@ fn touch_cells(a: &Cell, b: &Cell, out: &mut Touch) -> Exact<()> {
         let flat: Vec<Axis> = flat.collect();
         if let [axis] = flat.as_slice() {
             let (i, (u, v)) = (axis.index(), others(axis.index()));
-            let area =
-                (common.hi[u] - common.lo[u]).as_nm() * (common.hi[v] - common.lo[v]).as_nm();
+            let side = |k: usize| (common.hi[k] - common.lo[k]).to_f64_mm();
             let high = one.hi[i] == other.lo[i];
-            out.add(if high { axis.high() } else { axis.low() }, area);
+            let edge = if high { axis.high() } else { axis.low() };
+            out.add(edge, side(u) * side(v));
         }
         return Ok(());
     }
@@ -93,13 +89,13 @@ fn touch_cells(a: &Cell, b: &Cell, out: &mut Touch) -> Exact<()> {
         }
         for axis in Axis::ALL {
             let along = face.plane.normal[axis.index()];
-            if !along.is_zero() {
+            if !along.is_zero() && has_area(&ring, axis.index())? {
                 let edge = if along.is_negative() {
                     axis.low()
                 } else {
                     axis.high()
                 };
-                out.add(edge, projected_area(&ring, axis.index()));
+                out.add(edge, seen_area(&ring, axis.index()));
             }
         }
     }
@@ -133,7 +129,7 @@ pub fn sweep_hits(a: &Cell, b: &Cell, axis: Axis) -> Exact<bool> {
     for top in tops {
         for bottom in &bottoms {
             let ring = over(&top.ring, &bottom.ring, i)?;
-            if projected_area(&ring, i) > Rational::ZERO {
+            if has_area(&ring, i)? {
                 // Below b's lower face is outside of it.
                 return is_outside(&bottom.plane, &ring);
             }

@@ -1,71 +1,48 @@
 //! How much wood a part has.
 
+use super::Exact;
 use super::cell::Cell;
 use super::wood::{Wood, less};
-use super::{Exact, fits};
-use crate::measure::Rational;
 use crate::model::Box3;
 use crate::model::tree::Tree;
 use petgraph::unionfind::UnionFind;
 
-/// A volume, cubic millimetres.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Volume {
-    /// Without the round bores that stand alone, exact.
-    pub straight: Rational,
-    /// Of those bores together; not in `straight`.
-    pub round: f64,
-}
-
-impl Volume {
-    /// All of it: the nearest float.
-    pub fn cubic_mm(&self) -> f64 {
-        self.straight.to_f64() - self.round
-    }
-}
-
 impl Wood {
-    /// Its volume. A bore that meets another cut, or leaves the wood sideways, counts with the area of a
+    /// Its volume, cubic millimetres. A bore that meets another cut, or leaves the wood sideways, counts with the area of a
     /// polygon there.
     ///
     /// # Errors
     /// When a number does not fit.
-    pub fn volume(&self) -> Exact<Volume> {
-        let mut out = Volume {
-            straight: Cell::Box(self.core).volume()?,
-            round: 0.0,
-        };
+    pub fn volume(&self) -> Exact<f64> {
+        let mut left = Cell::Box(self.core).volume();
         let boxes = self.voids.iter().map(|void| *void.bounds());
         let boxes: Vec<Box3> = boxes.chain(self.bores.iter().map(|b| b.bounds)).collect();
         for group in groups(&boxes) {
-            match group.as_slice() {
+            left -= match group.as_slice() {
                 // A bore by itself.
                 [one] if *one >= self.voids.len() && within(&boxes[*one], &self.core) => {
-                    out.round += self.bores[*one - self.voids.len()].volume();
+                    self.bores[*one - self.voids.len()].volume()
                 }
-                _ => out.straight = out.straight - self.taken(&group)?,
-            }
+                _ => self.taken(&group)?,
+            };
         }
-        fits(out.straight)?;
-        Ok(out)
+        Ok(left)
     }
 
     /// What cuts that reach into each other take out of the core together.
-    fn taken(&self, group: &[usize]) -> Exact<Rational> {
-        let (mut sum, mut before) = (Rational::ZERO, Vec::new());
+    fn taken(&self, group: &[usize]) -> Exact<f64> {
+        let (mut sum, mut before) = (0.0, Vec::new());
         for i in group {
             for void in self.void(*i)? {
                 let mut fresh: Vec<Cell> = Cell::Box(self.core).meet(&void)?.into_iter().collect();
                 for other in &before {
                     fresh = less(fresh, other)?;
                 }
-                for cell in fresh {
-                    sum = sum + cell.volume()?;
-                }
+                sum += fresh.iter().map(Cell::volume).sum::<f64>();
                 before.push(void);
             }
         }
-        fits(sum)
+        Ok(sum)
     }
 
     /// A cut by its index, bores after the others.

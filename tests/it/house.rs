@@ -35,12 +35,16 @@ const MAY: &[(&str, &[&str])] = &[
     ("schema", &["measure", "source", "diag", "syntax"]),
     ("model", &["measure", "source"]),
     ("solid", &["measure", "model"]),
+    ("assembly", &["measure", "source", "model", "solid"]),
     (
         "elaborate",
         &["measure", "source", "diag", "syntax", "schema", "model"],
     ),
-    ("rules", &["measure", "source", "diag", "model", "solid"]),
-    ("plan", &["measure", "source", "diag", "model", "solid"]),
+    (
+        "rules",
+        &["measure", "source", "diag", "model", "solid", "assembly"],
+    ),
+    ("plan", &["measure", "source", "diag", "model", "assembly"]),
     ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),
     (

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 /// Families whose codes the rules give.
 const FAMILIES: &[&str] = &[
-    "fit", "cut", "space", "show", "band", "join", "stock", "shop",
+    "fit", "cut", "space", "show", "band", "join", "stock", "shop", "order",
 ];
 
 /// Codes of these families that other stages give.
@@ -31,6 +31,8 @@ const OF_OTHERS: &[&str] = &[
     "stock.thick_stated",
     "shop.no_cutter",
     "shop.long_rip",
+    "order.open_time",
+    "order.clamps",
 ];
 
 /// A fault that a source says it has: line, first column, columns, code and title.

@@ -1,15 +1,8 @@
 //! What a joint asks of the person who glues it.
 
+use crate::assembly::flat;
 use crate::measure::{Length, Rational};
-use crate::model::{Axis, HardwareKind, Joint, JointKind, Model, Piece};
-
-/// The axis in which the parts of a joint meet: that in which its contact is flat, or thinnest.
-pub(super) fn flat(joint: &Joint) -> Axis {
-    Axis::ALL
-        .into_iter()
-        .min_by_key(|axis| joint.contact.extent(*axis))
-        .unwrap_or(Axis::X)
-}
+use crate::model::{Axis, HardwareKind, Joint, JointKind, Model};
 
 /// Length and width of the meeting faces, the longer first.
 pub(super) fn faces(joint: &Joint) -> (Length, Length) {
@@ -76,20 +69,4 @@ pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
                 | JointKind::Nails
                 | JointKind::Bolts
         )
-}
-
-/// Whether a joint closes, or opens, along an axis without sliding over its glue.
-///
-/// Tails go in across the board that they are cut from; a rabbet is open to two sides; all others
-/// close square to the faces that meet. What is dry may slide.
-pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
-    use crate::model::LocalAxis::Thickness;
-    let across = piece.part(joint.a).lay.axis(Thickness) == axis;
-    match joint.kind {
-        JointKind::DovetailThrough | JointKind::DovetailHalfBlind => across,
-        _ if !joint.glued => true,
-        JointKind::Rabbet => flat(joint) == axis || across,
-        JointKind::Mitre => true,
-        _ => flat(joint) == axis,
-    }
 }

@@ -1,7 +1,7 @@
 //! Glue-up: in which stages the piece is put together.
 //!
 //! First the edging, in sessions over the whole commission; then, piece by piece, each assembly as
-//! the order of [`take_apart`] says: what comes off last goes together first. A stage is what is
+//! the order of [`crate::assembly`] says: what comes off last goes together first. A stage is what is
 //! spread, assembled and clamped at once. Its time is glued area by the shop's pace plus the shop's
 //! time for each joint (operations: a stage is spread and assembled within the glue's open time).
 //! Joints of one direction share a stage as long as that fits; where it does not, the stage is
@@ -16,10 +16,8 @@ mod alike;
 mod edging;
 mod glue;
 mod joints;
-mod shapes;
 mod stage;
 mod standing;
-mod take_apart;
 #[cfg(test)]
 mod tests;
 pub mod verify;

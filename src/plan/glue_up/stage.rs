@@ -1,14 +1,13 @@
 //! Stages: joins gathered as long as the glue stays open, with their clamps and their square check.
 
 use super::glue::GlueInUse;
-use super::joints::{faces, flat, glued_area, needs_clamps};
-use super::shapes::units;
-use super::take_apart::{Body, Join, joins, parts};
+use super::joints::{faces, glued_area, needs_clamps};
 use super::{clamp_pitch, jaws};
+use crate::assembly::{Body, Join, flat, joints_of, order, parts};
 use crate::measure::{Length, Rational};
 use crate::model::{
-    Assembly, AssemblyId, AssemblyKind, Axis, Box3, Edge, Finding, Joint, JointId, JointKind,
-    Model, Outcome, PartId, Piece, Sense, Value,
+    Assembly, AssemblyId, AssemblyKind, Axis, Box3, Edge, Finding, Joint, JointId, Model, Outcome,
+    PartId, Piece, Sense, Value,
 };
 use std::collections::BTreeSet;
 
@@ -117,23 +116,19 @@ pub(super) fn stages(
     let Some(piece) = model.pieces.get(index) else {
         return Vec::new();
     };
-    let joints: Vec<&Joint> = piece
-        .joints
-        .iter()
-        .filter(|j| j.assembly == assembly.id && j.kind != JointKind::Edging)
-        .collect();
-    let touched: BTreeSet<PartId> = joints.iter().flat_map(|j| [j.a, j.b]).collect();
-    let touched: Vec<PartId> = touched.into_iter().collect();
+    let joints = joints_of(piece, assembly.id);
     if joints.is_empty() {
         return Vec::new();
     }
+    // Without an order, which the rules have told, all closes at once.
+    let joins = order(piece, &joints).map_or_else(|_| vec![at_once(&joints)], |found| found.joins);
     let mut maker = Maker {
         model,
         piece,
         index,
         assembly,
         glue,
-        joins: joins(piece, &units(piece, &touched), &joints),
+        joins,
         joints,
         seen: seen_boxes(piece),
         used: BTreeSet::new(),
@@ -156,6 +151,16 @@ pub(super) fn stages(
         maker.report(stage, findings);
     }
     out
+}
+
+/// All parts of some joints, closed at once.
+fn at_once(joints: &[&Joint]) -> Join {
+    let parts: BTreeSet<PartId> = joints.iter().flat_map(|j| [j.a, j.b]).collect();
+    Join {
+        bodies: parts.into_iter().map(Body::Part).collect(),
+        way: None,
+        joints: joints.iter().map(|j| j.id).collect(),
+    }
 }
 
 struct Maker<'a> {

@@ -4,8 +4,8 @@
 //!
 //! Not here: how a wall or floor is met; that is said in the book.
 
-use super::joints::flat;
 use super::stage::{Move, Stage, StageKind};
+use crate::assembly::flat;
 use crate::measure::{Length, Rational};
 use crate::model::{
     Assembly, AssemblyKind, Box3, Edge, Joint, JointId, JointKind, PartId, Piece, Role,

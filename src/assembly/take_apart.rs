@@ -4,16 +4,17 @@
 //! each glued joint that opens is one that closes in that direction. Single parts come off first;
 //! where none can, the smallest group that can. What is only dry comes off before what is glued (so
 //! it goes in last), then backs, then what lies over, then what is between. Read backwards the list
-//! is an order in which each part still can get in. Where nothing can come off, the rest is closed
-//! all at once and marked so.
+//! is an order in which each part still can get in. Where nothing comes off without sliding over glue,
+//! what does so is taken; where nothing comes off that is one by its joints, what can be held together by
+//! hand is; where nothing comes off at all, the rest is closed all at once and is trapped.
 //!
 //! A group that can leave toward an edge is one that leads to nothing outside itself in the graph
 //! "stands in the way, or is held by a glued joint that does not open that way". The smallest such
 //! groups are the strongly connected components without a way out (Halperin, Latombe and Wilson, "A
 //! general framework for assembly planning", Algorithmica 26, 2000).
 
-use super::joints::closes;
-use super::shapes::{Unit, in_the_way};
+use super::blocking::Ways;
+use super::hold::{closes, flat, lets};
 use crate::model::{Axis, Edge, Joint, JointId, PartId, Piece};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -21,7 +22,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that is one while it is moved.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Body {
+pub enum Body {
     /// A part by itself.
     Part(PartId),
     /// What a join, by its index in the list, made one.
@@ -30,17 +31,17 @@ pub(super) enum Body {
 
 /// One coming together.
 #[derive(Clone, Debug)]
-pub(super) struct Join {
+pub struct Join {
     /// What is there already and what is brought to it; where all closes at once, all of it.
-    pub(super) bodies: Vec<Body>,
+    pub bodies: Vec<Body>,
     /// The way in which the second moves; `None` where all closes at once.
-    pub(super) way: Option<Edge>,
+    pub way: Option<Edge>,
     /// Joints that close, glued and dry.
-    pub(super) joints: Vec<JointId>,
+    pub joints: Vec<JointId>,
 }
 
 /// The parts of a body, smallest first.
-pub(super) fn parts(joins: &[Join], body: Body) -> Vec<PartId> {
+pub fn parts(joins: &[Join], body: Body) -> Vec<PartId> {
     let (mut found, mut open) = (Vec::new(), vec![body]);
     while let Some(body) = open.pop() {
         match body {
@@ -52,35 +53,133 @@ pub(super) fn parts(joins: &[Join], body: Body) -> Vec<PartId> {
     found
 }
 
-/// The joins of an assembly in the order of work.
-pub(super) fn joins(piece: &Piece, units: &[Unit], joints: &[&Joint]) -> Vec<Join> {
-    let index: BTreeMap<PartId, usize> =
-        units.iter().enumerate().map(|(i, u)| (u.part, i)).collect();
-    let mut held = vec![Vec::new(); units.len()];
-    for joint in joints {
-        if let (Some(a), Some(b)) = (index.get(&joint.a), index.get(&joint.b)) {
-            held[*a].push((*b, *joint));
-            held[*b].push((*a, *joint));
-        }
-    }
-    let work = Work {
-        piece,
-        units,
-        held,
-        way: in_the_way(units),
-    };
-    let mut out = Vec::new();
-    work.put_together(&(0..units.len()).collect(), &mut out);
-    out
+/// How an assembly goes together.
+#[derive(Clone, Debug)]
+pub struct Order {
+    /// Its joins in the order of work.
+    pub joins: Vec<Join>,
+    /// What of it can't be put together by any move.
+    pub stuck: Vec<BTreeSet<PartId>>,
 }
 
-struct Work<'a> {
-    piece: &'a Piece,
-    units: &'a [Unit],
+/// What is asked of a move, strictest first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Care {
+    /// Glued joints close square, and what moves is one by its joints.
+    Clean,
+    /// What moves is one by its joints.
+    Held,
+    /// Nothing is run into, and connectors go in along themselves.
+    Free,
+}
+
+/// How joints are thought of otherwise, to see what would free its parts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Ease {
+    /// As if it were made without connectors, and without letting one part into the other.
+    Plain,
+    /// As if the slots of its connectors were open along an axis.
+    Open(Axis),
+}
+
+/// What is to be put together: units by their index, the joints that each has, what is in its way.
+#[derive(Clone)]
+pub(super) struct Work<'a> {
+    pub(super) piece: &'a Piece,
+    pub(super) units: Vec<PartId>,
     /// By unit: the joints that it has, and with which other unit.
-    held: Vec<Vec<(usize, &'a Joint)>>,
-    /// By edge, moving unit: the units that stand in its way.
-    way: Vec<Vec<Vec<usize>>>,
+    pub(super) held: Vec<Vec<(usize, &'a Joint)>>,
+    pub(super) way: Ways,
+    /// Joints thought of otherwise.
+    pub(super) eased: Option<(Vec<JointId>, Ease)>,
+}
+
+impl<'a> Work<'a> {
+    pub(super) fn new(
+        piece: &'a Piece,
+        units: Vec<PartId>,
+        way: Ways,
+        joints: &[&'a Joint],
+    ) -> Work<'a> {
+        let index: BTreeMap<PartId, usize> =
+            units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
+        let mut held = vec![Vec::new(); units.len()];
+        for joint in joints {
+            if let (Some(a), Some(b)) = (index.get(&joint.a), index.get(&joint.b)) {
+                held[*a].push((*b, *joint));
+                held[*b].push((*a, *joint));
+            }
+        }
+        Work {
+            piece,
+            units,
+            held,
+            way,
+            eased: None,
+        }
+    }
+
+    /// The order in which all of it goes together.
+    pub(super) fn order(&self) -> Order {
+        let mut order = Order {
+            joins: Vec::new(),
+            stuck: Vec::new(),
+        };
+        self.put_together(&(0..self.units.len()).collect(), &mut order);
+        order
+    }
+
+    /// What keeps a unit from leaving toward an edge, some of it perhaps twice.
+    pub(super) fn held_by(
+        &self,
+        e: usize,
+        edge: Edge,
+        unit: usize,
+        care: Care,
+    ) -> impl Iterator<Item = usize> {
+        let axis = edge.axis();
+        let rigid = self.held[unit].iter().filter(move |(_, joint)| {
+            let free = match self.ease(joint) {
+                Some(Ease::Plain) => true,
+                Some(Ease::Open(open)) => open == axis || lets(joint, axis),
+                None => lets(joint, axis),
+            };
+            !free || care == Care::Clean && !closes(self.piece, joint, axis)
+        });
+        // Plain faces are in the way along one axis only.
+        let beside = move |other: &usize| {
+            self.eased.is_some()
+                && self.held[unit].iter().any(|(with, joint)| {
+                    with == other && self.ease(joint) == Some(Ease::Plain) && flat(joint) != axis
+                })
+        };
+        let ahead = self.way[e][unit].iter().copied();
+        let ahead = ahead.filter(move |other| !beside(other));
+        ahead.chain(rigid.map(|(other, _)| *other))
+    }
+
+    fn ease(&self, joint: &Joint) -> Option<Ease> {
+        let (joints, ease) = self.eased.as_ref()?;
+        joints.contains(&joint.id).then_some(*ease)
+    }
+
+    /// What can leave a set and the direction in which it does, over and over; what remains in the end.
+    pub(super) fn remains(&self, set: &BTreeSet<usize>) -> BTreeSet<usize> {
+        let mut open = vec![set.clone()];
+        while let Some(set) = open.pop() {
+            if set.len() < 2 {
+                continue;
+            }
+            match Bench::new(self, &set).group(Care::Free) {
+                Some((_, off)) => {
+                    open.push(set.difference(&off).copied().collect());
+                    open.push(off);
+                }
+                None => return set,
+            }
+        }
+        BTreeSet::new()
+    }
 }
 
 /// A taking off: what, toward which edge, and the joints that it opened.
@@ -97,42 +196,41 @@ type Rank = (u8, u8, usize, usize, usize, usize, Edge);
 impl Work<'_> {
     /// Takes a set apart to single units and writes down the joins in the order of work; what they
     /// make in the end.
-    fn put_together(&self, set: &BTreeSet<usize>, out: &mut Vec<Join>) -> Option<Body> {
+    fn put_together(&self, set: &BTreeSet<usize>, out: &mut Order) -> Option<Body> {
         let (rest, offs) = self.take_apart(set);
         let mut made = self.all_at_once(&rest, out)?;
         for off in offs.iter().rev() {
             let brought = self.put_together(&off.units, out)?;
-            out.push(Join {
+            out.joins.push(Join {
                 bodies: vec![made, brought],
                 way: Some(off.edge.opposite()),
                 joints: off.joints.clone(),
             });
-            made = Body::Joined(out.len() - 1);
+            made = Body::Joined(out.joins.len() - 1);
         }
         Some(made)
     }
 
     /// A single unit, or several that nothing can be taken off.
-    fn all_at_once(&self, set: &BTreeSet<usize>, out: &mut Vec<Join>) -> Option<Body> {
-        let bodies: Vec<Body> = set
-            .iter()
-            .map(|u| Body::Part(self.units[*u].part))
-            .collect();
+    fn all_at_once(&self, set: &BTreeSet<usize>, out: &mut Order) -> Option<Body> {
+        let stuck: BTreeSet<PartId> = set.iter().map(|u| self.units[*u]).collect();
+        let bodies: Vec<Body> = stuck.iter().map(|part| Body::Part(*part)).collect();
         if bodies.len() < 2 {
             return bodies.first().copied();
         }
+        out.stuck.push(stuck);
         let joints: BTreeSet<JointId> = set
             .iter()
             .flat_map(|u| &self.held[*u])
             .filter(|(other, _)| set.contains(other))
             .map(|(_, joint)| joint.id)
             .collect();
-        out.push(Join {
+        out.joins.push(Join {
             bodies,
             way: None,
             joints: joints.into_iter().collect(),
         });
-        Some(Body::Joined(out.len() - 1))
+        Some(Body::Joined(out.joins.len() - 1))
     }
 
     /// What comes off a set, in that order, and what remains.
@@ -140,7 +238,12 @@ impl Work<'_> {
         let mut bench = Bench::new(self, set);
         let mut offs = Vec::new();
         while bench.rest.len() > 1 {
-            let Some((edge, units)) = bench.single().or_else(|| bench.group()) else {
+            let found = bench
+                .single()
+                .or_else(|| bench.group(Care::Clean))
+                .or_else(|| bench.group(Care::Held))
+                .or_else(|| bench.group(Care::Free));
+            let Some((edge, units)) = found else {
                 break;
             };
             let joints = bench.open(&units);
@@ -181,7 +284,7 @@ impl<'a> Bench<'a> {
         };
         for unit in set {
             for (e, edge) in Edge::ALL.into_iter().enumerate() {
-                bench.holds[e][*unit] = bench.held_by(e, edge, *unit).count();
+                bench.holds[e][*unit] = bench.held_by(e, edge, *unit, Care::Clean).count();
             }
         }
         for unit in set {
@@ -190,15 +293,16 @@ impl<'a> Bench<'a> {
         bench
     }
 
-    /// What keeps a unit from leaving toward an edge: what stands in its way, and what a glued joint
-    /// that does not open that way holds.
-    fn held_by(&self, e: usize, edge: Edge, unit: usize) -> impl Iterator<Item = usize> {
-        let rigid = self.work.held[unit]
-            .iter()
-            .filter(move |(_, joint)| !closes(self.work.piece, joint, edge.axis()));
-        let ahead = self.work.way[e][unit].iter().copied();
-        ahead
-            .chain(rigid.map(|(other, _)| *other))
+    /// What of the rest keeps a unit from leaving toward an edge.
+    fn held_by(
+        &self,
+        e: usize,
+        edge: Edge,
+        unit: usize,
+        care: Care,
+    ) -> impl Iterator<Item = usize> {
+        self.work
+            .held_by(e, edge, unit, care)
             .filter(|other| self.rest.contains(other))
     }
 
@@ -224,7 +328,7 @@ impl<'a> Bench<'a> {
             Axis::X => 2,
         };
         let first = off.first().copied().unwrap_or(0);
-        let moved: BTreeSet<PartId> = off.iter().map(|u| self.work.units[*u].part).collect();
+        let moved: BTreeSet<PartId> = off.iter().map(|u| self.work.units[*u]).collect();
         let receive = open.iter().filter(|j| moved.contains(&j.b)).count();
         (kind, axis, off.len(), open.len(), receive, first, edge)
     }
@@ -253,15 +357,15 @@ impl<'a> Bench<'a> {
         Some((*edge, BTreeSet::from([*unit])))
     }
 
-    /// The best group to take off: what leads to nothing outside itself, and is one by its joints.
-    fn group(&self) -> Option<(Edge, BTreeSet<usize>)> {
+    /// The best group to take off: what leads to nothing outside itself.
+    fn group(&self, care: Care) -> Option<(Edge, BTreeSet<usize>)> {
         let units: Vec<usize> = self.rest.iter().copied().collect();
         let place: BTreeMap<usize, usize> =
             units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
         let mut best: Option<(Rank, Edge, BTreeSet<usize>)> = None;
         for (e, edge) in Edge::ALL.into_iter().enumerate() {
             let leads = units.iter().enumerate().flat_map(|(i, unit)| {
-                let held = self.held_by(e, edge, *unit);
+                let held = self.held_by(e, edge, *unit, care);
                 held.map(|other| (i as u32, place[&other] as u32))
                     .collect::<Vec<_>>()
             });
@@ -275,7 +379,8 @@ impl<'a> Bench<'a> {
                     .iter()
                     .all(|node| graph.neighbors(*node).all(|to| inside.contains(&to)));
                 let off: BTreeSet<usize> = group.iter().map(|node| units[node.index()]).collect();
-                if !leaves || off.len() == units.len() || !self.is_one(&off) {
+                let one = care == Care::Free || self.is_one(&off);
+                if !leaves || off.len() == units.len() || !one {
                     continue;
                 }
                 let rank = self.rank(edge, &off);
@@ -309,7 +414,10 @@ impl<'a> Bench<'a> {
                 // Whom it held toward an edge: those that it has in its way toward the other.
                 let opposite = Edge::ALL.iter().position(|o| *o == edge.opposite());
                 let freed: Vec<usize> = opposite
-                    .map(|o| self.held_by(o, edge.opposite(), *unit).collect())
+                    .map(|o| {
+                        self.held_by(o, edge.opposite(), *unit, Care::Clean)
+                            .collect()
+                    })
                     .unwrap_or_default();
                 for other in freed {
                     self.holds[e][other] -= 1;

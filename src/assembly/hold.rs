@@ -1,0 +1,53 @@
+//! What a joint holds while its parts come together.
+
+use crate::model::{Axis, Joint, JointKind, LocalAxis, Piece};
+
+/// The axis in which the parts of a joint meet: that in which its contact is flat, or thinnest.
+pub fn flat(joint: &Joint) -> Axis {
+    Axis::ALL
+        .into_iter()
+        .min_by_key(|axis| joint.contact.extent(*axis))
+        .unwrap_or(Axis::X)
+}
+
+/// Whether a joint closes, or opens, along an axis without sliding over its glue.
+///
+/// Tails go in across the board that they are cut from; a rabbet is open to two sides; a mitre closes the
+/// way that its neighbours leave it; all others close square to the faces that meet. What is dry may slide.
+pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
+    let across = piece.part(joint.a).lay.axis(LocalAxis::Thickness) == axis;
+    match joint.kind {
+        JointKind::DovetailThrough | JointKind::DovetailHalfBlind => across,
+        _ if !joint.glued => true,
+        JointKind::Rabbet => flat(joint) == axis || across,
+        JointKind::Mitre => true,
+        _ => flat(joint) == axis,
+    }
+}
+
+/// Whether its connectors let its parts come together along an axis: those that lie in both do along
+/// themselves alone, square to the faces that meet.
+pub(super) fn lets(joint: &Joint, axis: Axis) -> bool {
+    !is_pinned(joint) || flat(joint) == axis
+}
+
+/// Whether connectors lie in both its parts before they come together.
+pub(super) fn is_pinned(joint: &Joint) -> bool {
+    match joint.kind {
+        JointKind::Biscuits => true,
+        // Driven when the parts are where they belong, or no connectors at all.
+        JointKind::Butt
+        | JointKind::Dado
+        | JointKind::Groove
+        | JointKind::Rabbet
+        | JointKind::DadoRabbet
+        | JointKind::Tongue
+        | JointKind::Mitre
+        | JointKind::DovetailThrough
+        | JointKind::DovetailHalfBlind
+        | JointKind::Screws
+        | JointKind::Nails
+        | JointKind::Bolts
+        | JointKind::Edging => false,
+    }
+}

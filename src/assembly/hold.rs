@@ -12,15 +12,20 @@ pub fn flat(joint: &Joint) -> Axis {
 
 /// Whether a joint closes, or opens, along an axis without sliding over its glue.
 ///
-/// Tails go in across the board that they are cut from; a rabbet is open to two sides; a mitre closes the
-/// way that its neighbours leave it; all others close square to the faces that meet. What is dry may slide.
+/// Tails go in across the board that they are cut from; a rabbet is open to two sides; mitres, fingers,
+/// laps and dovetails that slide close the way that their shape leaves them; all others close square to the
+/// faces that meet. What is dry may slide.
 pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
     let across = piece.part(joint.a).lay.axis(LocalAxis::Thickness) == axis;
     match joint.kind {
         JointKind::DovetailThrough | JointKind::DovetailHalfBlind => across,
         _ if !joint.glued => true,
         JointKind::Rabbet => flat(joint) == axis || across,
-        JointKind::Mitre => true,
+        JointKind::Mitre
+        | JointKind::Finger
+        | JointKind::Lap
+        | JointKind::DovetailSliding
+        | JointKind::DovetailDropped => true,
         _ => flat(joint) == axis,
     }
 }
@@ -34,18 +39,25 @@ pub(super) fn lets(joint: &Joint, axis: Axis) -> bool {
 /// Whether connectors lie in both its parts before they come together.
 pub(super) fn is_pinned(joint: &Joint) -> bool {
     match joint.kind {
-        JointKind::Biscuits => true,
-        // Driven when the parts are where they belong, or no connectors at all.
+        JointKind::Biscuits | JointKind::Dowels | JointKind::LooseTenons => true,
+        // Driven or turned in when the parts are where they belong, or no connectors at all.
         JointKind::Butt
         | JointKind::Dado
         | JointKind::Groove
         | JointKind::Rabbet
         | JointKind::DadoRabbet
         | JointKind::Tongue
+        | JointKind::Mortise
         | JointKind::Mitre
+        | JointKind::Finger
+        | JointKind::Lap
         | JointKind::DovetailThrough
         | JointKind::DovetailHalfBlind
+        | JointKind::DovetailSliding
+        | JointKind::DovetailDropped
         | JointKind::Screws
+        | JointKind::PocketScrews
+        | JointKind::Buttons
         | JointKind::Nails
         | JointKind::Bolts
         | JointKind::Edging => false,

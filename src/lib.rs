@@ -12,6 +12,7 @@
 //! | [`solid`] | model | the wood of parts: volume, what two share, where they touch |
 //! | [`assembly`] | model | what is in the way of what, and the order in which it goes together |
 //! | [`elaborate`] | checked lines | the model, proven consistent |
+//! | [`cutting`] | sheets and parts as integers | layouts by cuts right through, and a proven bound |
 //! | [`rules`] | model | findings: figure, limit, margin |
 //! | [`plan`] | model | cut list, setups, glue-up, finish, buying, layouts |
 //! | [`diff`] | lines, models and plans of two revisions | what was decided otherwise, and what follows |
@@ -25,6 +26,7 @@ pub mod assembly;
 pub mod book;
 pub mod cli;
 mod compile;
+pub mod cutting;
 pub mod diag;
 pub mod diff;
 pub mod draw;

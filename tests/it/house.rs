@@ -29,6 +29,7 @@ fn rust_files(folder: &Path, out: &mut Vec<PathBuf>) {
 /// What each stage may import, beside itself.
 const MAY: &[(&str, &[&str])] = &[
     ("measure", &[]),
+    ("cutting", &[]),
     ("source", &["measure"]),
     ("diag", &["measure", "source"]),
     ("syntax", &["measure", "source", "diag"]),

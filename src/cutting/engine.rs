@@ -1,0 +1,336 @@
+//! The phases of a run, over one best plan so far: quick layouts, bounds, the linear program, dives
+//! into it, sheets filled with learning values, wider and wider trees.
+
+use super::bounds;
+use super::colgen::Master;
+use super::dive::{Manner, dive};
+use super::fill::{Rest, by_area, fill, round};
+use super::job::Job;
+use super::pattern::{Plan, cost};
+use super::problem::{Objective, Stages};
+use super::search::{Goal, Guide, Start, search};
+use super::work::{Dice, Effort, Work};
+
+/// A run.
+#[derive(Debug)]
+pub(super) struct Engine<'a> {
+    job: &'a Job,
+    pub plan: Plan,
+    pub cost: i64,
+    pub bound: i64,
+    pub history: Vec<Step>,
+}
+
+/// A better layout on the way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// What found it.
+    pub by: &'static str,
+    /// Its value.
+    pub value: i64,
+    /// The bound then.
+    pub bound: i64,
+    /// Units of work spent until then.
+    pub work: i64,
+}
+
+/// Units of work for a job.
+pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
+    let parts: u32 = job.demands().iter().sum();
+    let small = job.stages == Stages::One || parts <= 60;
+    let normal = if small { 150_000_000 } else { 700_000_000 };
+    match effort {
+        Effort::Quick => normal / 10,
+        Effort::Normal => normal,
+        Effort::Long => normal * 20,
+    }
+}
+
+impl<'a> Engine<'a> {
+    pub fn new(job: &'a Job) -> Engine<'a> {
+        Engine {
+            job,
+            plan: Vec::new(),
+            cost: i64::MAX,
+            bound: 0,
+            history: Vec::new(),
+        }
+    }
+
+    fn done(&self) -> bool {
+        self.cost <= self.bound
+    }
+
+    fn offer(&mut self, plan: Plan, by: &'static str, work: &Work) {
+        let cost = cost(self.job, &plan);
+        if cost < self.cost {
+            self.cost = cost;
+            self.plan = plan;
+            self.note(by, work);
+        }
+    }
+
+    fn note(&mut self, by: &'static str, work: &Work) {
+        self.history.push(Step {
+            by,
+            value: self.cost,
+            bound: self.bound,
+            work: work.spent(),
+        });
+    }
+
+    /// All parts for the least cost.
+    pub fn least_cost(&mut self, work: &mut Work) {
+        let job = self.job;
+        let rest = Rest::of(job);
+        self.trees(&rest, 1, work);
+        self.bound = bounds::any_layout(job).0;
+        self.note("bound by area", work);
+        if self.done() {
+            return;
+        }
+        for width in [3, 8, 16] {
+            let units = work.left() / 10;
+            work.share(units, |work| self.trees(&rest, width, work));
+        }
+        let mut master = Master::new(job);
+        let mut pricers = Vec::new();
+        let mut values = by_area(job, 1.03);
+        if let Some(master) = &mut master {
+            for (pattern, _) in &self.plan {
+                master.add(pattern);
+            }
+            let units = work.left() * 6 / 10;
+            let target = self.cost;
+            work.share(units, |work| master.improve(2000, true, target, work));
+            self.bound = self.bound.max(master.bound);
+            self.note("bound by patterns", work);
+            pricers = master.pricers.clone();
+            values.clone_from(&master.values);
+        }
+        let mut dice = Dice::new(1);
+        let mut width = 20;
+        let mut number = 0;
+        let mut learning = values.clone();
+        let mut shares = [0_i64; 3];
+        // Repeated parts: dives pay; single ones: trees and rounds.
+        let parts = f64::from(rest.parts());
+        let repeated = parts / job.kinds.len().max(1) as f64;
+        let weights = if repeated > 8.0 {
+            [6.0, 3.0, 1.0]
+        } else if repeated > 2.5 {
+            [2.0, 4.0, 4.0]
+        } else {
+            [1.0, 5.0, 4.0]
+        };
+        while !work.done() && !self.done() {
+            // Whoever is furthest behind its share of the work goes next.
+            let next = (0..3)
+                .filter(|i| *i != 0 || master.is_some())
+                .min_by(|a, b| {
+                    (shares[*a] as f64 / weights[*a]).total_cmp(&(shares[*b] as f64 / weights[*b]))
+                })
+                .unwrap_or(1);
+            let before = work.spent();
+            match next {
+                0 => {
+                    if let Some(master) = &mut master {
+                        self.dive(master, number, &mut dice, work);
+                    }
+                    number += 1;
+                }
+                1 => {
+                    if dice.below(8) == 0 {
+                        learning = if dice.below(2) == 0 {
+                            values.clone()
+                        } else {
+                            by_area(job, 1.0 + 0.15 * dice.unit())
+                        };
+                    }
+                    let width = 1 + dice.below(4);
+                    let plan = round(
+                        job,
+                        &pricers,
+                        &mut learning,
+                        rest.clone(),
+                        self.cost,
+                        width,
+                        &mut dice,
+                        work,
+                    );
+                    if let Some(plan) = plan {
+                        self.offer(plan, "round", work);
+                    }
+                }
+                _ => {
+                    self.trees(&rest, width, work);
+                    width += 1 + width / 2;
+                }
+            }
+            shares[next] += work.spent() - before + 1;
+        }
+    }
+
+    fn dive(&mut self, master: &mut Master<'_>, number: usize, dice: &mut Dice, work: &mut Work) {
+        let job = self.job;
+        let manner = Manner {
+            stray: if number == 0 { 0.0 } else { 0.3 },
+            rounds: if number == 0 { 30 } else { 6 },
+            width: number % 4,
+        };
+        let mut best: Option<(i64, Plan)> = None;
+        let below = self.cost;
+        let pricers = master.pricers.clone();
+        let mut tail = |plan: &Plan, cost: i64, rest: &Rest, values: &[f64], work: &mut Work| {
+            let below = best.as_ref().map_or(below, |(c, _)| *c);
+            if cost >= below {
+                return;
+            }
+            let mut dice = Dice::new(number as u64 + 7);
+            let mut learning = values.to_vec();
+            for _ in 0..4 {
+                let found = round(
+                    job,
+                    &pricers,
+                    &mut learning,
+                    rest.clone(),
+                    below - cost,
+                    2,
+                    &mut dice,
+                    work,
+                );
+                if let Some(found) = found {
+                    let total = cost + super::pattern::cost(job, &found);
+                    if best.as_ref().is_none_or(|(c, _)| total < *c) {
+                        let mut whole = plan.clone();
+                        whole.extend(found);
+                        best = Some((total, whole));
+                    }
+                }
+            }
+            for axes in [[true, false], [false, true]] {
+                let start = Start {
+                    left: &rest.left,
+                    copies: &rest.copies,
+                    axes,
+                };
+                let below = best.as_ref().map_or(below, |(c, _)| *c);
+                let goal = Goal::All {
+                    below: below - cost,
+                };
+                if let Some(found) = search(job, &start, goal, Guide::Large, 12, work) {
+                    let mut whole = plan.clone();
+                    whole.extend(found.plan);
+                    best = Some((cost + found.cost, whole));
+                }
+            }
+        };
+        let plan = dive(job, master, manner, below, dice, work, &mut tail);
+        if let Some((_, plan)) = best {
+            self.offer(plan, "tail", work);
+        }
+        if let Some(plan) = plan {
+            self.offer(plan, "dive", work);
+        }
+    }
+
+    /// Trees of a width under every guide, strips along each axis.
+    fn trees(&mut self, rest: &Rest, width: usize, work: &mut Work) {
+        for guide in [Guide::Large, Guide::Waste, Guide::Middling] {
+            for axes in [[true, false], [false, true]] {
+                let some = self
+                    .job
+                    .bins
+                    .iter()
+                    .any(|b| (0..2).any(|a| axes[a] && b.first[a]));
+                if !some || work.done() || self.done() {
+                    continue;
+                }
+                let start = Start {
+                    left: &rest.left,
+                    copies: &rest.copies,
+                    axes,
+                };
+                let goal = Goal::All { below: self.cost };
+                if let Some(found) = search(self.job, &start, goal, guide, width, work) {
+                    self.offer(found.plan, "tree", work);
+                }
+            }
+        }
+    }
+
+    /// Fills sheets as far as they go, when there are too few for all parts; what is left then.
+    pub fn as_far_as_it_goes(&mut self, work: &mut Work) -> Vec<u32> {
+        let job = self.job;
+        let pricers = Master::new(job).map(|m| m.pricers).unwrap_or_default();
+        let values = by_area(job, 1.0);
+        let mut rest = Rest::of(job);
+        self.plan.clear();
+        for (b, _) in job.bins.iter().enumerate() {
+            while rest.copies[b] > 0 && !rest.done() {
+                let Some((pattern, _)) = fill(job, &pricers, b, &values, &rest, 2, work) else {
+                    break;
+                };
+                rest.take(&pattern, 1);
+                self.plan.push((pattern, 1));
+            }
+        }
+        self.cost = cost(job, &self.plan);
+        self.bound = 0;
+        rest.left
+    }
+
+    /// The most profit from one sheet; `cost` is then the profit, negative.
+    pub fn most_profit(&mut self, work: &mut Work) {
+        let job = self.job;
+        debug_assert_eq!(job.objective, Objective::MostProfit);
+        let values: Vec<f64> = job.kinds.iter().map(|k| k.profit as f64).collect();
+        let rest = Rest::of(job);
+        self.bound = bounds::profit_by_area(job);
+        let mut width = 1;
+        let mut best = 0.0;
+        self.cost = 0;
+        if job.stages != Stages::Any
+            && let Some(master) = Master::new(job)
+        {
+            let whole: Vec<i64> = job.kinds.iter().map(|k| k.profit).collect();
+            let price = |work: &mut Work, i: usize| {
+                let priced = master.pricers[i].price(&whole, &rest.left, i64::MAX, work);
+                priced.value
+            };
+            let most = (0..master.pricers.len()).map(|i| price(work, i)).max();
+            self.bound = self.bound.min(most.unwrap_or(0));
+        }
+        while !work.done() && (best as i64) < self.bound {
+            for guide in [Guide::Waste, Guide::Large, Guide::Middling] {
+                for axes in [[true, false], [false, true]] {
+                    let some = job
+                        .bins
+                        .iter()
+                        .any(|b| (0..2).any(|a| axes[a] && b.first[a]));
+                    if !some || work.done() {
+                        continue;
+                    }
+                    let start = Start {
+                        left: &rest.left,
+                        copies: &rest.copies,
+                        axes,
+                    };
+                    let goal = Goal::Fill {
+                        bin: 0,
+                        values: &values,
+                    };
+                    if let Some(found) = search(job, &start, goal, guide, width, work)
+                        && found.value > best
+                    {
+                        best = found.value;
+                        self.plan = found.plan;
+                        self.cost = best.round() as i64;
+                        self.note("tree", work);
+                    }
+                }
+            }
+            width += 1 + width / 2;
+        }
+    }
+}

@@ -1,0 +1,198 @@
+//! Fills one sheet with what is worth most, and whole problems sheet by sheet with values that learn
+//! (sequential value correction: Belov & Scheithauer 2007, INFORMS J. Computing 19; Chen, Cui & Chen
+//! 2016, Optimization Methods & Software 31; from memory).
+
+use super::job::Job;
+use super::pattern::{Pattern, Plan};
+use super::price::Pricer;
+use super::problem::Stages;
+use super::search::{Goal, Guide, Start, search};
+use super::work::{Dice, Work};
+
+/// What is left to do.
+#[derive(Clone, Debug)]
+pub(super) struct Rest {
+    /// Of each kind.
+    pub left: Vec<u32>,
+    /// Of each bin.
+    pub copies: Vec<u32>,
+}
+
+impl Rest {
+    pub fn of(job: &Job) -> Rest {
+        Rest {
+            left: job.demands(),
+            copies: (0..job.bins.len()).map(|b| job.copies(b)).collect(),
+        }
+    }
+
+    pub fn take(&mut self, pattern: &Pattern, times: u32) {
+        pattern.take(times, &mut self.left);
+        let copies = &mut self.copies[pattern.bin];
+        if *copies != u32::MAX {
+            *copies -= times;
+        }
+    }
+
+    pub fn done(&self) -> bool {
+        self.left.iter().all(|n| *n == 0)
+    }
+
+    pub fn parts(&self) -> u32 {
+        self.left.iter().sum()
+    }
+}
+
+/// The best filling of one sheet of a bin that is found, with its value.
+pub(super) fn fill(
+    job: &Job,
+    pricers: &[Pricer],
+    bin: usize,
+    values: &[f64],
+    rest: &Rest,
+    width: usize,
+    work: &mut Work,
+) -> Option<(Pattern, f64)> {
+    let worth = |p: &Pattern| -> f64 {
+        p.counts
+            .iter()
+            .map(|(k, n)| values[*k] * f64::from(*n))
+            .sum()
+    };
+    if job.stages == Stages::One {
+        let most = values.iter().fold(1e-300, |m: f64, v| m.max(*v));
+        let scale = (1_u64 << 32) as f64 / most;
+        let whole: Vec<i64> = values.iter().map(|v| (v * scale) as i64).collect();
+        return pricers
+            .iter()
+            .filter(|p| p.bin == bin)
+            .filter_map(|p| p.soon(&whole, &rest.left, 4_000, work))
+            .map(|root| Pattern::new(bin, root))
+            .map(|p| {
+                let value = worth(&p);
+                (p, value)
+            })
+            .next();
+    }
+    let mut best: Option<(Pattern, f64)> = None;
+    for axes in [[true, false], [false, true]] {
+        if !(0..2).any(|a| axes[a] && job.bins[bin].first[a]) {
+            continue;
+        }
+        for guide in [Guide::Waste, Guide::Large] {
+            let start = Start {
+                left: &rest.left,
+                copies: &rest.copies,
+                axes,
+            };
+            let goal = Goal::Fill { bin, values };
+            let Some(found) = search(job, &start, goal, guide, width, work) else {
+                continue;
+            };
+            let Some((pattern, _)) = found.plan.into_iter().next() else {
+                continue;
+            };
+            if best.as_ref().is_none_or(|(_, value)| found.value > *value) {
+                best = Some((pattern, found.value));
+            }
+        }
+    }
+    best
+}
+
+/// Values by area, at the cost of the sheet that is cheapest for its area.
+pub(super) fn by_area(job: &Job, power: f64) -> Vec<f64> {
+    let bin = job.bins.iter().map(Job::rate).fold(f64::INFINITY, f64::min);
+    let largest = job.kinds.iter().map(|k| k.area()).max().unwrap_or(1) as f64;
+    job.kinds
+        .iter()
+        .map(|k| {
+            let area = k.area() as f64;
+            bin.max(1e-12) * area * (area / largest).powf(power - 1.0)
+        })
+        .collect()
+}
+
+/// Fills sheets until nothing is left or the cost is no longer below a limit; values of what made
+/// waste rise on the way.
+pub(super) fn round(
+    job: &Job,
+    pricers: &[Pricer],
+    values: &mut [f64],
+    mut rest: Rest,
+    below: i64,
+    width: usize,
+    dice: &mut Dice,
+    work: &mut Work,
+) -> Option<Plan> {
+    let mut plan: Plan = Vec::new();
+    let mut cost = 0;
+    let all = f64::from(rest.parts());
+    while !rest.done() {
+        if work.done() || cost >= below {
+            return None;
+        }
+        let total: f64 = values
+            .iter()
+            .zip(&rest.left)
+            .map(|(v, n)| v * f64::from(*n))
+            .sum();
+        let mut best: Option<(f64, Pattern, f64)> = None;
+        for (b, bin) in job.bins.iter().enumerate() {
+            if rest.copies[b] == 0 {
+                continue;
+            }
+            let Some((pattern, value)) = fill(job, pricers, b, values, &rest, width, work) else {
+                continue;
+            };
+            // What ends the job costs what it costs; otherwise the value counts that a sheet gives
+            // for its price.
+            let ends = value >= total * (1.0 - 1e-9);
+            let price = (bin.cost.max(1)) as f64;
+            let key = if ends {
+                total / price * 1.5
+            } else {
+                value / price
+            } * (1.0 + 0.02 * (dice.unit() - 0.5));
+            if best.as_ref().is_none_or(|(k, ..)| key > *k) {
+                best = Some((key, pattern, value));
+            }
+        }
+        let (_, pattern, _) = best?;
+        let times = pattern
+            .times(&rest.left)
+            .min(rest.copies[pattern.bin])
+            .max(1);
+        cost += job.bins[pattern.bin].cost * i64::from(times);
+        correct(job, values, &pattern, times, all, dice);
+        rest.take(&pattern, times);
+        plan.push((pattern, times));
+    }
+    (cost < below).then_some(plan)
+}
+
+/// Moves the values of a pattern's parts towards what the pattern made them cost.
+fn correct(
+    job: &Job,
+    values: &mut [f64],
+    pattern: &Pattern,
+    times: u32,
+    all: f64,
+    dice: &mut Dice,
+) {
+    let bin = &job.bins[pattern.bin];
+    let used = pattern.area(job) as f64;
+    let share = bin.cost.max(1) as f64 / used;
+    for (kind, n) in &pattern.counts {
+        let made = f64::from(*n) * f64::from(times);
+        let area = job.kinds[*kind].area() as f64;
+        let power = 1.0 + 0.06 * dice.unit();
+        let largest = job.kinds[0].area() as f64;
+        let costs = share * area * (area / largest).powf(power - 1.0);
+        let old = &mut values[*kind];
+        let weight = (all * (0.2 + 0.6 * dice.unit())).max(1.0);
+        let demand = f64::from(job.kinds[*kind].demand);
+        let weight = weight.min(2.0 * demand);
+        *old = (*old * weight + costs * made) / (weight + made);
+    }
+}

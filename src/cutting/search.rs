@@ -1,0 +1,610 @@
+//! Tree search over insertions: a node is a partial layout, a child has one more part in the current
+//! row, in a new row of the current strip, in a new strip, or on a new sheet. The most promising
+//! node goes on, and only so many wait (memory-bounded best-first search; Libralesso & Fontan 2021,
+//! EJOR 291; Fontan & Libralesso 2020, arXiv 2004.02603; both from memory).
+//!
+//! Strips follow each other along an axis `u` of the sheet, rows of a strip along the other axis
+//! `v`, parts of a row along `u` again; a part lower than its row is trimmed. Without loss the first
+//! row of a strip is its longest and the first part of a row its highest.
+
+use super::job::Job;
+use super::pattern::{Cell, Pattern, Plan};
+use super::problem::Stages;
+use super::work::Work;
+use std::collections::VecDeque;
+
+/// What a search is after.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Goal<'a> {
+    /// All parts, for less than this cost.
+    All { below: i64 },
+    /// On one sheet of this bin, the most value.
+    Fill { bin: usize, values: &'a [f64] },
+}
+
+/// How promising a partial layout is; less is better.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Guide {
+    /// Sheet used up for what is placed.
+    Waste,
+    /// The same for each part placed, by its mean size: large parts first.
+    Large,
+    /// The same by the root of the mean size.
+    Middling,
+}
+
+/// What a search starts from.
+#[derive(Clone, Debug)]
+pub(super) struct Start<'a> {
+    /// What is wanted of each kind.
+    pub left: &'a [u32],
+    /// How many there are of each bin.
+    pub copies: &'a [u32],
+    /// Axes along which strips may follow each other.
+    pub axes: [bool; 2],
+}
+
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum Into {
+    Row,
+    Strip,
+    Sheet,
+    Next,
+}
+
+/// Extents of a partial layout on its current sheet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Front {
+    bin: u16,
+    axis: u16,
+    /// Rank of the last part of the row.
+    last: u32,
+    /// The strip.
+    u: [i32; 2],
+    /// The row.
+    v: [i32; 2],
+    /// How far the row is filled.
+    at: i32,
+}
+
+/// A way a kind may lie when strips follow each other along an axis.
+#[derive(Clone, Copy, Debug)]
+struct Way {
+    kind: usize,
+    turned: bool,
+    /// Along `u` and along `v`.
+    u: i32,
+    v: i32,
+    area: i64,
+    value: f64,
+    /// Scrambled number of the kind.
+    hash: u64,
+}
+
+/// A partial layout: its parent and the part put in.
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    parent: u32,
+    way: u32,
+    front: Front,
+    into: Into,
+    sheets: u32,
+    parts: u32,
+    /// Cost of the sheets before this one.
+    closed: i64,
+    area: i64,
+    value: f64,
+    /// Sum of the hashes of the parts: the same for the same set in any order.
+    hash: u64,
+}
+
+/// What a search found.
+#[derive(Clone, Debug)]
+pub(super) struct Found {
+    pub plan: Plan,
+    pub cost: i64,
+    pub value: f64,
+}
+
+struct Search<'a> {
+    job: &'a Job,
+    goal: Goal<'a>,
+    guide: Guide,
+    start: &'a Start<'a>,
+    width: usize,
+    /// By axis, highest first.
+    ways: [Vec<Way>; 2],
+    /// Nodes that were taken up, and what each leaves: of kinds, then how many bins of each it used.
+    nodes: Vec<Node>,
+    states: Vec<u32>,
+    state_len: usize,
+    /// Best first, with the number in order of making.
+    waiting: VecDeque<(u64, u32, Node)>,
+    made: u32,
+    seen: Seen,
+    best: Option<Best>,
+    /// Area of all that is wanted.
+    wanted: i64,
+    /// Cost by area of the cheapest bin.
+    rate: f64,
+    least_price: i64,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Best {
+    node: Node,
+    cost: i64,
+    value: f64,
+    gone: i64,
+}
+
+/// Looks for a layout; at most `width` nodes wait.
+pub(super) fn search(
+    job: &Job,
+    start: &Start<'_>,
+    goal: Goal<'_>,
+    guide: Guide,
+    width: usize,
+    work: &mut Work,
+) -> Option<Found> {
+    let bins = || (0..job.bins.len()).filter(|b| start.copies[*b] > 0);
+    let wanted = job
+        .kinds
+        .iter()
+        .zip(start.left)
+        .map(|(k, n)| k.area() * i64::from(*n))
+        .sum();
+    let mut search = Search {
+        job,
+        goal,
+        guide,
+        start,
+        width,
+        ways: [0, 1].map(|axis| ways(job, start, goal, axis)),
+        nodes: Vec::new(),
+        states: Vec::new(),
+        state_len: job.kinds.len() + job.bins.len(),
+        waiting: VecDeque::new(),
+        made: 0,
+        seen: Seen::default(),
+        best: None,
+        wanted,
+        rate: bins()
+            .map(|b| Job::rate(&job.bins[b]))
+            .fold(f64::INFINITY, f64::min),
+        least_price: bins().map(|b| job.bins[b].cost).min().unwrap_or(0),
+    };
+    search.root(work);
+    while let Some((_, _, node)) = search.waiting.pop_front() {
+        if work.done() {
+            break;
+        }
+        search.expand(node, work);
+    }
+    search.found()
+}
+
+/// The ways of the kinds that are left, highest first.
+fn ways(job: &Job, start: &Start<'_>, goal: Goal<'_>, axis: usize) -> Vec<Way> {
+    let short = |size: i64| i32::try_from(size).unwrap_or(i32::MAX);
+    let mut ways: Vec<Way> = Vec::new();
+    for (kind, k) in job
+        .kinds
+        .iter()
+        .enumerate()
+        .filter(|(k, _)| start.left[*k] > 0)
+    {
+        let scrambled = (kind as u64 + 1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
+        let scrambled = (scrambled ^ (scrambled >> 29)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        ways.extend(k.ways().map(|(turned, size)| Way {
+            kind,
+            turned,
+            u: short(size[axis]),
+            v: short(size[1 - axis]),
+            area: k.area(),
+            value: match goal {
+                Goal::All { .. } => 0.0,
+                Goal::Fill { values, .. } => values[kind],
+            },
+            hash: scrambled ^ (scrambled >> 32),
+        }));
+    }
+    ways.sort_by_key(|w| (-w.v, -w.u, w.kind));
+    ways
+}
+
+impl Search<'_> {
+    fn root(&mut self, work: &mut Work) {
+        self.states.extend(self.start.left);
+        self.states
+            .extend(std::iter::repeat_n(0, self.job.bins.len()));
+        let node = Node {
+            parent: u32::MAX,
+            way: 0,
+            front: Front {
+                bin: 0,
+                axis: 0,
+                last: 0,
+                u: [0; 2],
+                v: [0; 2],
+                at: 0,
+            },
+            into: Into::Next,
+            sheets: 0,
+            parts: 0,
+            closed: 0,
+            area: 0,
+            value: 0.0,
+            hash: 0,
+        };
+        self.nodes.push(node);
+        self.next_sheets(&node, 0, work);
+    }
+
+    /// Takes a node up and offers its children.
+    fn expand(&mut self, node: Node, work: &mut Work) {
+        let index = self.nodes.len();
+        let from = node.parent as usize * self.state_len;
+        self.states.extend_from_within(from..from + self.state_len);
+        let way = self.ways[node.front.axis as usize][node.way as usize];
+        let state = index * self.state_len;
+        self.states[state + way.kind] -= 1;
+        if node.into == Into::Next {
+            self.states[state + self.job.kinds.len() + node.front.bin as usize] += 1;
+        }
+        self.nodes.push(node);
+        work.spend(100 + self.state_len / 2);
+        let some = self.here(&node, index, work);
+        if !some && matches!(self.goal, Goal::All { .. }) {
+            self.next_sheets(&node, index, work);
+        }
+    }
+
+    /// Offers children on the current sheet; whether there are any.
+    fn here(&mut self, from: &Node, index: usize, work: &mut Work) -> bool {
+        let f = from.front;
+        let bin = &self.job.bins[f.bin as usize];
+        let axis = f.axis as usize;
+        let (size_u, size_v) = (bin.size[axis] as i32, bin.size[1 - axis] as i32);
+        let widest = bin.widest[axis] as i32;
+        let three = matches!(self.job.stages, Stages::Three | Stages::Any);
+        let trims = self.job.trimming;
+        let reach = if f.v[0] == 0 {
+            size_u.min(f.u[0] + widest)
+        } else {
+            f.u[1]
+        };
+        let (height, strip) = (f.v[1] - f.v[0], f.u[1] - f.u[0]);
+        let mut some = false;
+        let count = self.ways[axis].len();
+        work.spend(count * 3);
+        let state = index * self.state_len;
+        for rank in 0..count {
+            let way = self.ways[axis][rank];
+            if self.states[state + way.kind] == 0 {
+                continue;
+            }
+            let suits = if trims {
+                way.v <= height
+            } else {
+                way.v == height
+            };
+            if three && rank >= f.last as usize && suits && f.at + way.u <= reach {
+                let at = f.at + way.u;
+                let u = [f.u[0], f.u[1].max(at)];
+                let last = rank as u32;
+                self.offer(
+                    from,
+                    index,
+                    rank,
+                    Into::Row,
+                    Front { u, at, last, ..f },
+                    work,
+                );
+                some = true;
+            }
+            let suits = three || trims || way.u == strip;
+            let last = rank as u32;
+            if suits && way.u <= strip && f.v[1] + way.v <= size_v {
+                let (v, at) = ([f.v[1], f.v[1] + way.v], f.u[0] + way.u);
+                self.offer(
+                    from,
+                    index,
+                    rank,
+                    Into::Strip,
+                    Front { v, at, last, ..f },
+                    work,
+                );
+                some = true;
+            }
+            let room = f.u[1] + way.u <= size_u && way.u <= widest && way.v <= size_v;
+            if self.job.stages != Stages::One && room {
+                let (at, v) = (f.u[1] + way.u, [0, way.v]);
+                let u = [f.u[1], at];
+                self.offer(
+                    from,
+                    index,
+                    rank,
+                    Into::Sheet,
+                    Front {
+                        u,
+                        v,
+                        at,
+                        last,
+                        ..f
+                    },
+                    work,
+                );
+                some = true;
+            }
+        }
+        some
+    }
+
+    /// Offers children on a new sheet.
+    fn next_sheets(&mut self, from: &Node, index: usize, work: &mut Work) {
+        let state = index * self.state_len;
+        let kinds = self.job.kinds.len();
+        let one = self.job.stages == Stages::One;
+        for (b, bin) in self.job.bins.iter().enumerate() {
+            let wanted = match self.goal {
+                Goal::Fill { bin, .. } => bin == b,
+                Goal::All { .. } => true,
+            };
+            if !wanted || self.states[state + kinds + b] >= self.start.copies[b] {
+                continue;
+            }
+            for axis in 0..2 {
+                if !bin.first[axis] || !self.start.axes[axis] {
+                    continue;
+                }
+                let (size_u, size_v) = (bin.size[axis] as i32, bin.size[1 - axis] as i32);
+                let widest = (bin.widest[axis] as i32).min(size_u);
+                work.spend(self.ways[axis].len() * 3);
+                for rank in 0..self.ways[axis].len() {
+                    let way = self.ways[axis][rank];
+                    let fits = way.u <= widest && way.v <= size_v;
+                    let exact = !one || self.job.trimming || way.u == size_u;
+                    if self.states[state + way.kind] == 0 || !fits || !exact {
+                        continue;
+                    }
+                    let front = Front {
+                        bin: b as u16,
+                        axis: axis as u16,
+                        last: rank as u32,
+                        u: [0, if one { size_u } else { way.u }],
+                        v: [0, way.v],
+                        at: way.u,
+                    };
+                    self.offer(from, index, rank, Into::Next, front, work);
+                }
+            }
+        }
+    }
+
+    /// Area of the current sheet that is used up or can no longer be reached.
+    fn gone(&self, f: &Front) -> i64 {
+        let [u0, u1, v0, v1, at] = [f.u[0], f.u[1], f.v[0], f.v[1], f.at].map(i64::from);
+        if self.job.stages == Stages::One {
+            return v1 * u1;
+        }
+        let size_v = self.job.bins[f.bin as usize].size[1 - f.axis as usize];
+        u0 * size_v + (u1 - u0) * v0 + (at - u0) * (v1 - v0)
+    }
+
+    /// Puts a child among those that wait, unless it cannot win.
+    fn offer(
+        &mut self,
+        from: &Node,
+        index: usize,
+        rank: usize,
+        into: Into,
+        front: Front,
+        work: &mut Work,
+    ) {
+        work.spend(12);
+        let way = &self.ways[front.axis as usize][rank];
+        let bin = &self.job.bins[front.bin as usize];
+        let next = into == Into::Next && from.sheets > 0;
+        let node = Node {
+            parent: index as u32,
+            way: rank as u32,
+            front,
+            into,
+            sheets: from.sheets + u32::from(into == Into::Next),
+            parts: from.parts + 1,
+            closed: from.closed
+                + if next {
+                    self.job.bins[from.front.bin as usize].cost
+                } else {
+                    0
+                },
+            area: from.area + way.area,
+            value: from.value + way.value,
+            hash: from.hash.wrapping_add(way.hash),
+        };
+        let gone = self.gone(&front);
+        let placed = node.area as f64;
+        let key = match self.goal {
+            Goal::All { below } => {
+                let cost = node.closed + bin.cost;
+                let below = self.best.map_or(below, |best| best.cost.min(below));
+                let missing = self.wanted - node.area - (bin.area() - gone);
+                let more = if missing > 0 {
+                    ((missing as f64 * self.rate) as i64).max(self.least_price)
+                } else {
+                    0
+                };
+                if cost + more >= below {
+                    return;
+                }
+                if node.area == self.wanted {
+                    self.best = Some(Best {
+                        node,
+                        cost,
+                        value: 0.0,
+                        gone,
+                    });
+                    return;
+                }
+                let share = gone as f64 / bin.area() as f64;
+                (node.closed as f64 + bin.cost as f64 * share) / placed
+            }
+            Goal::Fill { .. } => {
+                let wins = self.best.is_none_or(|best| {
+                    node.value > best.value || (node.value == best.value && gone < best.gone)
+                });
+                if wins {
+                    self.best = Some(Best {
+                        node,
+                        cost: 0,
+                        value: node.value,
+                        gone,
+                    });
+                }
+                gone as f64 / node.value.max(1e-9)
+            }
+        };
+        let mean = placed / f64::from(node.parts);
+        let key = match self.guide {
+            Guide::Waste => key,
+            Guide::Large => key / mean,
+            Guide::Middling => key / mean.sqrt(),
+        };
+        let key = key.max(0.0).to_bits();
+        let full = self.waiting.len() >= self.width;
+        if full && self.waiting.back().is_some_and(|(worst, ..)| key >= *worst) {
+            return;
+        }
+        if self.width > 1 && !self.seen.fresh(&node) {
+            return;
+        }
+        let at = self.waiting.partition_point(|(other, ..)| *other <= key);
+        work.spend(60 + self.width / 8);
+        if full {
+            self.waiting.pop_back();
+        }
+        self.waiting.insert(at, (key, self.made, node));
+        self.made += 1;
+    }
+
+    /// Reads the best layout back from its last part to its first.
+    fn found(&self) -> Option<Found> {
+        let best = self.best?;
+        let (cost, value) = (best.cost, best.value);
+        let mut node = best.node;
+        let mut steps = vec![node];
+        while node.parts > 1 {
+            node = self.nodes[node.parent as usize];
+            steps.push(node);
+        }
+        steps.reverse();
+        let mut plan: Plan = Vec::new();
+        let mut at = 0;
+        while at < steps.len() {
+            let end = (at + 1..steps.len())
+                .find(|i| steps[*i].into == Into::Next)
+                .unwrap_or(steps.len());
+            let pattern = self.pattern(&steps[at..end]);
+            match plan.iter_mut().find(|(p, _)| *p == pattern) {
+                Some((_, times)) => *times += 1,
+                None => plan.push((pattern, 1)),
+            }
+            at = end;
+        }
+        Some(Found { plan, cost, value })
+    }
+
+    /// The nested pieces of one sheet from its insertions in order.
+    fn pattern(&self, steps: &[Node]) -> Pattern {
+        let f = steps[0].front;
+        let (u, v) = (f.axis as usize, 1 - f.axis as usize);
+        let mut strips: Vec<(i64, Cell)> = Vec::new();
+        let mut rows: Vec<(i64, Cell)> = Vec::new();
+        let mut row: Vec<(i64, Cell)> = Vec::new();
+        for (i, step) in steps.iter().enumerate() {
+            let way = self.ways[u][step.way as usize];
+            let leaf = Cell::Leaf {
+                kind: way.kind,
+                turned: way.turned,
+            };
+            row.push((i64::from(way.u), leaf));
+            let next = steps.get(i + 1).map(|s| s.into);
+            if next != Some(Into::Row) {
+                let height = i64::from(step.front.v[1] - step.front.v[0]);
+                let cells = std::mem::take(&mut row);
+                let plain = !matches!(self.job.stages, Stages::Three | Stages::Any);
+                let cell = match cells.as_slice() {
+                    [(_, leaf)] if plain => leaf.clone(),
+                    _ => Cell::Split { axis: u, cells },
+                };
+                rows.push((height, cell));
+            }
+            if matches!(next, None | Some(Into::Sheet)) {
+                let wide = i64::from(step.front.u[1] - step.front.u[0]);
+                let cells = std::mem::take(&mut rows);
+                strips.push((wide, Cell::Split { axis: v, cells }));
+            }
+        }
+        Pattern::new(
+            f.bin as usize,
+            Cell::Split {
+                axis: u,
+                cells: strips,
+            },
+        )
+    }
+}
+
+/// Fronts that were seen, by the set of parts placed.
+#[derive(Debug, Default)]
+struct Seen {
+    /// By the low bits of the hash: where its chain starts, plus one.
+    heads: Vec<u32>,
+    entries: Vec<(u64, Front, i64, u32)>,
+}
+
+impl Seen {
+    /// Whether no front seen with the same parts placed is at least as good; notes it then.
+    fn fresh(&mut self, node: &Node) -> bool {
+        if self.entries.len() >= self.heads.len() {
+            self.grow();
+        }
+        let slot = (node.hash as usize) & (self.heads.len() - 1);
+        let mut at = self.heads[slot];
+        while at != 0 {
+            let (hash, front, closed, next) = &self.entries[at as usize - 1];
+            if *hash == node.hash && *closed <= node.closed && front.beats(&node.front) {
+                return false;
+            }
+            at = *next;
+        }
+        let entry = (node.hash, node.front, node.closed, self.heads[slot]);
+        self.entries.push(entry);
+        self.heads[slot] = self.entries.len() as u32;
+        true
+    }
+
+    fn grow(&mut self) {
+        let size = (self.heads.len() * 4).max(1 << 10);
+        self.heads = vec![0; size];
+        for (i, entry) in self.entries.iter_mut().enumerate() {
+            let slot = (entry.0 as usize) & (size - 1);
+            entry.3 = self.heads[slot];
+            self.heads[slot] = i as u32 + 1;
+        }
+    }
+}
+
+impl Front {
+    /// Whether what this one leaves free holds whatever the other's does.
+    fn beats(&self, other: &Front) -> bool {
+        if self.bin != other.bin || self.axis != other.axis {
+            return false;
+        }
+        self.u[1] <= other.u[0]
+            || (self.u == other.u
+                && (self.v[1] <= other.v[0]
+                    || (self.v == other.v && self.at <= other.at && self.last <= other.last)))
+    }
+}

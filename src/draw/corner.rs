@@ -47,7 +47,7 @@ fn drawn_out(piece: &Piece) -> Option<(Vec<PartId>, f64)> {
             .leaves
             .iter()
             .filter(|leaf| leaf.kind == LeafKind::Door)
-            .map(|leaf| piece.part(leaf.part).finished)
+            .map(|leaf| piece.leaf_box(leaf))
             .any(|door| {
                 [Axis::X, Axis::Z].into_iter().all(|axis| {
                     let i = axis.index();

@@ -202,13 +202,12 @@ pub fn cutting_plane(piece: &Piece) -> Length {
             .map(|p| &p.finished),
         Axis::X,
     ));
-    edges.extend(faces(
-        piece
-            .leaves
-            .iter()
-            .map(|leaf| &piece.part(leaf.part).finished),
-        Axis::X,
-    ));
+    let leaves: Vec<Box3> = piece
+        .leaves
+        .iter()
+        .map(|leaf| piece.leaf_box(leaf))
+        .collect();
+    edges.extend(faces(leaves.iter(), Axis::X));
     let edges = places(
         edges
             .into_iter()
@@ -387,10 +386,10 @@ fn shows_hidden(block: &Block) -> bool {
 /// else of openings that the section does not show; at most two.
 fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
     let env = envelope(piece);
-    let fronts: Vec<&Box3> = piece
+    let fronts: Vec<Box3> = piece
         .leaves
         .iter()
-        .map(|leaf| &piece.part(leaf.part).finished)
+        .map(|leaf| piece.leaf_box(leaf))
         .collect();
     let mut rows: Vec<Vec<Length>> = Vec::new();
     let mut middles: Vec<Length> = fronts.iter().map(|b| b.middle(Axis::X)).collect();
@@ -412,7 +411,6 @@ fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
     for x in &middles {
         let boxes: Vec<&Box3> = fronts
             .iter()
-            .copied()
             .filter(|b| within(b, Axis::X, *x))
             .collect();
         // Panels that no front of the column covers are seen, and count too.
@@ -461,7 +459,7 @@ fn swing(scene: &mut Scene, frame: &Frame, piece: &Piece, leaf: &Leaf) {
     if leaf.kind != LeafKind::Door {
         return;
     }
-    let b = &piece.part(leaf.part).finished;
+    let b = &piece.leaf_box(leaf);
     let (lo, hi) = corners(b);
     let inset = 1.2 / frame.factor;
     let (x0, x1, z0, z1) = (lo[0] + inset, hi[0] - inset, lo[2] + inset, hi[2] - inset);
@@ -478,7 +476,7 @@ fn swing(scene: &mut Scene, frame: &Frame, piece: &Piece, leaf: &Leaf) {
 
 /// Pulls: a ring with its centre lines; a handle with two screws also its bar.
 fn pulls(scene: &mut Scene, frame: &Frame, model: &Model, piece: &Piece, leaf: &Leaf) {
-    let (lo, _) = corners(&piece.part(leaf.part).finished);
+    let (lo, _) = corners(&piece.leaf_box(leaf));
     for pull in &leaf.pulls {
         let at = frame.at((lo[0] + mm(pull.from_left), lo[2] + mm(pull.from_bottom)));
         let centres = model

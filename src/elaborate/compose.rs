@@ -509,6 +509,7 @@ impl Builder<'_> {
         for &body in &cases {
             self.current = body;
             self.finish_panels(body);
+            self.frame_panels(body);
             self.declare_bands(body);
         }
         for &body in &cases {

@@ -590,6 +590,7 @@ impl Builder<'_> {
         });
         let panel = self.panels.len() - 1;
         self.bodies[body].panels.push(panel);
+        self.frame_panel(panel, label)?;
         self.declare_bands(body);
         self.make_joints(body);
         Ok(body)
@@ -609,7 +610,7 @@ impl Builder<'_> {
         drawer: Option<AssemblyId>,
     ) -> Res<()> {
         let line = front.line.clone();
-        let panel = *self.bodies[body].panels.first().ok_or(Poison)?;
+        let panel = self.hung_member(body, hung).ok_or(Poison)?;
         let day = self.daylight(front.space)?;
         let air = |edge: Edge| {
             if edge.is_high() {
@@ -669,7 +670,6 @@ impl Builder<'_> {
         }
         for pull in line.forms("pull") {
             let done = self.place_pulls(
-                panel,
                 hung.filter(|_| kind == LeafKind::Door),
                 pull,
                 finished,

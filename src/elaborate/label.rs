@@ -32,6 +32,7 @@ pub fn role(role: Role) -> &'static str {
         Role::Filler => "filler",
         Role::Worktop => "worktop",
         Role::Door => "door",
+        Role::Field => "field",
         Role::Face => "face",
         Role::LooseShelf => "shelf",
         Role::DrawerSide => "side",

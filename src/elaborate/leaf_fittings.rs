@@ -11,6 +11,7 @@ use crate::model::{
     PullPlace,
 };
 use crate::schema::Clause;
+use std::collections::BTreeMap;
 
 /// A pull on a door sits 40 mm from its free edge unless said (common practice).
 const PULL_IN_MM: i64 = 40;
@@ -277,7 +278,6 @@ impl Builder<'_> {
     /// over the width, at half height.
     pub fn place_pulls(
         &mut self,
-        panel: usize,
         hung: Option<Edge>,
         line: &Stmt,
         finished: Box3,
@@ -349,19 +349,34 @@ impl Builder<'_> {
             }
         }
         self.within_leaf(&holes, finished, line)?;
-        self.panels[panel].cuts.push(CutWork {
-            kind: CutKind::PullHole,
-            solids: holes,
-            entry: Edge::Front,
-            along: Axis::X,
-            width: bore,
-            depth: finished.extent(Axis::Y),
-            fit: Length::ZERO,
-            relief: Length::ZERO,
-            joint: None,
-            filler: None,
-            origin: line.origin(),
-        });
+        // Of a framed front, in the members where they sit.
+        let mut bored: BTreeMap<usize, Vec<Work>> = BTreeMap::new();
+        for hole in holes {
+            let Work::Bore { mouth, .. } = &hole else {
+                continue;
+            };
+            let spot = Box3 {
+                lo: *mouth,
+                hi: *mouth,
+            };
+            let panel = self.member_at(body, &spot).ok_or(Poison)?;
+            bored.entry(panel).or_default().push(hole);
+        }
+        for (panel, solids) in bored {
+            self.panels[panel].cuts.push(CutWork {
+                kind: CutKind::PullHole,
+                solids,
+                entry: Edge::Front,
+                along: Axis::X,
+                width: bore,
+                depth: finished.extent(Axis::Y),
+                fit: Length::ZERO,
+                relief: Length::ZERO,
+                joint: None,
+                filler: None,
+                origin: line.origin(),
+            });
+        }
         self.hardware.push(HardwareUse {
             hardware: id,
             count: n,

@@ -18,6 +18,7 @@ mod elements;
 mod env;
 mod fitted;
 mod fix;
+mod frame;
 mod freeze;
 mod fronts;
 mod gather;

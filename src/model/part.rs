@@ -46,6 +46,8 @@ pub enum Role {
     Worktop,
     /// A door, or one leaf of a pair.
     Door,
+    /// The panel within a frame.
+    Field,
     /// A face applied to a drawer box.
     Face,
     LooseShelf,

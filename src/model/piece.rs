@@ -227,6 +227,17 @@ impl Piece {
                 .any(|part| matches!(self.assembly(part.assembly).kind, AssemblyKind::Fitted))
     }
 
+    /// A door or face as it stands, with all the members of its frame.
+    pub fn leaf_box(&self, leaf: &Leaf) -> Box3 {
+        let part = self.part(leaf.part);
+        let assembly = self.assembly(part.assembly);
+        if assembly.kind != AssemblyKind::Leaf {
+            return part.finished;
+        }
+        let boxes = assembly.parts.iter().map(|id| self.part(*id).finished);
+        boxes.fold(part.finished, |all, b| all.union(&b))
+    }
+
     /// A joint of this piece.
     pub fn joint(&self, id: JointId) -> &Joint {
         self.joints

@@ -400,7 +400,7 @@ impl<'a> OfPiece<'a> {
                     relative(&drawer.outside),
                     &drawer.runner,
                     front.map(|leaf| (
-                        relative(&self.piece.part(leaf.part).finished),
+                        relative(&self.piece.leaf_box(leaf)),
                         leaf.kind,
                         leaf.inset,
                         leaf.gaps,
@@ -479,7 +479,7 @@ impl<'a> OfPiece<'a> {
         };
         let face = front
             .filter(|leaf| leaf.kind == LeafKind::DrawerFace)
-            .map(|leaf| self.piece.part(leaf.part).finished);
+            .map(|leaf| self.piece.leaf_box(leaf));
         let sketch = draw::drawer(
             self.units,
             &room,
@@ -656,7 +656,7 @@ impl<'a> OfPiece<'a> {
         member: DoorMember,
         mark: Option<PartMark>,
     ) -> DoorCard {
-        let finished = self.piece.part(leaf.part).finished;
+        let finished = self.piece.leaf_box(leaf);
         let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
         let hardware = leaf.hinges.first().and_then(|h| self.hardware(h.hardware));
         let hinge = match hardware.map(|h| &h.kind) {

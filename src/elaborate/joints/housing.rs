@@ -59,7 +59,7 @@ impl Builder<'_> {
             housing.set_face(along.low(), b.core.face(along.low()));
             housing.set_face(along.high(), b.core.face(along.high()));
         }
-        housing.grow(j.edge, relief);
+        housing.grow(j.edge, o.gap + relief);
         // The wall on which the part bears is exact; the room to slide in lies beyond it. Near the
         // far end of `b` both ends are set from their own end, so there the outer wall is exact.
         let to_far = b.core.face(a.axis.high()) - housing.face(a.axis.high());
@@ -99,7 +99,7 @@ impl Builder<'_> {
         }
         cuts_a.extend(notch(j, id, o, along, notches));
         let width = housing.extent(a.axis);
-        let depth = j.deep + relief;
+        let depth = j.deep + o.gap + relief;
         let mut in_b = work(
             kind,
             vec![housing],

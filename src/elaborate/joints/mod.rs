@@ -130,6 +130,7 @@ impl Builder<'_> {
                 if kind.enters() {
                     self.enters(a, b, edge, line)?;
                 }
+                let deep = deep - options.gap;
                 // Right through is as deep as the other is there.
                 let deep = if kind == JointKind::Mortise && options.through {
                     self.panels[b].finished.extent(edge.axis()) + options.proud
@@ -143,7 +144,11 @@ impl Builder<'_> {
                     }
                     None => None,
                 };
-                let dry = line.has("dry") || with.of.tail("dry").is_some();
+                // What may move is not glued.
+                let dry = line.has("dry")
+                    || with.of.tail("dry").is_some()
+                    || options.gap.is_positive()
+                    || kind == JointKind::Buttons;
                 let mut origin = line.origin();
                 origin.span = line.span;
                 for tail in &with.of.tails {
@@ -170,6 +175,21 @@ impl Builder<'_> {
             }
         }
         self.stops_have_ends(&with, &out)?;
+        // Of what is framed one member that meets is enough.
+        let framed = |p: &usize| Some(self.panels[*p].body).filter(|own| *own != body);
+        let lists = [
+            first
+                .iter()
+                .flat_map(|(_, l)| l)
+                .copied()
+                .collect::<Vec<_>>(),
+            second.iter().flat_map(|(_, l)| l).copied().collect(),
+        ];
+        for (list, met) in lists.into_iter().zip([&mut met_first, &mut met_second]) {
+            let leaves: BTreeSet<usize> = met.iter().filter_map(framed).collect();
+            let meets = |p: &usize| framed(p).is_some_and(|own| leaves.contains(&own));
+            met.extend(list.into_iter().filter(meets));
+        }
         for (name, list) in &first {
             for a in list.iter().filter(|a| !met_first.contains(a)) {
                 self.report_apart(

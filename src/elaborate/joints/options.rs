@@ -29,6 +29,8 @@ pub struct Options {
     pub haunched: bool,
     pub twin: bool,
     pub wedged: bool,
+    /// Room left in a groove.
+    pub gap: Length,
     /// Of both parts together.
     pub fingers: Option<u32>,
 }
@@ -103,6 +105,22 @@ impl Builder<'_> {
             }
             if kind == JointKind::DovetailHalfBlind {
                 out.lap = self.option_length(with, "lap", line)?;
+            }
+        }
+        if let Some(gap) = with.of.tail("gap").and_then(Clause::value) {
+            out.gap = value::positive_length(self, &with.env, gap)?;
+            let deep = self.option_length(with, "deep", line)?;
+            if out.gap >= deep {
+                let text = |length| self.units.text(length);
+                let report = Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "a gap that leaves nothing in the groove",
+                    gap.span,
+                    format!("{} of {}", text(out.gap), text(deep)),
+                )
+                .help("`gap` is the room left at the bottom of the groove");
+                self.sink.push(report);
+                return Err(Poison);
             }
         }
         if let Some(proud) = with.of.tail("proud").and_then(Clause::value) {

@@ -34,8 +34,8 @@ pub struct Rule {
 use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
     EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, Lap, LateBore, Mitre, Mortise, Notch,
-    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Taper, Tongue,
-    TrueEdge,
+    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Taper,
+    Tongue, TrueEdge,
 };
 
 const SIZED: &[Phase] = &[

@@ -26,7 +26,7 @@ pub fn check(view: &View, report: &mut Report) {
         let face = inset_face(view, drawer)
             .filter(|leaf| leaf.kind == LeafKind::DrawerFace)
             .map_or(Length::ZERO, |leaf| {
-                view.part(leaf.part).finished.hi[1] - opening.clear.lo[1]
+                view.piece.leaf_box(leaf).hi[1] - opening.clear.lo[1]
             });
         let own = drawer.outside.extent(Axis::Y);
         let (deep, what, rear) = match runner(view, drawer) {

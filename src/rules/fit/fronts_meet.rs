@@ -24,7 +24,7 @@ pub fn check(view: &View, report: &mut Report) {
     let leaves = &view.piece.leaves;
     let places: Vec<_> = leaves
         .iter()
-        .map(|leaf| view.part(leaf.part).finished)
+        .map(|leaf| view.piece.leaf_box(leaf))
         .collect();
     let tree = Tree::new(places.clone());
     for (i, (first, place)) in leaves.iter().zip(&places).enumerate() {

@@ -75,6 +75,8 @@ fn shows(view: &View, part: &Part, side: Side) -> Option<Length> {
     let shown: Vec<Box3> = match view.kind(part) {
         AssemblyKind::Drawer => Vec::new(),
         AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
+        // It stands in the grooves of its frame.
+        AssemblyKind::Leaf if part.role == Role::Field => Vec::new(),
         AssemblyKind::Leaf => left,
         AssemblyKind::Case | AssemblyKind::Shelf | AssemblyKind::Fitted => left
             .iter()

@@ -197,7 +197,12 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "join",
-        places: &[Context::Case, Context::Drawer],
+        places: &[
+            Context::Case,
+            Context::Drawer,
+            Context::Leaf,
+            Context::Thing,
+        ],
         names: Names::Some,
         declares: false,
         clauses: &[&[
@@ -208,6 +213,36 @@ pub(super) const HEADS: &[Head] = &[
         block: Some(Context::Thing),
         doc: "Joins parts; every part before `into` or `to` is joined to every part after it that it meets.",
         example: "join floor, deck into left, right with dado deep 5mm",
+        ..ROW
+    },
+    Head {
+        word: "frame",
+        places: &[Context::Leaf, Context::Thing],
+        names: Names::MaySome,
+        declares: false,
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("as thick as what is framed, unless said"),
+            req("wide").takes(Shape::Length).says("of the members"),
+            opt("over").says("the members past which these run through; upright ones do unless said, of what lies level those in front and behind"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Makes a door, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs.",
+        example: "frame left, right, top of oak wide 60mm",
+        ..ROW
+    },
+    Head {
+        word: "field",
+        places: &[Context::Leaf, Context::Thing],
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("of a field of board: its planed thickness"),
+            opt("grain"),
+            opt("set_back").says("behind the face of the frame; in the middle of its thickness unless said"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "The panel within a frame, as large as what is seen of it and as its joints let it in.",
+        example: "field of oak6",
         ..ROW
     },
     Head {

@@ -53,7 +53,9 @@ const GROOVE: &[Use] = &[
     STOPPED,
     RUN_OUT,
     FIT,
-    later("gap").says("room left in the cut, so that a solid panel can move"),
+    opt("gap").says(
+        "room left at the bottom of the groove, so that solid wood can move; then without glue",
+    ),
     DRY,
 ];
 const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];

@@ -24,7 +24,7 @@ const FRAMED: &[Context] = &[
     Context::Face,
     Context::Thing,
 ];
-const JOINED: &[Context] = &[Context::Leaf, Context::Face, Context::Thing];
+const JOINED: &[Context] = &[Context::Face];
 
 pub(super) const HEADS: &[Head] = &[
     later("panel", CASE, "A panel anywhere, with every extent stated."),
@@ -32,10 +32,14 @@ pub(super) const HEADS: &[Head] = &[
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",
-        FRAMED,
+        &[Context::Case, Context::Drawer, Context::Face],
         "The members around a field, or the face frame of a case.",
     ),
-    later("field", FRAMED, "The panel within a frame."),
+    later(
+        "field",
+        &[Context::Drawer, Context::Face],
+        "The panel within a frame.",
+    ),
     later("profile", FRAMED, "A moulded edge."),
     later("join", JOINED, "Joins the members of a frame."),
     later("stay", &[Context::Leaf], "What holds a flap open."),

@@ -409,10 +409,7 @@ fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
     };
     middles.retain(|x| !in_gap(*x));
     for x in &middles {
-        let boxes: Vec<&Box3> = fronts
-            .iter()
-            .filter(|b| within(b, Axis::X, *x))
-            .collect();
+        let boxes: Vec<&Box3> = fronts.iter().filter(|b| within(b, Axis::X, *x)).collect();
         // Panels that no front of the column covers are seen, and count too.
         let bare = panels(piece, Axis::Z).map(|p| &p.finished).filter(|p| {
             within(p, Axis::X, *x) && !boxes.iter().any(|b| b.lo[2] < p.hi[2] && p.lo[2] < b.hi[2])

@@ -516,11 +516,13 @@ impl Builder<'_> {
             self.current = body;
             self.make_joints(body);
             self.make_rows(body);
+            self.make_mouldings(body);
             self.make_tapers(body);
             self.make_cut_outs(body);
         }
         for &body in &cases {
             self.current = body;
+            self.hang_lids(body);
             self.make_doors(body);
             self.make_drawers(body);
             self.make_shelves(body);

@@ -406,6 +406,7 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
         },
         "catch" => HardwareKind::Catch,
         "lock" => HardwareKind::Lock,
+        "stay" => HardwareKind::Stay,
         "foot" => HardwareKind::Foot,
         "strap" => HardwareKind::Strap,
         "screw" => HardwareKind::Screw {

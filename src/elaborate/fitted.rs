@@ -21,6 +21,7 @@ impl Builder<'_> {
             "catch" => "catches",
             "foot" => "feet",
             "strap" => "straps",
+            "stay" => "stays",
             _ => "locks",
         };
         let mut taken = Vec::new();

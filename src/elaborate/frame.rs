@@ -34,12 +34,38 @@ impl Builder<'_> {
     pub fn frame_panels(&mut self, body: usize) {
         for panel in self.bodies[body].panels.clone() {
             let line = self.panels[panel].stmt.clone();
+            self.report_turning(panel, &line);
             if line.forms("frame").next().is_none() {
                 self.report_frameless(&line);
                 continue;
             }
             let done = self.frame_in_case(body, panel);
             self.settle(done);
+        }
+    }
+
+    /// Only a lid turns.
+    fn report_turning(&mut self, panel: usize, line: &Stmt) {
+        let stray = ["hinge", "stay"]
+            .into_iter()
+            .find_map(|word| line.forms(word).next());
+        let Some(stray) = stray.filter(|_| self.panels[panel].role != Role::Lid) else {
+            return;
+        };
+        let report = Diagnostic::new(
+            &code::NAME_MISPLACED,
+            format!("`{}` does not open", line.name()),
+            stray.head_span,
+            "of a lid or a door",
+        )
+        .help("make it a `lid`, or a `door` in an opening");
+        self.push_once(report);
+    }
+
+    /// Each name of a line would say the same.
+    fn push_once(&mut self, report: Diagnostic) {
+        if self.sink.iter().all(|other| other.labels != report.labels) {
+            self.sink.push(report);
         }
     }
 
@@ -58,10 +84,7 @@ impl Builder<'_> {
             "of a frame",
         )
         .help("add `frame of … wide …` to this block");
-        // Each name of the line would say so.
-        if self.sink.iter().all(|other| other.labels != report.labels) {
-            self.sink.push(report);
-        }
+        self.push_once(report);
     }
 
     fn frame_in_case(&mut self, body: usize, panel: usize) -> Res<()> {

@@ -489,6 +489,7 @@ impl Builder<'_> {
             "catch" => matches!(data.kind, HardwareKind::Catch),
             "pins" | "rows" => matches!(data.kind, HardwareKind::Pin { .. }),
             "lock" => matches!(data.kind, HardwareKind::Lock),
+            "stay" => matches!(data.kind, HardwareKind::Stay),
             "foot" => matches!(data.kind, HardwareKind::Foot),
             "strap" => matches!(data.kind, HardwareKind::Strap),
             "runner" => matches!(data.kind, HardwareKind::Runner(_)),
@@ -678,7 +679,7 @@ impl Builder<'_> {
             );
             self.settle(done);
         }
-        for word in ["catch", "lock"] {
+        for word in ["catch", "lock", "stay"] {
             leaf.catches.extend(self.take_fitted(body, &line, word));
         }
         self.make_strips(body);

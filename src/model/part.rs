@@ -40,6 +40,8 @@ pub enum Role {
     Cleat,
     Leg,
     Apron,
+    /// Wraps around a case, outside it.
+    Moulding,
     /// Fills the rest of a run.
     Filler,
     /// Lies on a run or on cases.

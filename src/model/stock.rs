@@ -200,6 +200,8 @@ pub enum HardwareKind {
     Catch,
     /// A lock.
     Lock,
+    /// What holds a lid or flap open, or lets it down slowly.
+    Stay,
     /// A foot under a case.
     Foot,
     /// A restraint to a wall.

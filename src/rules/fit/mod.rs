@@ -45,6 +45,7 @@ pub fn runner<'m>(view: &View<'m>, drawer: &Drawer) -> Option<(&'m Runner, &'m s
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
         | HardwareKind::Lock
+        | HardwareKind::Stay
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
@@ -151,6 +152,7 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
         | HardwareKind::Lock
+        | HardwareKind::Stay
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }

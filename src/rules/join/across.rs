@@ -12,7 +12,7 @@ pub fn check(view: &View, report: &mut Report) {
         .piece
         .joints
         .iter()
-        .filter(|joint| joint.kind == JointKind::Tongue)
+        .filter(|joint| joint.kind == JointKind::Tongue && joint.glued)
     {
         let a = view.part(joint.a);
         if !view.is_board(a) {

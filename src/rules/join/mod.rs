@@ -106,6 +106,7 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
                 | HardwareKind::Pull { .. }
                 | HardwareKind::Catch
                 | HardwareKind::Lock
+                | HardwareKind::Stay
                 | HardwareKind::Foot
                 | HardwareKind::Strap => return None,
             };

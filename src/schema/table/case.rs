@@ -216,6 +216,23 @@ pub(super) const HEADS: &[Head] = &[
         ..ROW
     },
     Head {
+        word: "moulding",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("out from the case; of board its planed thickness"),
+            req("high").takes(Shape::Length).says("from its foot up"),
+            req("on").says("the sides of the case that it runs along"),
+            opt("at").says("how high its foot is above the case's; 0 unless said"),
+            opt("mitred").says("at the corners; butted behind the front unless said"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Strips that wrap around the case, outside its envelope, glued to what they lie against.",
+        example: "moulding plinth of oak thick 20mm high 90mm on front, left, right mitred",
+        ..ROW
+    },
+    Head {
         word: "frame",
         places: &[Context::Leaf, Context::Thing],
         names: Names::MaySome,

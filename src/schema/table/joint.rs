@@ -48,6 +48,9 @@ const RUN_OUT: Use = opt("run_out").says("lets the cut go on to the end, for the
 const FIT: Use = def("fit", "the shop's");
 const DRY: Use = opt("dry").takes(Shape::Flag).says("without glue");
 
+const GAP: Use = opt("gap")
+    .says("room left at the bottom of the groove, so that solid wood can move; then without glue");
+
 const GROOVE: &[Use] = &[
     DEEP,
     STOPPED,
@@ -155,6 +158,7 @@ pub(super) const KINDS: &[Kind] = &[
             STOPPED,
             RUN_OUT,
             FIT,
+            GAP,
             DRY,
         ],
         "A tongue on the end or edge, with a shoulder on each side, stands in a groove.",

@@ -28,7 +28,6 @@ const JOINED: &[Context] = &[Context::Face];
 
 pub(super) const HEADS: &[Head] = &[
     later("panel", CASE, "A panel anywhere, with every extent stated."),
-    later("moulding", CASE, "A moulding that wraps around the case."),
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",
@@ -42,7 +41,6 @@ pub(super) const HEADS: &[Head] = &[
     ),
     later("profile", FRAMED, "A moulded edge."),
     later("join", JOINED, "Joins the members of a frame."),
-    later("stay", &[Context::Leaf], "What holds a flap open."),
     later("cheek", SHOP, "The least wood beside a groove in an edge."),
     later("floor", SHOP, "The least wood under a housing."),
     later("shelf_gap", SHOP, "The air on each side of a loose shelf."),

@@ -126,7 +126,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "hinge",
-        places: &[Context::Leaf],
+        places: &[Context::Leaf, Context::Thing],
         count: Need::Must,
         clauses: &[&[req("of").says("the hardware")], HUNG],
         once: true,
@@ -168,6 +168,15 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[req("of").says("the hardware")]],
         doc: "How many feet are fixed under the case; their height is not counted.",
         example: "foot 4 of levelling_foot",
+        ..ROW
+    },
+    Head {
+        word: "stay",
+        places: &[Context::Leaf, Context::Thing],
+        count: Need::Must,
+        clauses: &[&[req("of").says("the hardware")]],
+        doc: "How many stays hold a lid or door open, or let it down slowly.",
+        example: "stay 1 of lid_stay",
         ..ROW
     },
     Head {

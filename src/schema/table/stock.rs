@@ -72,13 +72,6 @@ const fn kind(
     }
 }
 
-const fn unbuilt(word: &'static str, doc: &'static str) -> Kind {
-    Kind {
-        later: true,
-        ..kind(word, &[], doc, "")
-    }
-}
-
 const STOCKS: &[Kind] = &[
     kind(
         "sheet",
@@ -268,5 +261,10 @@ const HARDWARE: &[Kind] = &[
         "A tenon of its own that enters both parts.",
         "hardware tenon8 loose_tenon {\n    long 40mm wide 22mm thick 8mm\n    price 9EUR per box of 50\n}",
     ),
-    unbuilt("stay", "What holds a flap open."),
+    kind(
+        "stay",
+        &[],
+        "What holds a lid or flap open, or lets it down slowly; fitted as its own sheet says.",
+        "hardware lid_stay stay {\n    price 12EUR per piece\n}",
+    ),
 ];

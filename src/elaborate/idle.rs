@@ -97,6 +97,10 @@ impl Builder<'_> {
     fn idle_set_in(&self, panel: usize) -> Option<Idle> {
         let p = &self.panels[panel];
         let set_in = p.stmt.clause("set_in")?;
+        // In from the corners of the stand, or from the legs.
+        if matches!(p.role, Role::Leg | Role::Apron) {
+            return None;
+        }
         let at = p.stmt.has("at");
         let idle = |why: &str, help| {
             Some(Idle {

@@ -377,6 +377,7 @@ const RESERVED: &[&str] = &[
     "share",
     "slope",
     "slotted",
+    "sliding",
     "splined",
     "stand_off",
     "stopped",

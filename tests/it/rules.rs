@@ -26,6 +26,8 @@ const OF_OTHERS: &[&str] = &[
     "band.face",
     "join.apart",
     "join.face",
+    "join.lap_level",
+    "join.not_dropped",
     "join.two_depths",
     "stock.thick_missing",
     "stock.thick_stated",

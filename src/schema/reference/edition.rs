@@ -40,7 +40,7 @@ pub static OPEN: &[Open] = &[
     ),
     open(
         "a word that is listed as not built yet",
-        "piece p {\n    stand table { }\n    case c { }\n}",
+        "shop {\n    lift 25kg\n}",
         "name.later",
     ),
     open(

@@ -320,6 +320,38 @@ pub static MORE: &[Example] = &[
         "join floor to left, right with biscuits 3 of biscuit20 from_ends 50mm",
     ),
     more(
+        Context::Piece,
+        "stand bench like table {\n    size wide 700mm\n    place right of table\n}",
+    ),
+    more(
+        Context::Case,
+        "leg fl, fr of oak thick 45mm set_in 10mm\nleg rl, rr like fl",
+    ),
+    more(
+        Context::Case,
+        "apron left of oak thick 22mm high 112mm set_in 4mm\napron right, rear like left",
+    ),
+    more(
+        Context::Case,
+        "join ledge into left, right with dovetail sliding deep 8mm stopped 20mm on front",
+    ),
+    more(
+        Context::Case,
+        "join upper into fl, fr with dovetail dropped deep 15mm",
+    ),
+    more(
+        Context::Case,
+        "join lower into fl, fr with mortise twin deep 22mm",
+    ),
+    more(
+        Context::Case,
+        "join rear into rl, rr with mortise thick 8mm deep 22mm flush front",
+    ),
+    more(
+        Context::Case,
+        "join stretcher into left, right with mortise thick 8mm through wedged proud 3mm",
+    ),
+    more(
         Context::Drawer,
         "bottom of oak thick 10mm at 10mm over back",
     ),

@@ -215,10 +215,10 @@ fn about_kind(kind: &'static Kind, what: &str, before: Option<&str>) -> String {
         return text;
     }
     if let Some(before) = before {
-        let count = if kind.count == Need::Must {
-            " HOW_MANY"
-        } else {
-            ""
+        let count = match kind.count {
+            Need::No => "",
+            Need::May => " [HOW_MANY]",
+            Need::Must => " HOW_MANY",
         };
         put!(text, "\n    {before} {}{count}", kind.word);
     }

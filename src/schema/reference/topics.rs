@@ -16,6 +16,18 @@ pub struct Topic {
     pub example: Example,
 }
 
+/// Common practice, in the order in which a maker meets the question.
+const JOINTS: &str = "Common practice, by what meets:
+
+- A shelf or bottom in the side of a case: `dado`, which carries by itself; in a thin side `tongue` or `dado_rabbet`; `dovetail sliding` where the sides must not spread, and in solid sides that stay flat by it. `stopped` keeps the cut out of sight. Without a cut that shows: `dowels`, `loose_tenons` or `biscuits`.
+- A top or bottom at the corner of a case: `rabbet` with the back hidden, `dovetail` or `finger` in solid wood that runs round, `mitre` where no end may show.
+- The box of a drawer: `dovetail half_blind` at the front and `through` at the back; quicker, and strong by its glue, `finger`.
+- An apron or rail in a leg or post: `mortise`. It is `haunched` where the apron is level with the leg's end: the mortise stays closed above, and the apron can't twist. The rail above a drawer comes down from above with `dovetail dropped`, which ties the legs; the rail below it has two tenons, `mortise twin`. A tenon that is seen goes `through`, `wedged` or `proud`.
+- Stretchers and bars that cross, or end on each other with level faces: `lap`.
+- A solid top on a stand: `buttons`, so that it can move; screws hold it and let it crack. Where nothing moves, or where the joint is taken apart, `screws` or `bolts`; from inside, out of sight, `pocket_screws`.
+
+What enters stands before `into`; where neither does, it is `to`.";
+
 /// Every topic, in the order of the overview.
 pub static TOPICS: &[Topic] = &[
     Topic {
@@ -61,6 +73,15 @@ pub static TOPICS: &[Topic] = &[
         example: Example {
             context: Context::File,
             text: "piece counter \"Counter\" {\n    run north wide 1300mm up 100mm {\n        case desk like base_case {\n            drawer tray in inside {\n                box of birch12 high 100mm deep 400mm\n                bottom of birch6 at 10mm over back\n                join left, right into front, back with dovetail through tails 3\n                join bottom into left, right, front with groove deep 5mm\n                join bottom to back with nails 3 of brad20\n                runner of runner400\n            }\n        }\n        case store like base_case\n        filler scribe of white18\n    }\n    bolt north with bolts 4 of case_bolt\n    expect overall.high = 720mm\n    expect north.scribe.wide = 100mm\n    expect desk.inside.wide = 564mm\n    expect desk.floor.top = 118mm\n    expect desk.tray.wide = 538.6mm\n}",
+        },
+    },
+    Topic {
+        words: &["joints"],
+        title: "Which joint",
+        text: JOINTS,
+        example: Example {
+            context: Context::File,
+            text: "piece table \"Table\" {\n    stand table {\n        size wide 900mm high 760mm deep 400mm\n        leg fl, fr, rl, rr of oak thick 45mm\n        top board of oak thick 20mm proud 25mm\n        apron left, right, rear of oak thick 22mm high 112mm set_in 4mm\n        divide front downward {\n            rail upper of oak thick 20mm deep 45mm\n            opening till high 72mm\n            rail lower of oak thick 20mm deep 45mm\n            opening rest\n        }\n        join left, right, rear into fl, fr, rl, rr with mortise thick 8mm deep 22mm haunched\n        join upper into fl, fr with dovetail dropped deep 15mm\n        join lower into fl, fr with mortise twin deep 22mm\n        join board to left, right, rear with buttons 2 of wood_button\n        taper fl, fr, rl, rr on inside to 28mm from 130mm\n    }\n    expect table.left.wide = 22mm\n    expect table.till.wide = 810mm\n}",
         },
     },
     Topic {

@@ -235,7 +235,7 @@ pub(super) const KINDS: &[Kind] = &[
             DRY,
         ],
         "A tenon on the end of the part that enters stands in a mortise; shoulders of 6 mm at its edges, or as deep as a groove there.",
-        "join left, right into front, rear with mortise thick 8mm deep 30mm",
+        "join left, right, rear into fl, fr, rl, rr with mortise thick 8mm deep 22mm haunched",
     ),
     Kind {
         count: Need::May,
@@ -252,7 +252,7 @@ pub(super) const KINDS: &[Kind] = &[
         To,
         &[DRY],
         "Each part is cut away by half where they meet or cross: an end on a part, or two parts that run through each other.",
-        "join brace to left, right with lap",
+        "join brace to post with lap",
     ),
     fastener(
         "dowels",
@@ -276,7 +276,7 @@ pub(super) const KINDS: &[Kind] = &[
         "buttons",
         &[req("of").says("the hardware"), opt("from_ends")],
         "So many wooden buttons a meeting, screwed to the first part, in slots of the second: a solid top can move.",
-        "join lid to left, right with buttons 3 of wood_button",
+        "join board to left, right, rear with buttons 2 of wood_button",
     ),
     unbuilt("straps", To, "So many straps a meeting."),
 ];

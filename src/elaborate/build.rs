@@ -341,6 +341,10 @@ pub struct Builder<'a> {
     pub fronts_at: BTreeMap<(usize, Edge), Vec<usize>>,
     /// Which spaces are filled, in front or within, and by which line.
     pub filled: BTreeMap<(usize, Filling), Span>,
+    /// The face frames, by the case before which they stand.
+    pub face_frames: BTreeMap<usize, usize>,
+    /// What the members of face frames stand before.
+    pub covers: BTreeMap<usize, super::face_frame::Covers>,
     /// The body whose names are looked up first.
     pub current: usize,
     /// Known when all is placed.

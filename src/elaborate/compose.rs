@@ -113,8 +113,10 @@ impl Builder<'_> {
             self.current = body;
             self.declare_panels(body);
             self.check_legs(body);
+            self.declare_face_frame(body);
             self.declare_inside(body);
             self.declare_divisions(body);
+            self.divide_face_frame(body);
             self.check_elements(body);
             self.declare_fronts(body);
             self.declare_cases_in(body);

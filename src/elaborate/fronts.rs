@@ -327,6 +327,16 @@ impl Builder<'_> {
         if self.face(panel, Edge::Front)? < front_plane {
             return Ok(-gap);
         }
+        // The member before it, which may stand out past it both ways.
+        if let Some(member) = self.member_at_bound(space, edge)? {
+            let line = self.panels[member].stmt.clone();
+            let wide = super::declare::clause_length(self, &line, "wide")?.ok_or(Poison)?;
+            return Ok(if self.front_beyond(space, edge, Some(panel))? {
+                (wide - gap).half()
+            } else {
+                wide - reveal
+            });
+        }
         let axis = edge.axis();
         // Its thickness, not its place: that may follow from this very cover.
         let own = if self.panels[panel].pos == axis {
@@ -401,6 +411,18 @@ impl Builder<'_> {
             if let Some(panel) = self.bounding(space, edge)? {
                 let hangs = self.hanging(panel, edge.opposite());
                 out.grow(edge, -hangs);
+            }
+            if let Some(member) = self.member_at_bound(space, edge)? {
+                let inner = self.face(member, edge.opposite())?;
+                let (day, place) = (out.face(edge), inner);
+                out.set_face(
+                    edge,
+                    if edge.is_high() {
+                        day.min(place)
+                    } else {
+                        day.max(place)
+                    },
+                );
             }
         }
         Ok(out)

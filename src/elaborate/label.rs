@@ -29,6 +29,8 @@ pub fn role(role: Role) -> &'static str {
         Role::Cleat => "cleat",
         Role::Leg => "leg",
         Role::Apron => "apron",
+        Role::FaceStile => "stile",
+        Role::FaceRail => "rail",
         Role::Moulding => "moulding",
         Role::Filler => "filler",
         Role::Worktop => "worktop",

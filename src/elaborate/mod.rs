@@ -16,6 +16,7 @@ mod divide;
 mod drawers;
 mod elements;
 mod env;
+mod face_frame;
 mod fitted;
 mod fix;
 mod frame;

@@ -449,6 +449,8 @@ fn build_piece(
         overlays: BTreeMap::new(),
         fronts_under: BTreeMap::new(),
         fronts_at: BTreeMap::new(),
+        face_frames: BTreeMap::new(),
+        covers: BTreeMap::new(),
         filled: BTreeMap::new(),
         current: 0,
         overall: None,

@@ -16,7 +16,8 @@ use crate::syntax::tree::Expr;
 /// The order of running through, earlier over later (placement rules 1.2).
 fn rank(role: Role) -> u8 {
     match role {
-        Role::Lid => 0,
+        // A face frame stands before everything.
+        Role::Lid | Role::FaceStile | Role::FaceRail => 0,
         Role::Side | Role::DrawerSide => 2,
         Role::Top => 3,
         Role::Front | Role::DrawerFront => 4,
@@ -96,6 +97,7 @@ impl Builder<'_> {
         match p.role {
             Role::Leg => return self.leg_face(panel, edge),
             Role::Apron => return self.apron_face(panel, edge),
+            Role::FaceStile | Role::FaceRail => return self.member_face(panel, edge),
             _ => {}
         }
         let (axis, pos, within) = (edge.axis(), p.pos, p.within);

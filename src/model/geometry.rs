@@ -113,6 +113,12 @@ pub struct Box3 {
 }
 
 impl Box3 {
+    /// Nothing, at the origin.
+    pub const NONE: Box3 = Box3 {
+        lo: [Length::ZERO; 3],
+        hi: [Length::ZERO; 3],
+    };
+
     /// The place of one of its faces along that face's axis.
     pub fn face(&self, edge: Edge) -> Length {
         let i = edge.axis().index();

@@ -40,6 +40,10 @@ pub enum Role {
     Cleat,
     Leg,
     Apron,
+    /// Upright in a face frame.
+    FaceStile,
+    /// Level in a face frame.
+    FaceRail,
     /// Wraps around a case, outside it.
     Moulding,
     /// Fills the rest of a run.

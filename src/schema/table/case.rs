@@ -234,7 +234,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "frame",
-        places: &[Context::Leaf, Context::Thing],
+        places: &[Context::Leaf, Context::Thing, Context::Case],
         names: Names::MaySome,
         declares: false,
         clauses: &[&[
@@ -244,7 +244,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("over").says("the members past which these run through; upright ones do unless said, of what lies level those in front and behind"),
         ]],
         block: Some(Context::Thing),
-        doc: "Makes a door, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs.",
+        doc: "Makes a door, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear.",
         example: "frame left, right, top of oak wide 60mm",
         ..ROW
     },

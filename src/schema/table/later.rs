@@ -31,8 +31,8 @@ pub(super) const HEADS: &[Head] = &[
     later("flap", CASE, "A front that opens down or up."),
     later(
         "frame",
-        &[Context::Case, Context::Drawer, Context::Face],
-        "The members around a field, or the face frame of a case.",
+        &[Context::Drawer, Context::Face],
+        "The members around a field.",
     ),
     later(
         "field",

@@ -359,6 +359,8 @@ pub struct Builder<'a> {
     pub runs: Vec<Run>,
     /// Its worktops, kicks and fillers.
     pub fitted: Vec<Fitted>,
+    /// Parts that could not be made, by body, name and index: they are not missed again.
+    pub lost_parts: Vec<(usize, String, Vec<u32>)>,
     /// Whether a case, run or worktop was lost: its name is not missed.
     pub lost_cases: bool,
     /// What is being found.
@@ -561,16 +563,18 @@ impl Builder<'_> {
         name: &NameUse,
         index: &[u32],
     ) -> Res<Vec<usize>> {
-        if list.is_empty() {
-            let report = self.no_element(body, &name.text, index, name.span);
-            self.sink.push(report);
-            return Err(Poison);
+        match list.is_empty() {
+            true => Err(self.no_element(body, &name.text, index, name.span)),
+            false => Ok(list),
         }
-        Ok(list)
     }
 
-    /// Tells that an array has no such element, and which it has.
-    pub fn no_element(&self, body: usize, name: &str, index: &[u32], span: Span) -> Diagnostic {
+    /// Reports that an array has no such element, and which it has; one that could not be made was
+    /// reported.
+    pub fn no_element(&mut self, body: usize, name: &str, index: &[u32], span: Span) -> Poison {
+        if self.is_lost(body, name, index) {
+            return Poison;
+        }
         let report = Diagnostic::new(
             &code::NAME_UNKNOWN,
             format!("there is no `{}`", super::label::indexed(name, index)),
@@ -589,7 +593,7 @@ impl Builder<'_> {
                 .collect(),
             _ => Vec::new(),
         };
-        match (all.iter().min(), all.iter().max()) {
+        let report = match (all.iter().min(), all.iter().max()) {
             (Some([]), _) => report.help(format!(
                 "`{name}` is one thing, not an array; leave the index out"
             )),
@@ -603,7 +607,15 @@ impl Builder<'_> {
                 super::label::indexed(name, only)
             )),
             _ => report,
-        }
+        };
+        self.sink.push(report);
+        Poison
+    }
+
+    /// Whether a part of this name, or of an array of this name, could not be made.
+    pub fn is_lost(&self, body: usize, name: &str, index: &[u32]) -> bool {
+        let mut lost = self.lost_parts.iter();
+        lost.any(|(of, lost, at)| *of == body && lost == name && at.starts_with(index))
     }
 
     /// Reports a name that is not a part or opening of a body.

@@ -1,5 +1,6 @@
 //! What a project declares at the top of its files: stock, hardware, finishes, the shop.
 
+use super::env::Env;
 use super::project::Project;
 use super::stmt::{Scoped, Stmt};
 use super::value::{self, Lookup};
@@ -14,6 +15,7 @@ use crate::schema::Clause;
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// The length of a clause, if it stands.
 pub fn clause_length(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Length>> {
@@ -171,72 +173,97 @@ pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
             per: Per::One,
         }));
     };
-    let (amount, per) = match per.value().map(|v| (&v.kind, v.span)) {
-        Some((
-            ExprKind::Measure(Quantity {
-                value: size,
-                dimension,
-            }),
-            span,
-        )) => {
-            let per = match *dimension {
-                Dimension::LENGTH => Per::Length,
-                Dimension::AREA => Per::Area,
-                Dimension::VOLUME => Per::Volume,
-                Dimension::MASS => Per::Mass,
-                _ => Per::One,
-            };
-            (amount / above_nothing(cx, *size, span)?, per)
-        }
-        Some((ExprKind::Name(word), span)) => match crate::measure::Unit::find(word) {
-            Some(unit) => {
-                let per_unit = match unit.dimension {
-                    Dimension::LENGTH => Per::Length,
-                    Dimension::AREA => Per::Area,
-                    Dimension::VOLUME => Per::Volume,
-                    Dimension::MASS => Per::Mass,
-                    _ => {
-                        cx.report(Diagnostic::new(
-                            &code::TYPE_MISMATCH,
-                            "a price can't be for this",
-                            span,
-                            "not a thing that is bought",
-                        ));
-                        return Err(Poison);
-                    }
-                };
-                (amount / unit.of(Rational::ONE).value, per_unit)
-            }
-            None => match per.tail("of").and_then(Clause::value) {
-                Some(n) => (amount, Per::Pack(value::count(cx, &clause.env, n)?)),
-                None if ["pair", "each", "piece", "set", "sheet", "board"]
-                    .contains(&word.as_str()) =>
-                {
-                    (amount, Per::One)
-                }
-                None => {
-                    cx.report(
-                        Diagnostic::new(
-                            &code::NAME_UNKNOWN_CHOICE,
-                            "a price is for a known amount",
-                            span,
-                            format!("how much is a {word}"),
-                        )
-                        .help(format!(
-                            "write how many there are in it, as in `per {word} of 100`, or a measure"
-                        )),
-                    );
-                    return Err(Poison);
-                }
-            },
-        },
-        _ => (amount, Per::One),
+    let (share, counted) = match per.value() {
+        Some(of) => counted(cx, &clause.env, per, of)?,
+        None => (Rational::ONE, Per::One),
     };
+    if !counts(stmt, &counted) {
+        let span = per.value().map_or(per.span, |of| of.span);
+        cx.report(
+            Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                "a price can't be for this",
+                span,
+                "what is bought is not counted so",
+            )
+            .help(match stmt.word() {
+                "sold" => "write the price of a sheet, or of an area: `per m2`",
+                "coat" | "glue" => "write it for a volume, as in `per L` or `per 750ml`",
+                "stock" => "write it `per m`, `per m2` or `per m3`, as the stock is sold",
+                _ => "write the price of one, or of a box: `per box of 100`",
+            }),
+        );
+        return Err(Poison);
+    }
     Ok(Some(Price {
-        amount,
+        amount: amount / share,
         currency,
-        per,
+        per: counted,
     }))
+}
+
+/// Whether what a line declares is bought by this measure.
+fn counts(stmt: &Stmt, per: &Per) -> bool {
+    match (stmt.word(), per) {
+        (_, Per::One) => true,
+        ("sold", per) => matches!(per, Per::Area),
+        ("coat" | "glue", per) => matches!(per, Per::Volume),
+        ("stock", per) if kind_word(stmt) == "edging" => matches!(per, Per::Length),
+        ("stock", per) => matches!(per, Per::Length | Per::Area | Per::Volume),
+        (_, per) => matches!(per, Per::Pack(_)),
+    }
+}
+
+/// What a price is for: how many of which measure, above nothing.
+fn counted(cx: &mut dyn Lookup, env: &Rc<Env>, per: &Clause, of: &Expr) -> Res<(Rational, Per)> {
+    let word = of.as_name().unwrap_or_default();
+    let unit = crate::measure::Unit::find(word);
+    if let (None, Some(n)) = (unit, per.tail("of").and_then(Clause::value)) {
+        return Ok((Rational::ONE, Per::Pack(value::count(cx, env, n)?)));
+    }
+    if ["pair", "each", "piece", "set", "sheet", "board"].contains(&word) {
+        return Ok((Rational::ONE, Per::One));
+    }
+    let measure = match unit {
+        Some(unit) => unit.of(Rational::ONE),
+        None if !word.is_empty() && env.find(word).is_none() => {
+            cx.report(
+                Diagnostic::new(
+                    &code::NAME_UNKNOWN_CHOICE,
+                    "a price is for a known amount",
+                    of.span,
+                    format!("how much is a {word}"),
+                )
+                .help(format!(
+                    "write how many there are in it, as in `per {word} of 100`, or a measure"
+                )),
+            );
+            return Err(Poison);
+        }
+        None => match value::eval(cx, env, of)? {
+            value::Value::Quantity(measure) => measure,
+            _ => Quantity::number(Rational::ONE),
+        },
+    };
+    let per = match measure.dimension {
+        Dimension::LENGTH => Per::Length,
+        Dimension::AREA => Per::Area,
+        Dimension::VOLUME => Per::Volume,
+        Dimension::MASS => Per::Mass,
+        _ => {
+            cx.report(
+                Diagnostic::new(
+                    &code::TYPE_MISMATCH,
+                    "a price can't be for this",
+                    of.span,
+                    "not a thing that is bought",
+                )
+                .help("write a measure, as in `per m2`, or how many: `per box of 100`"),
+            );
+            return Err(Poison);
+        }
+    };
+    Ok((above_nothing(cx, measure.value, of.span)?, per))
 }
 
 /// The currency that an amount is written in: the unit at the end of its text.
@@ -258,10 +285,29 @@ fn currency_of(cx: &dyn Lookup, expr: &Expr) -> Option<String> {
 /// Its name in print: the first sentence of its description, else its name in words.
 pub fn title(stmt: &Stmt) -> String {
     let first = stmt.docs.first().map(|d| d.text.trim());
-    match first.and_then(|text| text.split_terminator('.').next()) {
+    match first.map(first_sentence) {
         Some(text) if !text.is_empty() => text.to_owned(),
         _ => super::label::words(stmt.name()),
     }
+}
+
+/// Words that a dot cuts short, so that it ends no sentence after them.
+const CUT_SHORT: &[&str] = &[
+    "no", "nos", "approx", "dia", "max", "min", "incl", "ca", "cf", "e.g", "i.e", "vs",
+];
+
+/// A text up to the dot that ends its first sentence: one at the end, or before a blank and a capital,
+/// not that of `No.` and its like; the dot of `3.5 x 40 mm` ends nothing.
+fn first_sentence(text: &str) -> &str {
+    let ends = |at: &usize| {
+        let (before, after) = (&text[..*at], &text[at + 1..]);
+        let word = before.rsplit([' ', '(']).next().unwrap_or(before);
+        let new = after.trim_start();
+        let capital = new.len() < after.len() && new.starts_with(char::is_uppercase);
+        new.is_empty() || (capital && !CUT_SHORT.contains(&word.to_lowercase().as_str()))
+    };
+    let dot = text.match_indices('.').map(|(at, _)| at).find(ends);
+    dot.map_or(text, |at| &text[..at])
 }
 
 fn kind_word(stmt: &Stmt) -> &str {
@@ -327,6 +373,19 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         },
         _ => return Err(Poison),
     };
+    let sheet = matches!(kind, StockKind::Sheet { .. });
+    if let Some(sold) = stmt.forms("sold").next().filter(|_| !sheet) {
+        cx.report(
+            Diagnostic::new(
+                &code::NAME_MISPLACED,
+                "`sold` is of a sheet",
+                sold.head_span,
+                format!("this stock is {}", kind_word(stmt)),
+            )
+            .help("state `wide`, `long` and `price` in the stock itself"),
+        );
+        return Err(Poison);
+    }
     Ok(Stock {
         name: stmt.name().to_owned(),
         title: title(stmt),
@@ -636,8 +695,13 @@ pub fn coverage(cx: &mut dyn Lookup, line: &Stmt) -> Res<Option<Rational>> {
     }
 }
 
+/// The value that a line states, after the word for what it sets where it takes one.
+fn stated(line: &Stmt) -> Option<&Expr> {
+    line.values.get(line.head.values.len().checked_sub(1)?)
+}
+
 fn leading(cx: &mut dyn Lookup, line: &Stmt, dimension: Dimension) -> Res<Option<Rational>> {
-    match line.values.iter().find(|v| v.as_name().is_none()) {
+    match stated(line) {
         Some(value) => value::quantity_not_negative(cx, &line.env, value, dimension).map(Some),
         None => Ok(None),
     }
@@ -645,11 +709,7 @@ fn leading(cx: &mut dyn Lookup, line: &Stmt, dimension: Dimension) -> Res<Option
 
 /// The length that a line of the shop states.
 fn leading_length(cx: &mut dyn Lookup, line: &Stmt) -> Res<Length> {
-    let value = line
-        .values
-        .iter()
-        .find(|v| v.as_name().is_none())
-        .ok_or(Poison)?;
+    let value = stated(line).ok_or(Poison)?;
     value::length_not_negative(cx, &line.env, value)
 }
 
@@ -856,11 +916,7 @@ fn shop_line(cx: &mut dyn Lookup, project: &Project, shop: &mut Shop, line: &Stm
 }
 
 fn pace(cx: &mut dyn Lookup, shop: &mut Shop, line: &Stmt) -> Res<()> {
-    let amount = line
-        .values
-        .iter()
-        .find(|v| v.as_name().is_none())
-        .ok_or(Poison)?;
+    let amount = stated(line).ok_or(Poison)?;
     if kind_word(line) == "joint" {
         shop.joint_pace = seconds(value::quantity_not_negative(
             cx,

@@ -7,6 +7,8 @@ use super::panels::role_of;
 use super::stmt::Stmt;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
+use crate::source::Span;
+use std::collections::BTreeMap;
 
 /// Fittings, which go in each opening of an array.
 const FITTINGS: &[&str] = &["case", "door", "doors", "drawer", "shelves"];
@@ -74,18 +76,41 @@ impl Builder<'_> {
     /// Reports lines for elements that there are not.
     pub fn check_elements(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
+        let mut had = BTreeMap::new();
         for own in stmt.lines.iter().filter(|l| l.is_of_element()) {
             if FITTINGS.contains(&own.word()) || role_of(own.word()).is_some() {
-                let done = self.check_element(body, &stmt, own);
+                let done = self.check_element(body, &stmt, own, &mut had);
                 self.settle(done);
             }
         }
     }
 
-    fn check_element(&mut self, body: usize, stmt: &Stmt, own: &Stmt) -> Res<()> {
+    fn check_element(
+        &mut self,
+        body: usize,
+        stmt: &Stmt,
+        own: &Stmt,
+        had: &mut BTreeMap<(u32, String, Vec<u32>), Span>,
+    ) -> Res<()> {
         let name = own.names.first().cloned().ok_or(Poison)?;
         let index = self.indices(&name, &own.env)?;
-        let mut there = false;
+        let full = super::label::indexed(&name.text, &index);
+        let key = (own.layer, name.text.clone(), index.clone());
+        let first = *had.entry(key).or_insert(name.span);
+        if first != name.span {
+            self.sink.push(
+                Diagnostic::new(
+                    &code::LINE_DOUBLED,
+                    format!("`{full}` is changed twice"),
+                    name.span,
+                    "again here",
+                )
+                .at(first, "it was changed here")
+                .help("write all that is different about it on one line"),
+            );
+            return Err(Poison);
+        }
+        let mut there = self.is_lost(body, &name.text, &index);
         if FITTINGS.contains(&own.word()) {
             for line in stmt.forms(own.word()) {
                 if !line.is_of_element() && line.name() == name.text {
@@ -97,7 +122,7 @@ impl Builder<'_> {
             }
         } else {
             let role = self.role_in(body, own.word());
-            there = self.bodies[body].panels.iter().any(|p| {
+            there |= self.bodies[body].panels.iter().any(|p| {
                 let p = &self.panels[*p];
                 p.name == name.text && Some(p.role) == role && p.index.starts_with(&index)
             });
@@ -105,7 +130,6 @@ impl Builder<'_> {
         if there {
             return Ok(());
         }
-        let full = super::label::indexed(&name.text, &index);
         let report = Diagnostic::new(
             &code::NAME_UNKNOWN,
             format!("there is no `{full}` to change"),

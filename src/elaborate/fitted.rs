@@ -4,7 +4,10 @@
 use super::build::Builder;
 use super::stmt::Stmt;
 use super::value;
+use crate::diag::{Diagnostic, code};
 use crate::model::{AssemblyId, HardwareId, HardwareUse};
+use crate::source::Span;
+use std::collections::BTreeMap;
 
 impl Builder<'_> {
     /// The feet and straps of a case.
@@ -25,6 +28,7 @@ impl Builder<'_> {
             _ => "locks",
         };
         let mut taken = Vec::new();
+        let mut had: BTreeMap<HardwareId, Span> = BTreeMap::new();
         for line in stmt.forms(word) {
             let found = self.hardware_of(line);
             let count = line.count.as_ref().ok_or(super::Poison);
@@ -33,6 +37,20 @@ impl Builder<'_> {
                 self.settle::<()>(Err(super::Poison));
                 continue;
             };
+            let first = *had.entry(hardware).or_insert(line.span);
+            if first != line.span {
+                self.sink.push(
+                    Diagnostic::new(
+                        &code::LINE_DOUBLED,
+                        format!("the same `{word}` is stated twice"),
+                        line.span,
+                        "again here",
+                    )
+                    .at(first, "it was stated here")
+                    .help("state on one line how many there are"),
+                );
+                continue;
+            }
             self.hardware.push(HardwareUse {
                 hardware,
                 count,

@@ -16,7 +16,7 @@ use crate::model::{
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
 use crate::syntax::tree::{Expr, ExprKind};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 /// The name of what is held: `bench`, or `north.west` for a filler of a run.
@@ -84,10 +84,13 @@ impl Builder<'_> {
             second.push((name, bodies));
         }
         let mut met: Vec<usize> = Vec::new();
+        let mut held: BTreeSet<[usize; 2]> = BTreeSet::new();
         for a in first.iter().flat_map(|(_, list)| list) {
             for b in second.iter().flat_map(|(_, list)| list) {
-                if a != b && self.fix_two(body, line, *a, *b)? {
-                    met.extend([*a, *b]);
+                let pair = [*a.min(b), *a.max(b)];
+                if a != b && !held.contains(&pair) && self.fix_two(body, line, *a, *b)? {
+                    held.insert(pair);
+                    met.extend(pair);
                 }
             }
         }
@@ -210,6 +213,7 @@ impl Builder<'_> {
         let word = with.of.value().and_then(|v| v.as_name()).ok_or(Poison)?;
         let kind = kind_of(word, &with.of).ok_or(Poison)?;
         let (hardware, n, from_ends) = self.fastener(&with, kind)?.ok_or(Poison)?;
+        self.held_once(hardware, a, b, line)?;
         self.long_enough(hardware, a, b, edge, &with)?;
         let places = self.connector_places(&contact, n, from_ends, line, a)?;
         let mut origin = line.origin();
@@ -217,6 +221,8 @@ impl Builder<'_> {
         for tail in &with.of.tails {
             origin.clauses.push((tail.word.to_owned(), tail.span));
         }
+        let both = self.joints_of.entry((a.min(b), a.max(b)));
+        both.or_default().push(self.joints.len());
         self.joints.push(JointWork {
             kind,
             a,
@@ -242,6 +248,29 @@ impl Builder<'_> {
             assembly: AssemblyId(body as u32),
         });
         Ok(())
+    }
+
+    /// Two parts are held once by the same hardware.
+    fn held_once(&mut self, hardware: HardwareId, a: usize, b: usize, line: &Stmt) -> Res<()> {
+        let pair = (a.min(b), a.max(b));
+        let held = self.joints_of.get(&pair).into_iter().flatten();
+        let mut held = held.map(|joint| &self.joints[*joint]);
+        let same = held.find(|joint| joint.fastening.as_ref().is_some_and(|f| f.0 == hardware));
+        let Some(first) = same.map(|joint| joint.origin.span) else {
+            return Ok(());
+        };
+        let [p, q] = [a, b].map(|panel| self.panels[panel].path.clone());
+        self.sink.push(
+            Diagnostic::new(
+                &code::LINE_DOUBLED,
+                format!("`{p}` and `{q}` are held twice by the same hardware"),
+                line.span,
+                "again here",
+            )
+            .at(first, "they are held here")
+            .help("keep one of them, with as many as there are to be"),
+        );
+        Err(Poison)
     }
 
     /// A bolt reaches through both of what it holds.

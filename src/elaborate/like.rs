@@ -46,7 +46,7 @@ pub fn expand_beside(
     stmt: &Stmt,
     lines: &[Stmt],
 ) -> Res<Stmt> {
-    expand_within(cx, project, stmt, &Around { lines, outer: None }, 0)
+    expand_within(cx, project, stmt, &Around { lines, outer: None }, &[])
 }
 
 /// What must stand on a line may come from what it, or what it stands in, is like, or from a branch: so
@@ -92,20 +92,15 @@ fn expand_within(
     project: &Project,
     stmt: &Stmt,
     around: &Around<'_>,
-    depth: usize,
+    chain: &[Span],
 ) -> Res<Stmt> {
     names_once(cx, stmt)?;
     let mut whole = match stmt.clause("like") {
         None => stmt.clone(),
         Some(like) => {
             let source = like.of.value().ok_or(Poison)?;
-            if depth >= DEEPEST {
-                cx.report(Diagnostic::new(
-                    &code::VALUE_CYCLE,
-                    "patterns that are like each other in a circle",
-                    source.span,
-                    "no end to it",
-                ));
+            if chain.len() >= DEEPEST {
+                cx.report(endless(chain, source.span));
                 return Err(Poison);
             }
             let name = name_use(cx, source)?;
@@ -114,7 +109,8 @@ fn expand_within(
                 _ => &[],
             };
             let base = source_of(cx, project, stmt, around, &name, args, &like.env)?;
-            let base = expand_within(cx, project, &base, around, depth + 1)?;
+            let longer = [chain, &[base.name_span()]].concat();
+            let base = expand_within(cx, project, &base, around, &longer)?;
             Stmt {
                 pattern: Some(name.text),
                 ..merge(base, stmt)
@@ -130,20 +126,47 @@ fn expand_within(
         if let Some(recipe) = &line.recipe {
             // A pattern is tried with its defaults, so that one that nothing is like is read too.
             let call = Call::plain(line.name(), &line.env);
-            let tried = instance(cx, project, &inner, (recipe, &line.env), &call);
+            let named = params_once(cx, recipe);
+            let tried =
+                named.and_then(|()| instance(cx, project, &inner, (recipe, &line.env), &call));
             if let Ok(tried) = tried {
-                let _ = expand_within(cx, project, &tried, &inner, depth + 1);
+                let longer = [chain, &[line.name_span()]].concat();
+                let _ = expand_within(cx, project, &tried, &inner, &longer);
             }
             continue;
         }
         // A line whose pattern is broken was reported; leaving it out keeps the rest checked.
-        match expand_within(cx, project, line, &inner, depth) {
+        match expand_within(cx, project, line, &inner, chain) {
             Ok(line) => whole.lines.push(line),
             // What stands in a run is summed: what is lost would be missed.
             Err(Poison) => whole.damaged |= whole.word() == "run",
         }
     }
     Ok(whole)
+}
+
+/// Patterns that are like each other without an end in sight: in a circle if one of them came before,
+/// else one for the next, too many of them.
+fn endless(chain: &[Span], here: Span) -> Diagnostic {
+    let circle = chain
+        .iter()
+        .enumerate()
+        .any(|(i, name)| chain[..i].contains(name));
+    if circle {
+        return Diagnostic::new(
+            &code::VALUE_CYCLE,
+            "patterns that are like each other in a circle",
+            here,
+            "no end to it",
+        );
+    }
+    Diagnostic::new(
+        &code::SYNTAX_DEEP,
+        format!("more than {DEEPEST} patterns that are each like the next"),
+        here,
+        "one too many here",
+    )
+    .help("let one of them state its lines itself")
 }
 
 /// A value is named once in a block.
@@ -167,6 +190,26 @@ fn names_once(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
                 fine = Err(Poison);
             }
             None => seen.push((&line.index, name)),
+        }
+    }
+    fine
+}
+
+/// A parameter of a pattern is named once, and not as one of its values.
+fn params_once(cx: &mut dyn Lookup, pattern: &Form) -> Res<()> {
+    let mut seen: Vec<&NameUse> = Vec::new();
+    let mut fine = Ok(());
+    for name in pattern
+        .forms("param")
+        .chain(pattern.forms("let"))
+        .filter_map(|line| line.names.first())
+    {
+        match seen.iter().find(|first| first.text == name.text) {
+            Some(first) => {
+                cx.report(twice(&name.text, name.span, first.span));
+                fine = Err(Poison);
+            }
+            None => seen.push(name),
         }
     }
     fine
@@ -270,6 +313,7 @@ pub fn with_defaults(cx: &mut dyn Lookup, project: &Project, pattern: &Rc<Form>)
         outer: None,
     };
     let call = Call::plain(name, &project.globals);
+    params_once(cx, pattern)?;
     instance(cx, project, &around, (pattern, &project.globals), &call)
 }
 

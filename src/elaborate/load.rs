@@ -151,6 +151,17 @@ impl Loader<'_> {
     }
 
     fn follow(&mut self, from: &str, target: &str, span: Span) {
+        if matches!(target.rsplit('/').next(), Some("" | "." | "..")) {
+            return self.hole(
+                Diagnostic::new(
+                    &code::USE_MISSING,
+                    "`use` takes a file of the project",
+                    span,
+                    "names no file",
+                )
+                .help("write the file's name in quotes, as in `use \"stock.case\"`"),
+            );
+        }
         let Some(path) = resolve(from, target) else {
             return self.hole(outside(target, span));
         };

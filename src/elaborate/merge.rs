@@ -1,7 +1,7 @@
 //! `changes` over what they are `like` (language rules, "one mechanism for reuse").
 
 use super::stmt::{Scoped, Stmt};
-use crate::schema::Clause;
+use crate::schema::{Clause, NameUse};
 
 /// `changes` over `base`: clauses replace those of the same word, blocks merge line by line; lines match
 /// by name, or by head where they have none. A `drop` that finds nothing to take out is left standing.
@@ -35,6 +35,7 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         pattern: base.pattern,
         index: changes.index.clone(),
         branched: base.branched || changes.branched,
+        layer: base.layer.max(changes.layer),
         recipe: None,
     };
     // What says the opposite of a change goes with it.
@@ -62,10 +63,48 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         take_out(&mut out.lines, line);
     }
     let mut open: Vec<usize> = (0..out.lines.len()).collect();
+    let under = out.lines.iter().map(|line| line.layer + 1).max();
     for line in others {
-        put_in(&mut out.lines, &mut open, line);
+        let line = Stmt {
+            layer: under.unwrap_or(0),
+            ..line.clone()
+        };
+        set_apart(&mut out.lines, &mut open, &line);
+        put_in(&mut out.lines, &mut open, &line);
     }
     out
+}
+
+/// Gives the names that a line of the changes speaks of a line of their own, where they share one with
+/// others: `side right` of `side left, right`.
+fn set_apart(lines: &mut Vec<Stmt>, open: &mut Vec<usize>, line: &Stmt) {
+    let names = |names: &[NameUse]| names.iter().map(|n| n.text.clone()).collect::<Vec<_>>();
+    let wanted = names(&line.names);
+    let shares = |slot: &Stmt| {
+        let all = names(&slot.names);
+        all.len() > wanted.len()
+            && !wanted.is_empty()
+            && wanted.iter().all(|name| all.contains(name))
+            && slot.head.declares
+            && !slot.is_of_element()
+            && !line.is_of_element()
+            && (line.index.is_empty() || line.index == slot.index)
+    };
+    let mut at = 0;
+    while let Some(slot) = lines.get_mut(at) {
+        if open.contains(&at) && shares(slot) {
+            let mut rest = slot.clone();
+            let first = slot.names.first().is_some_and(|n| wanted.contains(&n.text));
+            slot.names.retain(|n| wanted.contains(&n.text) == first);
+            rest.names.retain(|n| wanted.contains(&n.text) != first);
+            lines.insert(at + 1, rest);
+            open.iter_mut().filter(|i| **i > at).for_each(|i| *i += 1);
+            open.push(at + 1);
+            open.sort_unstable();
+            at += 1;
+        }
+        at += 1;
+    }
 }
 
 /// One line of the changes: over the line that it matches among those that no change has met yet (`open`),
@@ -125,7 +164,13 @@ fn take_out(lines: &mut Vec<Stmt>, drop: &Stmt) {
         let mut found = false;
         lines.retain_mut(|line| {
             if !speaks(line) {
-                return line.name() != name.text;
+                if line.names.len() < 2 {
+                    return line.name() != name.text;
+                }
+                let before = line.names.len();
+                line.names.retain(|n| n.text != name.text);
+                found |= line.names.len() < before;
+                return true;
             }
             let heard = forget(line, &name.text);
             found |= heard != Heard::Not;

@@ -74,6 +74,13 @@ pub fn note(
                 rest = &from[end + 1..];
             }
             None => {
+                if !code_span {
+                    cx.report(unclosed(place_in(
+                        cx,
+                        from.lines().next().unwrap_or("{"),
+                        origin.span,
+                    )));
+                }
                 out.push('{');
                 rest = &from[1..];
             }
@@ -86,14 +93,23 @@ pub fn note(
     }
 }
 
-/// The place of `{text}` in a note, or the whole note.
+fn unclosed(span: Span) -> Diagnostic {
+    Diagnostic::new(
+        &code::NOTE_EXPRESSION,
+        "a brace in a note that is not closed",
+        span,
+        "what is to be computed ends nowhere",
+    )
+    .help("close it, as in `{deck.high}`; a brace that is to be printed stands between backticks")
+}
+
+/// The place of a text in a note, or the whole note.
 fn place_in(cx: &dyn Lookup, text: &str, note: Span) -> Span {
-    let braced = format!("{{{text}}}");
-    let at = cx.source(note).find(&braced);
+    let at = cx.source(note).find(text);
     match at.and_then(|at| u32::try_from(at).ok()) {
         Some(at) => Span {
             start: note.start + at,
-            end: note.start + at + braced.len() as u32,
+            end: note.start + at + text.len() as u32,
             ..note
         },
         None => note,
@@ -101,7 +117,7 @@ fn place_in(cx: &dyn Lookup, text: &str, note: Span) -> Span {
 }
 
 fn computed(cx: &mut dyn Lookup, env: &Rc<Env>, units: Units, text: &str, note: Span) -> String {
-    let span = place_in(cx, text, note);
+    let span = place_in(cx, &format!("{{{text}}}"), note);
     let mut scratch = crate::source::Sources::default();
     let mut faults = Vec::new();
     let expr = read_expr(&mut scratch, "note", text, &mut faults);
@@ -274,6 +290,21 @@ impl Builder<'_> {
             (Some(x), Some(y)) => x == y,
             _ => x == y,
         };
+        let kind = |value: &Value| match value {
+            Value::Place(..) => "a length".to_owned(),
+            value => value.kind(),
+        };
+        if let Some((_, x, y)) = pairs.iter().find(|(_, x, y)| kind(x) != kind(y)) {
+            let report = Diagnostic::new(
+                &code::TYPE_MISMATCH,
+                format!("{} is never {}", kind(x), kind(y)),
+                wanted.span,
+                format!("this is {}", kind(y)),
+            );
+            self.sink
+                .push(report.at(what.span, format!("this is {}", kind(x))));
+            return Err(Poison);
+        }
         let off = pairs.iter().find(|(_, x, y)| !alike(x, y));
         let lengths = off.and_then(|(_, x, y)| x.as_length().zip(y.as_length()));
         let same = off.is_none();

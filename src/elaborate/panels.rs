@@ -17,6 +17,9 @@ const MOST_THINGS: usize = 100_000;
 /// The most holes, slots and fittings of a piece.
 const MOST_HOLES: u32 = 1_000_000;
 
+/// Less of a part than this, along or across, no saw leaves whole: a slip in a size.
+const LEAST_MM: i64 = 1;
+
 /// The heads that are panels of a case, with their roles.
 pub fn role_of(word: &str) -> Option<Role> {
     Some(match word {
@@ -116,9 +119,25 @@ impl Builder<'_> {
         within: Option<(usize, Option<usize>)>,
         index: Vec<u32>,
     ) -> Res<usize> {
+        let text = name.map_or(line.word(), |n| n.text.as_str()).to_owned();
+        let lost = (body, text.clone(), index.clone());
+        let done = self.try_panel(body, line, (name, text), within, index);
+        if done.is_err() {
+            self.lost_parts.push(lost);
+        }
+        done
+    }
+
+    fn try_panel(
+        &mut self,
+        body: usize,
+        line: &Rc<Stmt>,
+        (name, text): (Option<&NameUse>, String),
+        within: Option<(usize, Option<usize>)>,
+        index: Vec<u32>,
+    ) -> Res<usize> {
         self.room_for_more(line.head_span)?;
         let role = self.role_in(body, line.word()).ok_or(Poison)?;
-        let text = name.map_or(line.word(), |n| n.text.as_str()).to_owned();
         let line = &Rc::new(self.changed(body, line, &text, &index)?);
         let span = name.map_or(line.head_span, |n| n.span);
         let edge = self.edge_of(body, line, role, &text);
@@ -481,13 +500,14 @@ impl Builder<'_> {
     /// Finds the finished boxes of a body's panels; a panel that can't be placed was reported.
     pub fn finish_panels(&mut self, body: usize) -> bool {
         let mut fine = true;
+        let mut empty: Vec<(Axis, usize)> = Vec::new();
         for panel in self.bodies[body].panels.clone() {
             self.check_thickness(panel);
             fine &= self.check_idle(panel);
             match self.panel_box(panel) {
                 Ok(b) => {
-                    if b.is_empty() {
-                        self.report_empty(panel, &b);
+                    if let Some(axis) = self.too_little(panel, &b) {
+                        empty.push((axis, panel));
                         fine = false;
                     } else if self.report_outside(panel, &b) {
                         fine = false;
@@ -498,7 +518,17 @@ impl Builder<'_> {
                 Err(Poison) => fine = false,
             }
         }
+        self.report_empty(&empty);
         fine
+    }
+
+    /// The direction in which nothing is left of a part, or too little to be cut.
+    fn too_little(&self, panel: usize, b: &Box3) -> Option<Axis> {
+        let thin = self.panels[panel].axis;
+        Axis::ALL.into_iter().find(|axis| {
+            let extent = b.extent(*axis);
+            !extent.is_positive() || (*axis != thin && extent < Length::mm(LEAST_MM))
+        })
     }
 
     /// What is placed stands within its case.
@@ -539,30 +569,47 @@ impl Builder<'_> {
         true
     }
 
-    fn report_empty(&mut self, panel: usize, b: &Box3) {
-        let p = &self.panels[panel];
-        let Some(axis) = Axis::ALL.into_iter().find(|a| !b.extent(*a).is_positive()) else {
-            return;
-        };
-        let units = self.units;
-        let report = Diagnostic::new(
-            &code::SUM_NO_ROOM,
-            format!("no room is left for `{}`", p.path),
-            p.stmt.name_span(),
-            format!(
-                "it would be {} {}",
-                units.text(b.extent(axis)),
-                super::build::extent_word(axis)
-            ),
-        )
-        .note(format!(
-            "it would begin at {} and end at {}, from {} to {}",
-            units.text(b.lo[axis.index()]),
-            units.text(b.hi[axis.index()]),
-            axis.low().word(),
-            axis.high().word()
-        ))
-        .help("make what is around it smaller, or the case larger");
-        self.sink.push(report);
+    /// Parts of which nothing is left; those of one direction are told together: one size is at fault.
+    fn report_empty(&mut self, empty: &[(Axis, usize)]) {
+        for axis in Axis::ALL {
+            let mut panels = empty.iter().filter(|(a, _)| *a == axis).map(|(_, p)| *p);
+            let Some(panel) = panels.next() else { continue };
+            let (p, units) = (&self.panels[panel], self.units);
+            let (low, high) = (p.finished.lo[axis.index()], p.finished.hi[axis.index()]);
+            let left = if high > low { "hardly any" } else { "no" };
+            let mut report = Diagnostic::new(
+                &code::SUM_NO_ROOM,
+                format!("{left} room is left for `{}`", p.path),
+                p.stmt.name_span(),
+                format!(
+                    "it would be {} {}",
+                    units.text(high - low),
+                    super::build::extent_word(axis)
+                ),
+            )
+            .note(format!(
+                "it would begin at {} and end at {}, from {} to {}",
+                units.text(low),
+                units.text(high),
+                axis.low().word(),
+                axis.high().word()
+            ));
+            if high > low {
+                report = report.note(format!(
+                    "under {} nothing can be cut",
+                    units.text(Length::mm(LEAST_MM))
+                ));
+            }
+            let others: Vec<String> = panels
+                .map(|other| format!("`{}`", self.panels[other].path))
+                .collect();
+            report = match others.len() {
+                0 => report,
+                1..=3 => report.note(format!("the same holds for {}", others.join(", "))),
+                n => report.note(format!("the same holds for {n} more parts")),
+            };
+            self.sink
+                .push(report.help("make what is around it smaller, or the case larger"));
+        }
     }
 }

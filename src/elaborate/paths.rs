@@ -97,9 +97,12 @@ impl Builder<'_> {
         let none =
             matches!(&target, Target::Panels(list) | Target::Spaces(list) if list.is_empty());
         if none {
-            let report = self.no_element(body, &segment.name, index, segment.span);
-            self.sink.push(report);
-            return Some(Err(Poison));
+            return Some(Err(self.no_element(
+                body,
+                &segment.name,
+                index,
+                segment.span,
+            )));
         }
         Some(Ok(target))
     }

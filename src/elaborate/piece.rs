@@ -25,15 +25,29 @@ pub fn read_sets(
     sets: &[(String, String)],
     sink: &mut Vec<Diagnostic>,
 ) -> Vec<Set> {
-    sets.iter()
-        .filter_map(|(name, text)| {
-            let value = read_expr(sources, &format!("--set {name}"), text, sink)?;
-            Some(Set {
-                name: name.clone(),
-                value,
-            })
-        })
-        .collect()
+    let mut read: Vec<Set> = Vec::new();
+    for (name, text) in sets {
+        let Some(value) = read_expr(sources, &format!("--set {name}"), text, sink) else {
+            continue;
+        };
+        if let Some(first) = read.iter().find(|set| set.name == *name) {
+            sink.push(
+                Diagnostic::new(
+                    &code::LINE_DOUBLED,
+                    format!("`{name}` is set twice"),
+                    value.span,
+                    "again here",
+                )
+                .at(first.value.span, "it was set here"),
+            );
+            continue;
+        }
+        read.push(Set {
+            name: name.clone(),
+            value,
+        });
+    }
+    read
 }
 
 /// What to build: a form, its arguments and their scope, how many.
@@ -459,6 +473,7 @@ fn build_piece(
         slots: Vec::new(),
         runs: Vec::new(),
         fitted: Vec::new(),
+        lost_parts: Vec::new(),
         lost_cases: false,
         trail: Vec::new(),
         turns: 0,
@@ -560,6 +575,17 @@ fn read_units(cx: &mut dyn Lookup, stmt: &Stmt) -> Units {
         return Units::Mm;
     };
     if line.values.first().and_then(|v| v.as_name()) != Some("in") {
+        if let Some(fraction) = line.values.get(1) {
+            cx.report(
+                Diagnostic::new(
+                    &code::LINE_STRAY_VALUE,
+                    "millimetres have no finest fraction",
+                    fraction.span,
+                    "one too many",
+                )
+                .help("write `units mm`, or for inches `units in 1/32in`"),
+            );
+        }
         return Units::Mm;
     }
     let Some(fraction) = line.values.get(1) else {

@@ -45,6 +45,8 @@ pub struct Stmt {
     pub index: Vec<u32>,
     /// Whether some of it stands in a branch, so that it was not seen whole before.
     pub branched: bool,
+    /// How many blocks lie under the one that it was written in: what is `like` something stands over it.
+    pub layer: u32,
     /// Of a pattern: the line as written, to be made anew with each set of arguments.
     pub recipe: Option<Rc<Form>>,
 }
@@ -93,6 +95,7 @@ impl Stmt {
             pattern: None,
             index: Vec::new(),
             branched: form.lines.iter().any(crate::schema::Entry::states),
+            layer: 0,
             recipe,
         };
         out.once(cx);

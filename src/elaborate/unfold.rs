@@ -6,7 +6,7 @@ use super::value::{self, Lookup, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Quantity, Rational};
-use crate::schema::{Clause, Entry, Form};
+use crate::schema::{Clause, Entry, Form, NameUse};
 use crate::syntax::tree::Expr;
 use std::rc::Rc;
 
@@ -99,6 +99,9 @@ fn repeat(
     let name = form.names.first().ok_or(Poison)?;
     let bound = |word: &str| form.clause(word).and_then(Clause::value).ok_or(Poison);
     let (from, to) = (bound("from")?, bound("to")?);
+    if index.is_empty() {
+        named_once(cx, name, &form.lines)?;
+    }
     let first = start(cx, env, from)?;
     let last = whole(cx, env, to)?;
     for turn in first..=last {
@@ -113,6 +116,34 @@ fn repeat(
         out.take(inner);
     }
     Ok(())
+}
+
+/// The name of a repetition means its number in all of its lines: none of them takes it again.
+fn named_once(cx: &mut dyn Lookup, name: &NameUse, entries: &[Entry]) -> Res<()> {
+    let mut fine = Ok(());
+    for entry in entries {
+        match entry {
+            Entry::Form(form) if matches!(form.head.word, "repeat" | "let") => {
+                let again = form.names.first();
+                if let Some(again) = again.filter(|again| again.text == name.text) {
+                    cx.report(super::project::twice(&again.text, again.span, name.span));
+                    fine = Err(Poison);
+                } else {
+                    fine = fine.and(named_once(cx, name, &form.lines));
+                    if let Some(again) = again.filter(|_| form.head.word == "repeat") {
+                        fine = fine.and(named_once(cx, again, &form.lines));
+                    }
+                }
+            }
+            Entry::Form(_) => {}
+            Entry::If(branch) => {
+                for lines in [&branch.then.lines, &branch.otherwise.lines] {
+                    fine = fine.and(named_once(cx, name, lines));
+                }
+            }
+        }
+    }
+    fine
 }
 
 /// Lines that repetitions write out in all, at most: more is a slip in a range.

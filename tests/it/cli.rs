@@ -608,7 +608,7 @@ fn too_much_is_refused_quickly() {
             many(500, &|i| {
                 format!("pattern case p{} like p{i} {{\n}}\n", i + 1)
             }) + "pattern case p0 {\n}\npiece r {\n    case b like p500\n}\n",
-            "value.cycle",
+            "syntax.deep",
         ),
         ("blocks", "a {\n".repeat(20_000), "syntax.deep"),
         (

@@ -18,6 +18,7 @@ mod house;
 mod laws;
 mod library;
 mod mend;
+mod once;
 mod reference;
 mod refused;
 mod render;

@@ -122,6 +122,13 @@ impl Reader {
             self.faults
                 .push(fault::too_many(row.word, item.span, "name"));
             form.damaged = true;
+        } else if let Some(name) = form
+            .names
+            .iter()
+            .find(|name| declares && matches!(name.text.as_str(), "yes" | "no"))
+        {
+            self.faults.push(fault::reserved(&name.text, name.span));
+            form.damaged = true;
         } else if declares {
             // A dotted name speaks of a thing; it cannot declare one.
             if let Some(name) = form.names.iter().find(|name| name.text.contains('.')) {

@@ -408,6 +408,7 @@ impl Reader {
                     values.push(count.clone());
                     next += 1;
                 }
+                _ if kind.count == Need::May => {}
                 _ => {
                     if !*damaged {
                         self.faults.push(fault::no_count(kind, item.span));

@@ -176,7 +176,7 @@ pub(super) const KINDS: &[Kind] = &[
         Into,
         &[
             opt("through")
-                .says("the tails are seen on both faces")
+                .says("the tails are seen on both faces; so it is where none of these four is said")
                 .without(&["half_blind"]),
             opt("half_blind").says("the tails end short of the outer face by `lap`"),
             opt("lap").beside(&["half_blind"]),
@@ -186,8 +186,12 @@ pub(super) const KINDS: &[Kind] = &[
             opt("dropped")
                 .says("one tail, let into the upper end of a leg or post from above")
                 .without(&["through", "half_blind"]),
-            opt("deep").says("how far a `sliding` or `dropped` one enters"),
-            opt("tails").says("how many, of those that are `through` or `half_blind`"),
+            opt("deep")
+                .says("how far a `sliding` or `dropped` one enters")
+                .beside(&["sliding", "dropped"]),
+            def("tails", "one each 35 mm or so")
+                .says("how many")
+                .without(&["sliding", "dropped"]),
             def("slope", "7"),
             STOPPED,
             DRY,

@@ -13,8 +13,9 @@
 //!
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
 //! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
-//! round it, in the piece; `bore` lines every mouth of the bores of their kinds; `uncut` says that there is none. Further lines: `outline` (of a
-//! mitre or tail, in the part), `opening`, `row`, `hinges`, `places`, `alike`,
+//! round it, in the piece; `bore` lines every mouth of the bores of their kinds, perhaps with diameter
+//! and depth behind it; `uncut` says that there is none. Further lines: `outline` (of a mitre or tail,
+//! in the part), `corners XZ` (of a slanted cut, along two axes of the piece, in any order), `opening`, `row`, `hinges`, `places`, `alike`,
 //! `hands`, `mirrored`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
 
 use casewright::measure::{Length, Rational};
@@ -215,7 +216,7 @@ struct Sheet<'m> {
     part: Option<&'m Part>,
     finished: Vec<(usize, [Length; 2])>,
     cuts: Option<Vec<String>>,
-    bores: Vec<(String, String)>,
+    bores: Vec<(String, Vec<Length>)>,
     wrong: Vec<String>,
 }
 
@@ -376,8 +377,21 @@ impl<'m> Sheet<'m> {
             }
             "bore" => {
                 let (kind, figures) = rest.split_once(' ').unwrap_or((rest, ""));
-                let text = cut_text(kind, &list(figures, ","));
-                self.bores.push((kind.to_owned(), text));
+                self.bores.push((kind.to_owned(), list(figures, ",")));
+            }
+            "corners" => {
+                let axes: Vec<usize> = name.chars().filter_map(|c| "xyz".find(c)).collect();
+                let mut wanted: Vec<Vec<Length>> =
+                    figures.split(';').map(|point| list(point, ",")).collect();
+                wanted.sort();
+                let mut found = Vec::new();
+                if let Some(part) = self.part {
+                    let solids = part.cuts.iter().flat_map(|cut| &cut.solids);
+                    found.extend(solids.filter_map(|solid| in_piece(part, solid, &axes)));
+                }
+                if !found.contains(&wanted) {
+                    self.say(format!("no corners {rest}: {found:?}"));
+                }
             }
             "opening" | "daylight" => {
                 let path = format!("body.{name}");
@@ -484,19 +498,26 @@ impl<'m> Sheet<'m> {
         for cut in &part.cuts {
             let kind = format!("{:?}", cut.kind);
             for solid in &cut.solids {
-                if let Solid::Bore { mouth, .. } = solid
-                    && bores.iter().any(|(k, _)| *k == kind)
+                if let Solid::Bore {
+                    mouth,
+                    diameter,
+                    depth,
+                    ..
+                } = solid
+                    && let Some((_, like)) = bores.iter().find(|(k, _)| *k == kind)
                 {
-                    let at = LocalBox {
-                        lo: *mouth,
-                        hi: *mouth,
-                    };
-                    mouths.push(cut_text(&kind, &part.to_piece(&at).lo));
+                    let mut figures = place_of(part, *mouth).to_vec();
+                    figures.extend([*diameter, *depth]);
+                    figures.truncate(like.len());
+                    mouths.push(cut_text(&kind, &figures));
                 }
             }
         }
         if !bores.is_empty() {
-            let wanted = bores.into_iter().map(|(_, text)| text).collect();
+            let wanted = bores
+                .iter()
+                .map(|(kind, figures)| cut_text(kind, figures))
+                .collect();
             self.same_cuts(part, wanted, mouths);
         }
         let Some(wanted) = cuts else {
@@ -531,6 +552,35 @@ impl<'m> Sheet<'m> {
             self.say(format!("{}: not by hand: {text}", part.path));
         }
     }
+}
+
+/// A point of a part's frame in the piece.
+fn place_of(part: &Part, point: [Length; 3]) -> [Length; 3] {
+    let at = LocalBox {
+        lo: point,
+        hi: point,
+    };
+    part.to_piece(&at).lo
+}
+
+/// The corners of a prism along two axes of the piece, sorted.
+fn in_piece(part: &Part, solid: &Solid, axes: &[usize]) -> Option<Vec<Vec<Length>>> {
+    let Solid::Prism {
+        axis, outline, lo, ..
+    } = solid
+    else {
+        return None;
+    };
+    let corner = |flat: &[Length; 2]| {
+        let mut point = [*lo; 3];
+        let others = (0..3).filter(|i| *i != axis.index());
+        others.zip(flat).for_each(|(i, at)| point[i] = *at);
+        let place = place_of(part, point);
+        axes.iter().map(|i| place[*i]).collect()
+    };
+    let mut corners: Vec<Vec<Length>> = outline.iter().map(corner).collect();
+    corners.sort();
+    Some(corners)
 }
 
 fn corners(b: &Box3) -> Vec<Length> {

@@ -71,6 +71,10 @@ pieces! {
     patterns
     alike
     practice
+    tenons
+    interlocked
+    connected
+    stand
     desk_box
     press
     corners

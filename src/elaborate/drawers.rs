@@ -146,6 +146,14 @@ impl Builder<'_> {
             self.make_strips(body);
         }
         self.current = before;
+        if let Some(runner) = runner.as_ref().filter(|r| r.has("wooden") && r.has("of")) {
+            let sides = self.bodies[body].panels.iter().copied();
+            let side = sides
+                .map(|p| &self.panels[p])
+                .find(|p| p.role == Role::DrawerSide);
+            let side = side.map_or(Length::ZERO, |p| p.thick);
+            self.make_wooden_runners(parent, space, line, runner, day, side)?;
+        }
         if let Some(RunnerPlace::Side { hardware, .. }) = &place {
             self.hardware.push(HardwareUse {
                 hardware: *hardware,
@@ -223,7 +231,7 @@ impl Builder<'_> {
                     "of a drawer without a face",
                     "leave it out: the air of the front stands on the `face`",
                 )
-            } else if runner.is_some_and(|r| r.has("of")) {
+            } else if runner.is_some_and(|r| r.has("of") && !r.has("wooden")) {
                 (
                     "its runners say how much air it has",
                     "leave it out: `beside`, `above` and `below` of the hardware count",
@@ -287,30 +295,10 @@ impl Builder<'_> {
         if let Some(runner) = runner {
             origin.clauses.push(("runner".into(), runner.span));
         }
-        let made = runner
-            .filter(|r| r.has("wooden"))
-            .and_then(|r| r.clause("of").or_else(|| r.clause("thick")));
-        if let Some(made) = made {
-            self.sink.push(
-                Diagnostic::new(
-                    &code::NAME_LATER,
-                    "bearers, guides and kickers are not made by this edition",
-                    made.of.span,
-                    "not built yet",
-                )
-                .help(format!(
-                    "leave {} out, and draw the wooden runners yourself",
-                    if made.of.word == "of" {
-                        "`of` and `thick`"
-                    } else {
-                        "`thick`"
-                    }
-                )),
-            );
-            return Err(Poison);
-        }
         let hardware = match runner {
-            Some(runner) if runner.has("of") => Some(self.hardware_of(runner)?),
+            Some(runner) if runner.has("of") && !runner.has("wooden") => {
+                Some(self.hardware_of(runner)?)
+            }
             _ => None,
         };
         match hardware {

@@ -50,6 +50,7 @@ mod stand;
 mod stmt;
 mod unfold;
 mod value;
+mod wooden;
 mod written;
 
 pub use library::{Declared, all as library, page as library_page, words as library_words};

@@ -27,7 +27,7 @@ fn inward(place: Length, edge: Edge, by: Length) -> Length {
 
 impl Builder<'_> {
     /// The legs of a body, in the order of their corners.
-    fn legs(&self, body: usize) -> Vec<usize> {
+    pub(super) fn legs(&self, body: usize) -> Vec<usize> {
         let panels = self.bodies[body].panels.iter().copied();
         panels
             .filter(|p| self.panels[*p].role == Role::Leg)

@@ -275,12 +275,12 @@ pub(super) const HEADS: &[Head] = &[
         word: "runner",
         places: &[Context::Drawer],
         clauses: &[&[
-            opt("of").says("the hardware"),
+            opt("of").says("the hardware; of wooden runners the stock of bearers, guides and kickers, made where rails bound the opening"),
             opt("wooden").says("runs on wood instead"),
             opt("gap")
                 .says("of wooden runners: the air between the box and the opening")
                 .beside(&["wooden"]),
-            opt("thick").says("of wooden runners that are made, which this edition does not do").beside(&["wooden"]),
+            opt("thick").says("of bearers, guides and kickers of board").beside(&["wooden"]),
             later("packed"),
         ]],
         block: Some(Context::Thing),

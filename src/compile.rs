@@ -39,7 +39,7 @@ impl Compiled {
             {
                 let allowed = piece.allowed.iter().find(|allowed| {
                     let mut places = finding.spans.iter();
-                    allowed.code == finding.code && places.any(|s| allowed.about.holds(*s))
+                    allowed.code == finding.code && places.any(|s| allowed.covers(*s))
                 });
                 if let Some(allowed) = allowed {
                     used.insert(allowed.origin.span);

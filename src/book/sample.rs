@@ -279,7 +279,8 @@ fn words(model: &mut Model) {
     piece.allowed = vec![Allowed {
         code: "show.housing".into(),
         why: "it stands against the wall".into(),
-        about: line(94).span,
+        about: vec![line(94).span],
+        within: Vec::new(),
         origin: line(94),
     }];
 }

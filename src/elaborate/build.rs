@@ -49,6 +49,21 @@ pub struct Thing {
     pub span: Span,
     /// What it is.
     pub kind: ThingKind,
+    /// Of an array, the line of each element: in another turn of a repetition another branch may hold.
+    pub elements: BTreeMap<Vec<u32>, Span>,
+}
+
+impl Thing {
+    /// The line that bears the name already, if what this line declares is no further element.
+    fn taken(&self, span: Span, index: &[u32]) -> Option<Span> {
+        let array = !index.is_empty() && !self.elements.contains_key([].as_slice());
+        let first = match self.elements.get(index) {
+            Some(first) => *first,
+            None if array => return None,
+            None => self.span,
+        };
+        (first != span).then_some(first)
+    }
 }
 
 /// The kinds of named thing.
@@ -465,41 +480,43 @@ impl Builder<'_> {
             || declared_somewhere(&body.stmt, name)
     }
 
-    /// Declares a name in a body.
-    pub fn name(&mut self, body: usize, name: &str, span: Span, kind: ThingKind) -> Res<()> {
+    /// Declares a name in a body, with the index that it has there.
+    pub fn name(
+        &mut self,
+        body: usize,
+        name: &str,
+        (span, index): (Span, &[u32]),
+        kind: ThingKind,
+    ) -> Res<()> {
         let names = &mut self.bodies[body].names;
-        match (names.get_mut(name), &kind) {
-            // The elements of an array come one after another from the same line.
-            (
-                Some(Thing {
-                    span: first,
-                    kind: ThingKind::Panels(list),
-                }),
-                ThingKind::Panels(more),
-            ) if *first == span => list.extend(more),
-            (
-                Some(Thing {
-                    span: first,
-                    kind: ThingKind::Spaces(list),
-                }),
-                ThingKind::Spaces(more),
-            ) if *first == span => list.extend(more),
-            (
-                Some(Thing {
-                    span: first,
-                    kind: ThingKind::Fitting,
-                }),
-                ThingKind::Fitting,
-            ) if *first == span => {}
-            (Some(first), _) => {
-                let report = super::project::twice(name, span, first.span);
+        let Some(thing) = names.get_mut(name) else {
+            let elements = BTreeMap::from([(index.to_vec(), span)]);
+            let thing = Thing {
+                span,
+                kind,
+                elements,
+            };
+            names.insert(name.to_owned(), thing);
+            return Ok(());
+        };
+        let taken = thing.taken(span, index);
+        match (&mut thing.kind, kind) {
+            // The elements of an array come one after another.
+            (ThingKind::Panels(list), ThingKind::Panels(more))
+            | (ThingKind::Spaces(list), ThingKind::Spaces(more))
+                if taken.is_none() =>
+            {
+                list.extend(more);
+            }
+            (ThingKind::Fitting, ThingKind::Fitting) if taken.is_none() => {}
+            _ => {
+                let first = taken.unwrap_or(thing.span);
+                let report = super::project::twice(name, span, first);
                 self.sink.push(report);
                 return Err(Poison);
             }
-            (None, _) => {
-                names.insert(name.to_owned(), Thing { span, kind });
-            }
         }
+        thing.elements.entry(index.to_vec()).or_insert(span);
         Ok(())
     }
 
@@ -522,6 +539,7 @@ impl Builder<'_> {
                 list.retain(|p| self.panels[*p].index.starts_with(&index));
                 self.elements(body, list, name, &index)
             }
+            None if self.made_no_times(body, name) => Ok(Vec::new()),
             other => Err(self.unknown(body, name, "part", other.is_some())),
         }
     }
@@ -534,8 +552,16 @@ impl Builder<'_> {
                 list.retain(|s| self.spaces[*s].index.starts_with(&index));
                 self.elements(body, list, name, &index)
             }
+            None if self.made_no_times(body, name) => Ok(Vec::new()),
             other => Err(self.unknown(body, name, "opening", other.is_some())),
         }
+    }
+
+    /// Whether a name is that of something which a branch that does not hold, or a repetition without a
+    /// turn, declares: there is none of it, and it is no slip.
+    fn made_no_times(&self, body: usize, name: &NameUse) -> bool {
+        let first = name.text.split('.').next().unwrap_or_default();
+        self.bodies[body].stmt.omits(first)
     }
 
     /// Of a name with dots, `till.floor`: the case that stands in this one, and the name in it.

@@ -171,7 +171,7 @@ impl Builder<'_> {
 
     fn declare_case_in(&mut self, body: usize, line: &Stmt) -> Res<()> {
         let name = line.name().to_owned();
-        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        self.name(body, &name, line.named(), ThingKind::Fitting)?;
         if !line.has("in") {
             if !line.damaged {
                 let report = Diagnostic::new(
@@ -370,6 +370,9 @@ impl Builder<'_> {
         let index = self.indices(&name, &target.env)?;
         let path = label::indexed(&name.text, &index);
         if let Some(fitted) = self.fitted.iter().position(|f| f.name == path) {
+            if beside {
+                return Err(self.beside_fitted(fitted, expr.span));
+            }
             return self.fitted_box(fitted);
         }
         if let Some(run) = self.runs.iter().position(|run| run.name == path) {
@@ -385,6 +388,33 @@ impl Builder<'_> {
             whole.set_face(Edge::Top, self.highest(body)?);
         }
         Ok(whole)
+    }
+
+    /// Reports a case that is to stand beside a worktop or kick: level with it, it would float.
+    fn beside_fitted(&mut self, fitted: usize, span: Span) -> Poison {
+        let super::run::Fitted { name, stmt, .. } = &self.fitted[fitted];
+        let report = Diagnostic::new(
+            &code::TYPE_MISMATCH,
+            format!(
+                "`{name}` is a {}, and nothing stands beside it",
+                stmt.word()
+            ),
+            span,
+            "not a case or run",
+        )
+        .at(stmt.name_span(), "declared here");
+        let under = stmt.clause("over").or_else(|| stmt.clause("under"));
+        let cases = under.map_or([].as_slice(), |over| over.of.values.as_slice());
+        let last = cases
+            .last()
+            .map(|case| self.project.sources.text(case.span));
+        self.sink.push(match last {
+            Some(last) => report.help(format!(
+                "`place right of {last}`, on the ground as that stands, or `place on {name}`"
+            )),
+            None => report.help(format!("name a case or run, or `place on {name}`")),
+        });
+        Poison
     }
 
     /// The highest panel face of a case.

@@ -32,7 +32,7 @@ impl Builder<'_> {
         let _ = self.name(
             body,
             "inside",
-            stmt.head_span,
+            (stmt.head_span, &[]),
             ThingKind::Spaces(vec![space]),
         );
         self.declare_front_of_stand(body);
@@ -252,10 +252,11 @@ impl Builder<'_> {
             share,
         });
         let name = line.name().to_owned();
+        let index = self.spaces[space].index.clone();
         self.name(
             body,
             &name,
-            line.name_span(),
+            (line.name_span(), &index),
             ThingKind::Spaces(vec![space]),
         )
     }

@@ -32,7 +32,7 @@ impl Builder<'_> {
 
     fn make_drawer_line(&mut self, body: usize, line: &Stmt) -> Res<()> {
         let name = line.name().to_owned();
-        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        self.name(body, &name, line.named(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
             let line = &self.element(body, line, space)?;
             self.claim_space(space, line)?;

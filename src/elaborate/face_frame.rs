@@ -70,7 +70,7 @@ impl Builder<'_> {
             names: BTreeMap::new(),
             seen: Vec::new(),
         });
-        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        self.name(body, &name, line.named(), ThingKind::Fitting)?;
         if let Some(join) = line.forms("join").next() {
             let report = Diagnostic::new(
                 &code::NAME_MISPLACED,
@@ -185,6 +185,7 @@ impl Builder<'_> {
             let thing = thing.or_insert(Thing {
                 span,
                 kind: ThingKind::Panels(Vec::new()),
+                elements: [(Vec::new(), span)].into(),
             });
             if let ThingKind::Panels(list) = &mut thing.kind {
                 list.push(id);

@@ -421,6 +421,7 @@ impl Builder<'_> {
         let thing = Thing {
             span: line.head_span,
             kind: ThingKind::Panels(list),
+            elements: [(Vec::new(), line.head_span)].into(),
         };
         self.bodies[body].names.insert(word.to_owned(), thing);
     }

@@ -122,7 +122,7 @@ impl Builder<'_> {
     fn make_door_line(&mut self, body: usize, line: &Rc<Stmt>) -> Res<()> {
         let pair = line.word() == "doors";
         let name = line.name().to_owned();
-        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        self.name(body, &name, line.named(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
             let line = &Rc::new(self.element(body, line, space)?);
             let front = Front {

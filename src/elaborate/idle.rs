@@ -232,7 +232,7 @@ impl Builder<'_> {
                     (Some(a), Some(b)) => a.axis() != b.axis(),
                     _ => false,
                 };
-                if !others.iter().any(corner) {
+                if !others.is_empty() && !others.iter().any(corner) {
                     fine = false;
                     let report = Diagnostic::new(
                         &code::NAME_WORD_NOT_HERE,

@@ -53,13 +53,7 @@ pub fn expand_beside(
 /// it is missed only when all of that is put together. What is dropped was there.
 pub fn complete(cx: &mut dyn Lookup, stmt: &Stmt, merged: bool) {
     // The line of one element is put over that of its array later.
-    if stmt.is_of_element() {
-        return;
-    }
-    if stmt.word() == "drop" {
-        for name in &stmt.names {
-            cx.report(nothing_dropped(name, merged));
-        }
+    if stmt.is_of_element() && stmt.head.declares {
         return;
     }
     let merged = merged || stmt.pattern.is_some();
@@ -69,11 +63,39 @@ pub fn complete(cx: &mut dyn Lookup, stmt: &Stmt, merged: bool) {
         }
     }
     for line in &stmt.lines {
-        complete(cx, line, merged);
+        match line.word() {
+            "drop" => {
+                for name in &line.names {
+                    let whole = within(&stmt.lines, &name.text).filter(|_| merged);
+                    cx.report(nothing_dropped(name, merged, whole));
+                }
+            }
+            _ => complete(cx, line, merged),
+        }
     }
 }
 
-fn nothing_dropped(name: &NameUse, merged: bool) -> Diagnostic {
+/// The division or run among some lines in which a name stands.
+fn within<'a>(lines: &'a [Stmt], name: &str) -> Option<&'a Stmt> {
+    lines
+        .iter()
+        .find(|line| line.is_whole() && line.bears(name))
+}
+
+fn nothing_dropped(name: &NameUse, merged: bool, whole: Option<&Stmt>) -> Diagnostic {
+    if let Some(whole) = whole {
+        let word = whole.word();
+        return Diagnostic::new(
+            &code::NAME_UNKNOWN,
+            format!("`{}` can't be dropped on its own", name.text),
+            name.span,
+            format!("it stands in a `{word}`"),
+        )
+        .at(whole.head_span, format!("this `{word}`"))
+        .help(format!(
+            "a `{word}` is replaced as a whole: write it here as it is to be"
+        ));
+    }
     let report = Diagnostic::new(
         &code::NAME_UNKNOWN,
         format!("there is no `{}` to drop", name.text),
@@ -139,7 +161,8 @@ fn expand_within(
         match expand_within(cx, project, line, &inner, chain) {
             Ok(line) => whole.lines.push(line),
             // What stands in a run is summed: what is lost would be missed.
-            Err(Poison) => whole.damaged |= whole.word() == "run",
+            // So would a case, by the lines that hold it.
+            Err(Poison) => whole.damaged |= whole.word() == "run" || line.word() == "case",
         }
     }
     Ok(whole)
@@ -380,23 +403,19 @@ fn inherited(project: &Project, around: &Around<'_>, pattern: &Form, deepest: us
     };
     let further = inherited(project, around, &base, deepest - 1);
     let all = base.forms("param").cloned().chain(further);
-    let given = |i: usize, name: &str| {
-        args.iter().enumerate().any(|(j, arg)| match &arg.name {
-            Some(named) => named.text == name,
-            None => i == j,
-        })
+    let given = |name: &str| {
+        let mut named = args.iter().filter_map(|arg| arg.name.as_ref());
+        named.any(|named| named.text == name)
     };
     let own = |name: &str| {
         let mut own = pattern.forms("param").filter_map(|p| p.names.first());
         own.any(|n| n.text == name)
     };
-    all.enumerate()
-        .filter(|(i, param)| {
-            let name = param.names.first().map(|n| n.text.as_str());
-            name.is_some_and(|name| !given(*i, name) && !own(name))
-        })
-        .map(|(_, param)| param)
-        .collect()
+    all.filter(|param| {
+        let name = param.names.first().map(|n| n.text.as_str());
+        name.is_some_and(|name| !given(name) && !own(name))
+    })
+    .collect()
 }
 
 /// Binds parameters to arguments or defaults in `scope`, and checks their bounds.
@@ -411,32 +430,30 @@ pub fn bind_params<'a>(
     let params: Vec<&Form> = params.collect();
     let mut fine = Ok(());
     for (i, arg) in args.iter().enumerate() {
-        let param = match &arg.name {
-            Some(name) => params
-                .iter()
-                .find(|p| p.names.first().is_some_and(|n| n.text == name.text)),
-            None => params.get(i),
+        let Some(name) = &arg.name else {
+            let report = unnamed(cx, arg, params.get(i).copied(), of);
+            cx.report(report);
+            fine = Err(Poison);
+            continue;
         };
-        if let Some(name) = &arg.name {
-            let first = args
-                .iter()
-                .find(|a| a.name.as_ref().is_some_and(|n| n.text == name.text));
-            if let Some(first) = first.filter(|first| !std::ptr::eq(*first, arg)) {
-                cx.report(
-                    Diagnostic::new(
-                        &code::LINE_DOUBLED,
-                        format!("`{}` is given twice", name.text),
-                        arg.value.span,
-                        "again here",
-                    )
-                    .at(first.value.span, "it was given here"),
-                );
-                fine = Err(Poison);
-            }
+        let first = args
+            .iter()
+            .find(|a| a.name.as_ref().is_some_and(|n| n.text == name.text));
+        if let Some(first) = first.filter(|first| !std::ptr::eq(*first, arg)) {
+            cx.report(
+                Diagnostic::new(
+                    &code::LINE_DOUBLED,
+                    format!("`{}` is given twice", name.text),
+                    arg.value.span,
+                    "again here",
+                )
+                .at(first.value.span, "it was given here"),
+            );
+            fine = Err(Poison);
         }
-        if param.is_none() {
-            let span = arg.name.as_ref().map_or(arg.value.span, |n| n.span);
-            let shown = arg.name.as_ref().map_or("this", |n| n.text.as_str());
+        let mut known = params.iter().filter_map(|p| p.names.first());
+        if !known.any(|n| n.text == name.text) {
+            let (span, shown) = (name.span, name.text.as_str());
             let names: Vec<&str> = params
                 .iter()
                 .filter_map(|p| p.names.first())
@@ -457,16 +474,16 @@ pub fn bind_params<'a>(
             fine = Err(Poison);
         }
     }
-    for (i, param) in params.iter().enumerate() {
+    let given = |name: &NameUse| {
+        let mut args = args.iter();
+        args.find(|arg| arg.name.as_ref().is_some_and(|n| n.text == name.text))
+    };
+    for param in &params {
         let Some(name) = param.names.first() else {
             continue;
         };
-        let arg = args.iter().enumerate().find(|(j, a)| match &a.name {
-            Some(n) => n.text == name.text,
-            None => *j == i,
-        });
-        match (arg, &param.set) {
-            (Some((_, arg)), default) => {
+        match (given(name), &param.set) {
+            (Some(arg), default) => {
                 scope.bind(&name.text, arg.value.clone(), Some(env.clone()));
                 if let Some(default) = default {
                     let same = same_type(cx, &name.text, default, scope, &arg.value, env);
@@ -484,17 +501,31 @@ pub fn bind_params<'a>(
             }
         }
     }
-    for (i, param) in params.iter().enumerate() {
-        let given = args.iter().enumerate().find(|(j, arg)| match &arg.name {
-            Some(n) => param.names.first().is_some_and(|p| p.text == n.text),
-            None => *j == i,
-        });
-        let given = given.map(|(_, arg)| arg.value.span);
-        if check_bounds(cx, param, scope, given).is_err() {
+    for param in &params {
+        let given = param.names.first().and_then(given);
+        if check_bounds(cx, param, scope, given.map(|arg| arg.value.span)).is_err() {
             fine = Err(Poison);
         }
     }
     fine
+}
+
+/// A value without the name of its parameter: which one is meant would change with the pattern.
+fn unnamed(cx: &dyn Lookup, arg: &Arg, param: Option<&Form>, of: &str) -> Diagnostic {
+    let span = arg.value.span;
+    let report = Diagnostic::new(
+        &code::LINE_STRAY_VALUE,
+        format!("a value that names no parameter of `{of}`"),
+        span,
+        "for which parameter?",
+    );
+    match param.and_then(|param| param.names.first()) {
+        Some(name) => {
+            let named = format!("{}: {}", name.text, cx.source(span));
+            report.help(format!("`{named}`")).might_mend(span, named)
+        }
+        None => report.help("it takes no more values; leave this one out"),
+    }
 }
 
 /// What a parameter is given is of the kind of its default: both a length, both a number, both a name.

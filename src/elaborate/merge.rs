@@ -24,6 +24,7 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         },
         clauses: Vec::new(),
         lines: base.lines,
+        omitted: [base.omitted, changes.omitted.clone()].concat(),
         set: changes.set.clone().or(base.set),
         docs: if changes.docs.is_empty() {
             base.docs
@@ -116,7 +117,7 @@ fn put_in(lines: &mut Vec<Stmt>, open: &mut Vec<usize>, line: &Stmt) {
         let same = matches(slot, line) && met.is_none_or(|span| span == slot.span);
         if same {
             met = Some(slot.span);
-            let whole = matches!(line.word(), "divide" | "run") || slot.word() != line.word();
+            let whole = line.is_whole() || slot.word() != line.word();
             let index = slot.index.clone();
             let changed = match whole {
                 true => line.clone(),
@@ -160,6 +161,14 @@ fn take_out(lines: &mut Vec<Stmt>, drop: &Stmt) {
     let speaks = |line: &Stmt| matches!(line.word(), "join" | "band");
     let mut lost = Vec::new();
     for name in &drop.names {
+        if lines
+            .iter()
+            .any(|line| line.is_whole() && line.bears(&name.text))
+        {
+            // The rest of the division would be built without it.
+            lost.push(name.clone());
+            continue;
+        }
         let before = lines.len();
         let mut found = false;
         lines.retain_mut(|line| {

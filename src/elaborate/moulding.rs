@@ -82,7 +82,7 @@ impl Builder<'_> {
             made.push((id, *edge));
         }
         let all = made.iter().map(|(id, _)| *id).collect();
-        self.name(body, line.name(), line.name_span(), ThingKind::Panels(all))?;
+        self.name(body, line.name(), line.named(), ThingKind::Panels(all))?;
         for (id, edge) in made {
             self.glue_moulding(body, id, edge, line);
         }

@@ -1,13 +1,13 @@
 //! Words for the book: notes with `{expr}` computed, and the maker's conditions.
 
-use super::build::Builder;
+use super::build::{Body, Builder};
 use super::env::Env;
 use super::stmt::Stmt;
 use super::value::{self, Lookup, Value};
 use super::{Poison, Res};
 use crate::diag::{Code, Diagnostic, Severity, code};
 use crate::measure::Units;
-use crate::model::{Allowed, Note, Stated};
+use crate::model::{Allowed, AssemblyId, Note, Stated};
 use crate::source::{Source, Span};
 use crate::syntax::tree::{Expr, ExprKind, Op};
 use crate::{schema, syntax};
@@ -225,17 +225,21 @@ impl Builder<'_> {
                     if holds == Value::Bool(true) {
                         continue;
                     }
-                    let off = x.as_length().zip(y.as_length());
+                    let units = self.units;
+                    let (mut is, mut limit, mut apart) =
+                        (x.text(units), y.text(units), String::new());
+                    if let Some((x, y)) = x.as_length().zip(y.as_length()) {
+                        let (more, less) = (x.max(y), x.min(y));
+                        let [a, b, by] = units.apart(more, less);
+                        apart = format!("; they are {by} apart");
+                        if is == limit {
+                            (is, limit) = if more == x { (a, b) } else { (b, a) };
+                        }
+                    }
                     report = report.note(format!(
-                        "{} is {}, which is not {} {}{}",
+                        "{} is {is}, which is not {} {limit}{apart}",
                         super::label::indexed(&self.source(a.span), &index),
-                        x.text(self.units),
                         op.symbol(),
-                        y.text(self.units),
-                        off.map_or_else(String::new, |(x, y)| format!(
-                            "; they are {} apart",
-                            self.units.text((x - y).abs())
-                        ))
                     ));
                     break;
                 }
@@ -310,25 +314,20 @@ impl Builder<'_> {
         let same = off.is_none();
         if !same {
             let units = self.units;
+            let apart = lengths.map(|(x, y)| units.apart(x, y));
+            let (mut is, mut not) = (found.text(units), expected.text(units));
+            if let (true, Some([x, y, _])) = (is == not, &apart) {
+                (is, not) = (x.clone(), y.clone());
+            }
             let mut report = Diagnostic::new(
                 &code::EXPECT_FAILS,
-                format!(
-                    "`{}` is {}, not {}",
-                    self.source(what.span),
-                    found.text(units),
-                    expected.text(units)
-                ),
+                format!("`{}` is {is}, not {not}", self.source(what.span)),
                 wanted.span,
-                format!("{} is expected", expected.text(units)),
+                format!("{not} is expected"),
             )
-            .at(what.span, format!("is {}", found.text(units)));
-            if let Some((x, y)) = lengths {
-                report = report.note(format!(
-                    "{} \u{2212} {} = {}",
-                    units.text(x),
-                    units.text(y),
-                    units.text(x - y)
-                ));
+            .at(what.span, format!("is {is}"));
+            if let Some([x, y, more]) = apart {
+                report = report.note(format!("{x} \u{2212} {y} = {more}"));
             }
             self.sink.push(report);
             return Err(Poison);
@@ -341,11 +340,45 @@ impl Builder<'_> {
         })
     }
 
-    /// `allow CODE "why"` of a statement and of all within it; each is about the line that holds it.
-    pub fn take_allows(&mut self, stmt: &Stmt) {
+    /// Every `allow CODE "why"` of the piece; each is about what holds it. What a pattern makes several
+    /// of is told apart by what is made.
+    pub fn take_allows(&mut self, piece: &Stmt) {
+        self.allows_in(piece, &[]);
+        for body in 0..self.bodies.len() {
+            let stmt = self.bodies[body].stmt.clone();
+            self.allows_in(&stmt, &self.with_inner(body));
+        }
+    }
+
+    /// A body and those in it.
+    fn with_inner(&self, body: usize) -> Vec<AssemblyId> {
+        let inner = format!("{}.", self.bodies[body].path);
+        let bodies = self.bodies.iter().enumerate();
+        bodies
+            .filter(|(i, b)| *i == body || b.path.starts_with(&inner))
+            .map(|(i, _)| AssemblyId(i as u32))
+            .collect()
+    }
+
+    /// Those of a statement and of the lines in it that make no body of their own.
+    fn allows_in(&mut self, stmt: &Stmt, within: &[AssemblyId]) {
         for line in &stmt.lines {
             if line.word() != "allow" {
-                self.take_allows(line);
+                let of_line = |body: &Body| {
+                    std::ptr::eq(body.stmt.head, line.head) && body.stmt.span == line.span
+                };
+                if !self.bodies.iter().any(of_line) {
+                    self.allows_in(line, within);
+                }
+                continue;
+            }
+            let mut known = self.allowed.iter_mut();
+            if let Some(known) = known.find(|a| a.origin.span == line.name_span()) {
+                // The same line of a pattern, of another thing that it makes.
+                if !known.within.is_empty() {
+                    known.about.extend(stmt.places());
+                    known.within.extend(within);
+                }
                 continue;
             }
             let Some(expr) = line.values.first() else {
@@ -367,7 +400,8 @@ impl Builder<'_> {
                     self.allowed.push(Allowed {
                         code: name,
                         why,
-                        about: stmt.span,
+                        about: stmt.places(),
+                        within: within.to_vec(),
                         origin: line.origin(),
                     });
                 }

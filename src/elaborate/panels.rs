@@ -198,9 +198,10 @@ impl Builder<'_> {
             host: None,
             growth: Vec::new(),
         };
+        let index = panel.index.clone();
         self.panels.push(panel);
         let id = self.panels.len() - 1;
-        self.name(body, &text, span, ThingKind::Panels(vec![id]))?;
+        self.name(body, &text, (span, &index), ThingKind::Panels(vec![id]))?;
         self.bodies[body].panels.push(id);
         let bounds = edge.is_some() && role != Role::Apron;
         if bounds || (role == Role::Rail && within.is_none()) {

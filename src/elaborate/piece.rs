@@ -474,7 +474,7 @@ fn build_piece(
         runs: Vec::new(),
         fitted: Vec::new(),
         lost_parts: Vec::new(),
-        lost_cases: false,
+        lost_cases: stmt.damaged,
         trail: Vec::new(),
         turns: 0,
     };

@@ -1,8 +1,9 @@
 //! Where the faces of panels and spaces are (placement rules 1.2 to 1.4). Each face is found when it
 //! is first asked for; meeting one that is being found is a cycle of sizes.
 
-use super::build::{Builder, Place, extent_word};
+use super::build::{Builder, Place, ThingKind, extent_word};
 use super::circle::{self, What};
+use super::project::name_use;
 use super::stmt::Scoped;
 use super::value::{self, Lookup as _, Value};
 use super::{Poison, Res};
@@ -11,7 +12,7 @@ use crate::measure::Length;
 use crate::model::{AssemblyKind, Axis, Edge, Role};
 use crate::schema::Clause;
 use crate::source::Span;
-use crate::syntax::tree::Expr;
+use crate::syntax::tree::{Expr, ExprKind};
 
 /// The order of running through, earlier over later (placement rules 1.2).
 fn rank(role: Role) -> u8 {
@@ -574,16 +575,32 @@ impl Builder<'_> {
         edge: Edge,
         axis: Axis,
     ) -> Res<Length> {
-        if let Some(name) = expr.as_name()
-            && let Some(super::build::Thing {
-                kind: super::build::ThingKind::Panels(list),
-                ..
-            }) = self.bodies[self.current].names.get(name)
-            && let Some(panel) = list.first().copied()
-        {
-            return self.face(panel, edge);
+        let name = match &expr.kind {
+            ExprKind::Index(of, _) => of.as_name(),
+            _ => expr.as_name(),
+        };
+        let known = name.and_then(|name| self.bodies[self.current].names.get(name));
+        let is_part = known.is_some_and(|thing| matches!(thing.kind, ThingKind::Panels(_)));
+        if !is_part {
+            return self.place_of(env, expr, axis).map(|(place, _)| place);
         }
-        self.place_of(env, expr, axis).map(|(place, _)| place)
+        let name = name_use(self, expr)?;
+        match self.panels_of(self.current, &name, env)?.as_slice() {
+            [panel] => self.face(*panel, edge),
+            list => {
+                let which = list.first().map(|p| self.panels[*p].index.clone());
+                let which = super::label::indexed(&name.text, &which.unwrap_or_default());
+                let report = Diagnostic::new(
+                    &code::LINE_TOO_MANY,
+                    format!("`{}` is an array, and one place is wanted", name.text),
+                    expr.span,
+                    "which of them?",
+                );
+                self.sink
+                    .push(report.help(format!("name one of them: `{which}`")));
+                Err(Poison)
+            }
+        }
     }
 
     /// A place along an axis: a bare edge of the body, a face of a part (and whether it looks to the

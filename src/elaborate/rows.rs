@@ -101,7 +101,7 @@ impl Builder<'_> {
 
     fn make_rows_line(&mut self, body: usize, line: &Stmt) -> Res<()> {
         let kind = super::build::ThingKind::Fitting;
-        self.name(body, line.name(), line.name_span(), kind)?;
+        self.name(body, line.name(), line.named(), kind)?;
         let (hardware, kind) = self.hardware_of(line)?;
         let HardwareKind::Pin { diameter, deep } = kind else {
             return Err(Poison);
@@ -141,6 +141,9 @@ impl Builder<'_> {
                     rows.bored.push(bored);
                 }
             }
+        }
+        if rows.bored.is_empty() {
+            return Ok(());
         }
         let mut each = 0;
         for bored in &rows.bored {

@@ -34,7 +34,7 @@ impl Builder<'_> {
 
     fn make_shelves_line(&mut self, body: usize, line: &Stmt) -> Res<()> {
         let name = line.name().to_owned();
-        self.name(body, &name, line.name_span(), ThingKind::Fitting)?;
+        self.name(body, &name, line.named(), ThingKind::Fitting)?;
         let n = match &line.count {
             Some(count) => value::count(self, &line.env, count)?,
             None => return Err(Poison),

@@ -219,7 +219,12 @@ impl Builder<'_> {
         else {
             return;
         };
-        let _ = self.name(body, "front", stmt.head_span, ThingKind::Spaces(list));
+        let _ = self.name(
+            body,
+            "front",
+            (stmt.head_span, &[]),
+            ThingKind::Spaces(list),
+        );
     }
 
     /// The tapers of a body.

@@ -43,6 +43,8 @@ pub struct Stmt {
     pub pattern: Option<String>,
     /// Which turn of the repetitions around it this is: what it declares takes this index.
     pub index: Vec<u32>,
+    /// What branches that do not hold, and repetitions without a turn, would declare in it.
+    pub omitted: Vec<String>,
     /// Whether some of it stands in a branch, so that it was not seen whole before.
     pub branched: bool,
     /// How many blocks lie under the one that it was written in: what is `like` something stands over it.
@@ -87,6 +89,7 @@ impl Stmt {
             values: form.values.clone(),
             clauses: own.chain(block.clauses).collect(),
             lines: block.lines,
+            omitted: block.omitted,
             set: form.set.clone(),
             docs: form.docs.clone(),
             span: form.span,
@@ -190,9 +193,54 @@ impl Stmt {
         self.clause(word).is_some()
     }
 
+    /// Where its name stands, and the index that it takes.
+    pub fn named(&self) -> (Span, &[u32]) {
+        (self.name_span(), &self.index)
+    }
+
+    /// Whether it, or what stands in its order, declares a name only where a branch does not hold or a
+    /// repetition has no turn.
+    pub fn omits(&self, name: &str) -> bool {
+        let mut ordered = self.lines.iter();
+        self.omitted.iter().any(|omitted| omitted == name)
+            || ordered.any(|line| matches!(line.word(), "divide" | "openings") && line.omits(name))
+    }
+
+    /// Whether its block is replaced as a whole, not line by line: in it order is place.
+    pub fn is_whole(&self) -> bool {
+        matches!(self.word(), "divide" | "run")
+    }
+
+    /// Whether a line in it, or in what stands in its order, bears a name.
+    pub fn bears(&self, name: &str) -> bool {
+        self.lines.iter().any(|line| {
+            let own = line.head.declares && line.names.iter().any(|n| n.text == name);
+            own || (line.word() == "openings" && line.bears(name))
+        })
+    }
+
     /// Its lines with this head.
     pub fn forms<'a>(&'a self, word: &'a str) -> impl Iterator<Item = &'a Stmt> {
         self.lines.iter().filter(move |s| s.head.word == word)
+    }
+
+    /// Every line that it is made of, those of a pattern among them; none lies in another.
+    pub fn places(&self) -> Vec<Span> {
+        let mut places = vec![self.span];
+        self.add_places(&mut places);
+        places
+    }
+
+    fn add_places(&self, places: &mut Vec<Span>) {
+        let clauses = self.clauses.iter().map(|clause| clause.of.span);
+        for place in clauses.chain(self.lines.iter().map(|line| line.span)) {
+            if !places.iter().any(|known| known.holds(place)) {
+                places.push(place);
+            }
+        }
+        for line in &self.lines {
+            line.add_places(places);
+        }
     }
 
     /// What messages may point at: the line and each of its clauses.

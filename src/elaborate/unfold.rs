@@ -7,7 +7,7 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::{Quantity, Rational};
 use crate::schema::{Clause, Entry, Form, NameUse};
-use crate::syntax::tree::Expr;
+use crate::syntax::tree::{Expr, ExprKind};
 use std::rc::Rc;
 
 /// The lines of a block as they hold, and the clauses of its owner that stand in its branches.
@@ -17,6 +17,8 @@ pub struct Unfolded {
     pub lines: Vec<Stmt>,
     /// The clauses.
     pub clauses: Vec<Scoped<Clause>>,
+    /// What branches that do not hold, and repetitions without a turn, would declare.
+    pub omitted: Vec<String>,
     /// Whether something was lost.
     pub damaged: bool,
 }
@@ -40,11 +42,11 @@ pub fn unfold(cx: &mut dyn Lookup, entries: &[Entry], env: &Rc<Env>, index: &[u3
                 Ok(())
             }
             Entry::If(branch) => value::boolean(cx, env, &branch.condition).map(|holds| {
-                let content = if holds {
-                    &branch.then
-                } else {
-                    &branch.otherwise
+                let (content, other) = match holds {
+                    true => (&branch.then, &branch.otherwise),
+                    false => (&branch.otherwise, &branch.then),
                 };
+                declared(&other.lines, &mut out.omitted);
                 bind_lets(env, &content.lines);
                 out.clauses
                     .extend(content.clauses.iter().map(|clause| Scoped {
@@ -64,7 +66,77 @@ impl Unfolded {
     fn take(&mut self, other: Unfolded) {
         self.lines.extend(other.lines);
         self.clauses.extend(other.clauses);
+        self.omitted.extend(other.omitted);
         self.damaged |= other.damaged;
+    }
+}
+
+/// The names of what some lines would make, also in divisions and repetitions.
+fn declared(entries: &[Entry], names: &mut Vec<String>) {
+    for entry in entries {
+        match entry {
+            Entry::Form(form) => {
+                let word = form.head.word;
+                if matches!(word, "divide" | "openings" | "repeat") {
+                    declared(&form.lines, names);
+                }
+                if !form.head.declares || matches!(word, "repeat" | "let" | "param" | "pattern") {
+                    continue;
+                }
+                match form.names.is_empty() {
+                    true => names.push(word.to_owned()),
+                    false => names.extend(form.names.iter().map(|name| name.text.clone())),
+                }
+            }
+            Entry::If(branch) => {
+                declared(&branch.then.lines, names);
+                declared(&branch.otherwise.lines, names);
+            }
+        }
+    }
+}
+
+/// In one turn of a repetition, the name of a part that a line of this turn declares means the part of
+/// this turn: it takes its index.
+fn of_this_turn(lines: &mut [Stmt], turn: &[u32]) {
+    let parts = lines
+        .iter()
+        .filter(|line| super::panels::role_of(line.word()).is_some());
+    let own: Vec<String> = parts
+        .filter(|line| line.index == turn)
+        .flat_map(|line| line.names.iter())
+        .filter(|name| name.index.is_empty())
+        .map(|name| name.text.clone())
+        .collect();
+    let number = |span| {
+        let number = |n: &u32| Expr {
+            kind: ExprKind::Number(Rational::int(i64::from(*n))),
+            span,
+        };
+        turn.iter().map(number).collect::<Vec<Expr>>()
+    };
+    let speaks = |line: &&mut Stmt| matches!(line.word(), "join" | "band" | "cut" | "rows");
+    for line in lines.iter_mut().filter(speaks) {
+        if line.word() != "rows" {
+            for name in &mut line.names {
+                if name.index.is_empty() && own.contains(&name.text) {
+                    name.index = number(name.span);
+                }
+            }
+        }
+        let into = line
+            .clauses
+            .iter_mut()
+            .filter(|c| matches!(c.of.word, "into" | "to"));
+        for value in into.flat_map(|clause| &mut clause.of.values) {
+            if value
+                .as_name()
+                .is_some_and(|name| own.iter().any(|n| n == name))
+            {
+                let of = Box::new(value.clone());
+                value.kind = ExprKind::Index(of, number(value.span));
+            }
+        }
     }
 }
 
@@ -104,6 +176,10 @@ fn repeat(
     }
     let first = start(cx, env, from)?;
     let last = whole(cx, env, to)?;
+    if first > last {
+        forward(cx, (from, first), (to, last))?;
+        declared(&form.lines, &mut out.omitted);
+    }
     for turn in first..=last {
         more(cx, form)?;
         let scope = Env::within(env);
@@ -112,7 +188,8 @@ fn repeat(
         bind_lets(&scope, &form.lines);
         let mut at = index.to_vec();
         at.push(turn);
-        let inner = unfold(cx, &form.lines, &scope, &at);
+        let mut inner = unfold(cx, &form.lines, &scope, &at);
+        of_this_turn(&mut inner.lines, &at);
         out.take(inner);
     }
     Ok(())
@@ -167,6 +244,25 @@ fn more(cx: &mut dyn Lookup, form: &Form) -> Res<()> {
             .help("look for a range that is too long"),
         );
     }
+    Err(Poison)
+}
+
+/// Of two numbers as written, the second may be the less by one: then there is no turn, as where what is
+/// counted may be none. By more, they stand the wrong way round.
+fn forward(cx: &mut dyn Lookup, (from, first): (&Expr, u32), (to, last): (&Expr, u32)) -> Res<()> {
+    let written = |expr: &Expr| matches!(expr.kind, ExprKind::Number(_));
+    if first == last + 1 || !written(from) || !written(to) {
+        return Ok(());
+    }
+    cx.report(
+        Diagnostic::new(
+            &code::VALUE_RANGE,
+            "a range that runs backwards",
+            to.span,
+            format!("less than {first}, so that nothing is repeated"),
+        )
+        .help(format!("`from {last} to {first}`")),
+    );
     Err(Poison)
 }
 

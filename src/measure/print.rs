@@ -134,6 +134,51 @@ impl Units {
     pub fn text(self, length: Length) -> String {
         format!("{} {}", self.figure(length).plain(), self.name())
     }
+
+    /// Two lengths that differ, and how much the first is more, with as many decimals as it takes to
+    /// tell them apart where the printed step does not.
+    ///
+    /// ```
+    /// use casewright::measure::{Length, Units};
+    /// let third = Length::mm(628) / 3;
+    /// let apart = Units::Mm.apart(third, third + Length::um(10));
+    /// assert_eq!(apart, ["209.333 mm", "209.343 mm", "-0.01 mm"]);
+    /// ```
+    pub fn apart(self, a: Length, b: Length) -> [String; 3] {
+        let plain = [a, b, a - b].map(|length| self.text(length));
+        if plain[0] != plain[1] || a == b {
+            return plain;
+        }
+        let value = |length: Length| match self {
+            Units::Mm => length.as_mm(),
+            Units::Inch(_) => length.as_inches(),
+        };
+        let tell = |digits: u32| {
+            let of = |length| decimals(value(length), digits);
+            let said = [of(a), of(b), of(a - b)];
+            (said[0] != said[1] && said[2].trim_matches(['-', '0', '.']) != "").then_some(said)
+        };
+        // One digit more than tells them apart, so that the difference is no rounding.
+        let digits = (1..=FINEST).find(|digits| tell(*digits).is_some());
+        let said = digits.and_then(|digits| tell((digits + 1).min(FINEST)));
+        let said = said.unwrap_or_else(|| [a, b, a - b].map(|length| value(length).to_string()));
+        said.map(|figure| format!("{figure} {}", self.name()))
+    }
+}
+
+/// The most decimals of a figure; what differs by less is told as a fraction.
+const FINEST: u32 = 9;
+
+/// A number with at most so many decimals, rounded; without zeros at its end.
+fn decimals(value: Rational, digits: u32) -> String {
+    let scale = 10_i128.pow(digits);
+    let Some(scaled) = (value * Rational::new(scale, 1)).round() else {
+        return value.to_string();
+    };
+    let (whole, rest) = (scaled.abs() / scale, scaled.abs() % scale);
+    let sign = if scaled < 0 { "-" } else { "" };
+    let text = format!("{sign}{whole}.{rest:0width$}", width = digits as usize);
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 impl Figure {

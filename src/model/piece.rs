@@ -360,8 +360,29 @@ pub struct Allowed {
     pub code: String,
     /// Why it is all right.
     pub why: String,
-    /// The line (or lines) that it is about: a caution whose main place lies here is allowed.
-    pub about: Span,
+    /// The lines that it is about, those of a pattern too: a caution with a place in them is allowed.
+    pub about: Vec<Span>,
+    /// The assemblies that it is about, of several made by one pattern; empty: all of the piece.
+    pub within: Vec<AssemblyId>,
     /// The line.
     pub origin: Origin,
+}
+
+impl Allowed {
+    /// Whether a place lies in the lines that it is about.
+    pub fn covers(&self, place: Span) -> bool {
+        self.about.iter().any(|about| about.holds(place))
+    }
+
+    /// Whether it is about an assembly.
+    pub fn concerns(&self, assembly: AssemblyId) -> bool {
+        self.within.is_empty() || self.within.contains(&assembly)
+    }
+
+    /// Whether another is about some of the same only.
+    pub fn holds(&self, other: &Allowed) -> bool {
+        let lines = other.about.iter().all(|place| self.covers(*place));
+        let things = other.within.iter().all(|of| self.concerns(*of));
+        lines && things && (self.within.is_empty() || !other.within.is_empty())
+    }
 }

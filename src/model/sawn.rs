@@ -119,6 +119,27 @@ impl Model {
         }
     }
 
+    /// Length and width to which a part is broken down: sawn size and the shop's allowance, up to the
+    /// next coarse step. Of a strip that is ripped off a planed edge the width is that of the rip; of
+    /// ready-made edging only the length is cut.
+    pub fn rough_size(&self, at: PartRef) -> (Length, Length) {
+        let (piece, part) = self.part(at);
+        let size = self.sawn_size(at);
+        let up = |length| piece.units.rough_up(length);
+        let (sheet, board) = (self.shop.rough_sheet, self.shop.rough_board);
+        match self.stocks.get(part.stock.0 as usize).map(|s| &s.kind) {
+            Some(StockKind::Board { .. }) if self.ripped_off(at) => {
+                let wide = size.thick + self.strip_trim();
+                (up(size.length + board.0), up(wide))
+            }
+            Some(StockKind::Board { .. }) => (up(size.length + board.0), up(size.width + board.1)),
+            Some(StockKind::Edging { .. }) => (up(size.length + board.0), size.width),
+            Some(StockKind::Sheet { .. }) | None => {
+                (up(size.length + sheet.0), up(size.width + sheet.1))
+            }
+        }
+    }
+
     /// The board's edge is trued again before a strip is ripped off it: what that takes.
     pub fn strip_trim(&self) -> Length {
         Length::um(1500).min(self.shop.rough_board.1)

@@ -171,29 +171,24 @@ fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) 
 }
 
 fn rough(model: &Model, at: PartRef) -> Rough {
-    let shop = &model.shop;
     let part = model.part(at).1;
-    let size = model.sawn_size(at);
-    let up = |length| model.part(at).0.units.rough_up(length);
+    let (length, width) = model.rough_size(at);
     match model.stocks.get(part.stock.0 as usize).map(|s| &s.kind) {
         Some(StockKind::Board { rough, .. }) => {
-            let (long, wide, thick) = shop.rough_board;
-            let (width, least) = if model.ripped_off(at) {
-                (size.thick + model.strip_trim(), size.width + thick)
-            } else {
-                (size.width + wide, size.thick + thick)
+            let size = model.sawn_size(at);
+            let planed = match model.ripped_off(at) {
+                true => size.width,
+                false => size.thick,
             };
+            let least = planed + model.shop.rough_board.2;
             Rough::Board {
-                length: up(size.length + long),
-                width: up(width),
+                length,
+                width,
                 thick: rough.iter().copied().filter(|r| *r >= least).min(),
             }
         }
         Some(StockKind::Edging { .. }) => Rough::Strip,
-        Some(StockKind::Sheet { .. }) | None => Rough::Sheet {
-            length: up(size.length + shop.rough_sheet.0),
-            width: up(size.width + shop.rough_sheet.1),
-        },
+        Some(StockKind::Sheet { .. }) | None => Rough::Sheet { length, width },
     }
 }
 

@@ -4,7 +4,7 @@
 use super::words;
 use crate::diag::{Code, Diagnostic, Severity, code};
 use crate::measure::Length;
-use crate::model::{Allowed, Finding, Model, Outcome, PartId, Sense, Value};
+use crate::model::{Allowed, AssemblyId, Finding, Model, Outcome, PartId, Sense, Value};
 use crate::source::Span;
 use indexmap::IndexSet;
 use std::collections::{BTreeMap, BTreeSet};
@@ -37,6 +37,8 @@ pub struct Measured {
     pub source: String,
     /// The lines concerned.
     pub spans: Vec<Span>,
+    /// What it is found of, where it may be allowed.
+    pub assembly: Option<AssemblyId>,
     /// Whether it is one of many of its kind: of those that hold only the tightest is kept.
     pub one_of_many: bool,
 }
@@ -78,6 +80,7 @@ impl Measured {
             arithmetic: String::new(),
             source: String::new(),
             spans: Vec::new(),
+            assembly: None,
             one_of_many: false,
         }
     }
@@ -109,6 +112,13 @@ impl Measured {
     #[must_use]
     pub fn lines(mut self, spans: impl IntoIterator<Item = Span>) -> Measured {
         self.spans.extend(spans);
+        self
+    }
+
+    /// Says what it is found of: another thing of the same pattern may have its own `allow`.
+    #[must_use]
+    pub fn of(mut self, assembly: AssemblyId) -> Measured {
+        self.assembly = Some(assembly);
         self
     }
 
@@ -291,14 +301,16 @@ impl<'m> Report<'m> {
         let piece = self.piece as usize;
         let lines = &self.model.pieces.get(piece)?.allowed;
         let covers = |allowed: &Allowed| {
+            let here = measured.assembly.is_none_or(|of| allowed.concerns(of));
             allowed.code == measured.code.name
-                && places.iter().any(|place| allowed.about.holds(*place))
+                && here
+                && places.iter().any(|place| allowed.covers(*place))
         };
         // The innermost line speaks, but no other that covers it is unused for that.
         let mut reason: Option<&Allowed> = None;
         for (i, allowed) in lines.iter().enumerate().filter(|(_, a)| covers(a)) {
             self.used.insert((piece, i));
-            if reason.is_none_or(|r| r.about.holds(allowed.about)) {
+            if reason.is_none_or(|r| r.holds(allowed)) {
                 reason = Some(allowed);
             }
         }

@@ -8,7 +8,7 @@ use crate::measure::{Length, Units};
 use crate::model::tree::Tree;
 use crate::model::{
     AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
-    LocalAxis, Model, Part, PartId, Piece, Stock, StockKind,
+    LocalAxis, Model, Part, PartId, PartRef, Piece, Stock, StockKind,
 };
 use crate::solid::{Exact, Overflow, Wood};
 use std::cell::OnceCell;
@@ -128,6 +128,19 @@ impl<'m> View<'m> {
         }
     }
 
+    /// A part's name on the lines of its own block, and where these stand if there are several cases:
+    /// `left` and ` in the block of `base``.
+    pub fn own_name(&self, part: &Part) -> (String, String) {
+        let block = &self.piece.assembly(part.assembly).path;
+        let own = part.path.strip_prefix(block.as_str());
+        let own = own.and_then(|rest| rest.strip_prefix('.'));
+        let of = match self.name(block) == *block && self.piece.cases.len() > 1 {
+            true => format!(" in the block of `{block}`"),
+            false => String::new(),
+        };
+        (own.unwrap_or(&part.path).to_owned(), of)
+    }
+
     /// A part by the maker's name for it, in back ticks.
     pub fn tick(&self, id: PartId) -> String {
         format!("`{}`", self.name(&self.part(id).path))
@@ -146,6 +159,17 @@ impl<'m> View<'m> {
             }
             None => part.label.clone(),
         }
+    }
+
+    /// Length and width to which a part is broken down.
+    pub fn rough_size(&self, part: &Part) -> (Length, Length) {
+        let mut pieces = self.model.pieces.iter();
+        let piece = pieces.position(|piece| std::ptr::eq(piece, self.piece));
+        let piece = piece.and_then(|i| u32::try_from(i).ok());
+        self.model.rough_size(PartRef {
+            piece: piece.expect("a view looks at a piece of its model"),
+            part: part.id,
+        })
     }
 
     /// A joint.

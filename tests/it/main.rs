@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that can't go on should stop")]
 
+mod allow;
+mod arrays;
 mod bad_input;
 mod book;
 mod book_md;
@@ -23,6 +25,7 @@ mod reference;
 mod refused;
 mod render;
 mod reuse;
+mod room_on_sheets;
 mod rules;
 mod schema;
 mod setups;

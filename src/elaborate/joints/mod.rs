@@ -88,6 +88,10 @@ impl Builder<'_> {
             let panels = self.panels_of(body, &name, &other.env)?;
             second.push((name, panels));
         }
+        // What is made no times is joined to nothing.
+        if first.iter().all(|(_, l)| l.is_empty()) || second.iter().all(|(_, l)| l.is_empty()) {
+            return Ok(Vec::new());
+        }
         // A panel without a place was reported: it joins nothing, and nothing misses it.
         let placed =
             |me: &Self, list: &[usize]| list.iter().all(|p| !me.panels[*p].finished.is_empty());

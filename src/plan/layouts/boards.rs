@@ -168,10 +168,9 @@ fn pieces(
     part: &Part,
     limits: Option<(Length, Length)>,
 ) -> Vec<(BoardPiece, Length)> {
-    let (more_long, more_wide, more_thick) = model.shop.rough_board;
+    let (_, more_wide, more_thick) = model.shop.rough_board;
     let size = model.sawn_size(copy.part);
-    let up = |length| model.part(copy.part).0.units.rough_up(length);
-    let long = up(size.length + more_long);
+    let (long, wide) = model.rough_size(copy.part);
     let one = |wide, thick, stave| BoardPiece {
         part: copy.clone(),
         strip: part.role == Role::Band,
@@ -184,7 +183,7 @@ fn pieces(
     if model.ripped_off(copy.part) {
         let piece = BoardPiece {
             planed_first: true,
-            ..one(up(size.thick + model.strip_trim()), size.width, None)
+            ..one(wide, size.width, None)
         };
         return vec![(piece, size.width + more_thick)];
     }
@@ -201,12 +200,13 @@ fn pieces(
             let n = u32::try_from(n).unwrap_or(1);
             (1..=n)
                 .map(|k| {
-                    let wide = up(size.width / i64::from(n) + more_wide);
+                    let stave = size.width / i64::from(n) + more_wide;
+                    let wide = model.part(copy.part).0.units.rough_up(stave);
                     (one(wide, size.thick, Some((k, n))), needed)
                 })
                 .collect()
         }
-        _ => vec![(one(up(size.width + more_wide), size.thick, None), needed)],
+        _ => vec![(one(wide, size.thick, None), needed)],
     }
 }
 
@@ -358,11 +358,7 @@ pub(super) fn strip_list(model: &Model, stock: StockId, parts: Vec<PartCopy>) ->
     let mut pieces: Vec<StripPiece> = parts
         .into_iter()
         .map(|copy| StripPiece {
-            long: {
-                let (piece, part) = model.part(copy.part);
-                let over = model.shop.rough_board.0;
-                piece.units.rough_up(part.size.length + over)
-            },
+            long: model.rough_size(copy.part).0,
             part: copy,
         })
         .collect();

@@ -22,14 +22,7 @@ pub(super) fn lay_out(model: &Model, stock: StockId, parts: Vec<PartCopy>) -> St
     };
     let rough: Vec<(Length, Length)> = parts
         .iter()
-        .map(|copy| {
-            let (piece, part) = model.part(copy.part);
-            let up = |length| piece.units.rough_up(length);
-            (
-                up(part.size.length + shop.rough_sheet.0),
-                up(part.size.width + shop.rough_sheet.1),
-            )
-        })
+        .map(|copy| model.rough_size(copy.part))
         .collect();
     let items: Vec<Item> = parts
         .iter()

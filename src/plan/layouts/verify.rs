@@ -22,6 +22,7 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
         }
         let (piece, part) = model.part(placed.part.part);
         let size = part.size;
+        // Reckoned anew here: a verifier shares no sums with what it looks at.
         if (placed.length, placed.width)
             != (
                 piece.units.rough_up(size.length + layout.allowance.0),

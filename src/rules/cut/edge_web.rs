@@ -45,6 +45,7 @@ pub fn check(view: &View, report: &mut Report) {
                     .by(format!("at the {}", fact.where_words()))
                     .from("the shop's least web, placement rules 1.7")
                     .lines([cut.origin.span])
+                    .of(part.assembly)
                     .of_many();
                 report.judge(measured, || fact.diagnostic());
             }

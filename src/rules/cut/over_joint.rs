@@ -41,7 +41,8 @@ pub fn check(view: &View, report: &mut Report) {
                 let measured = Measured::none_of(&code::CUT_OVER_JOINT, subject, 1)
                     .by(fact.sum())
                     .from("placement rules 1.7")
-                    .lines([cut.origin.span, other.origin.span]);
+                    .lines([cut.origin.span, other.origin.span])
+                    .of(part.assembly);
                 report.fails(measured, fact.diagnostic());
             }
         }

@@ -39,6 +39,7 @@ pub fn check(view: &View, report: &mut Report) {
         ))
         .from(TABLE)
         .lines([housing.cut.origin.span])
+        .of(housing.part.assembly)
         .of_many();
         report.judge(measured, || fact.diagnostic());
     }

@@ -43,6 +43,7 @@ pub fn check(view: &View, report: &mut Report) {
         )
         .from(TABLE)
         .lines([housing.cut.origin.span])
+        .of(housing.part.assembly)
         .of_many();
         measured.arithmetic = format!("toward the {}", fact.beyond.edge.word());
         report.judge(measured, || fact.diagnostic());

@@ -43,6 +43,7 @@ pub fn check(view: &View, report: &mut Report) {
             .by(fact.sum())
             .from("the shop's least web, placement rules 2.1")
             .lines([pair.first.origin.span, pair.second.origin.span])
+            .of(pair.part.assembly)
             .of_many();
         // The squares decide: the printed figure is rounded down.
         if pair.squared < least.as_mm() * least.as_mm() {

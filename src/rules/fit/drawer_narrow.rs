@@ -27,7 +27,8 @@ pub fn check(view: &View, report: &mut Report) {
         let measured = Measured::at_least(&code::FIT_DRAWER_NARROW, subject, wide, least)
             .by(format!("{}, less 1 mm of play", room.sum))
             .from(format!("{DRAWERS}; play: common practice"))
-            .lines([drawer.origin.span, opening.origin.span]);
+            .lines([drawer.origin.span, opening.origin.span])
+            .of(drawer.assembly);
         report.judge(measured, || {
             Diagnostic::new(
                 &code::FIT_DRAWER_NARROW,

@@ -34,7 +34,8 @@ pub fn check(view: &View, report: &mut Report) {
         let subject = format!("{}, gap at the {}", label(view, &leaf.path), edge.word());
         let measured = Measured::at_least(&code::FIT_FRONT_GAP, subject, gap, limit)
             .from("common practice")
-            .lines([leaf.origin.span]);
+            .lines([leaf.origin.span])
+            .of(view.part(leaf.part).assembly);
         report.judge(measured, || {
             let diagnostic = Diagnostic::new(
                 &code::FIT_FRONT_GAP,

@@ -25,6 +25,7 @@ pub fn check(view: &View, report: &mut Report) {
             .by("tongues across the grain")
             .from("joint table, placement rules 2.2")
             .lines([joint.origin.span, a.origin.span])
+            .of(a.assembly)
             .of_many();
         report.judge(measured, || {
             let name = view.tick(a.id);

@@ -32,7 +32,8 @@ pub fn check(view: &View, report: &mut Report) {
         )
         .by("open places of its box")
         .from("drawers, common practice")
-        .lines([drawer.origin.span]);
+        .lines([drawer.origin.span])
+        .of(drawer.assembly);
         report.judge(measured, || {
             let report = Diagnostic::new(
                 &code::JOIN_DRAWER,

@@ -29,6 +29,7 @@ pub fn check(view: &View, report: &mut Report) {
         .by(format!("{} and {}", view.plain(thick), view.plain(other)))
         .from("joint table, placement rules 2.2")
         .lines([joint.origin.span])
+        .of(joint.assembly)
         .of_many();
         report.judge(measured, || {
             Diagnostic::new(

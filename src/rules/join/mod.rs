@@ -149,6 +149,12 @@ fn wants_joint(view: &View, part: &Part) -> bool {
         )
 }
 
+/// The line that joins a part, for a help.
+fn join_line(view: &View, part: &Part) -> String {
+    let (own, of) = view.own_name(part);
+    format!("`join {own} into …` or `to …`{of}")
+}
+
 /// The parts of cases and drawers that are joined to nothing, and what is fitted that nothing holds.
 pub fn loose<'m>(view: &View<'m>) -> Vec<&'m Part> {
     view.piece

@@ -1,7 +1,7 @@
 //! A part that is joined, fixed or banded to nothing: nothing holds it in the piece. So also a case on
 //! another that is held to nothing.
 
-use super::{carries, loose};
+use super::{carries, join_line, loose};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{AssemblyId, AssemblyKind, CaseBox, Edge, Part, PartId, Role};
@@ -22,7 +22,8 @@ pub fn check(view: &View, report: &mut Report) {
             Measured::none_of(&code::JOIN_NONE, format!("{}, joints", view.label(part)), 1)
                 .by("parts without a joint")
                 .from("placement rules 1.3")
-                .lines([part.origin.span]);
+                .lines([part.origin.span])
+                .of(part.assembly);
         let name = view.tick(part.id);
         if view.kind(part) == AssemblyKind::Fitted {
             report.fails(measured, not_held(view, part));
@@ -36,7 +37,7 @@ pub fn check(view: &View, report: &mut Report) {
                 part.origin.span,
                 "no `join` line names it",
             )
-            .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+            .help(join_line(view, part)),
         );
     }
     for (below, upper) in stacked(view) {
@@ -46,7 +47,8 @@ pub fn check(view: &View, report: &mut Report) {
         let measured = Measured::none_of(&code::JOIN_NONE, format!("{label}, what holds it"), 1)
             .by("cases that stand on others and are held to nothing")
             .from("placement rules 1.8")
-            .lines([upper.origin.span]);
+            .lines([upper.origin.span])
+            .of(upper.assembly);
         report.fails(
             measured,
             Diagnostic::new(

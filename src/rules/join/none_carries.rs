@@ -1,6 +1,6 @@
 //! A part that is joined to nothing and yet carries shelves, a drawer or a front.
 
-use super::{carries, loose};
+use super::{carries, join_line, loose};
 use crate::diag::{Diagnostic, code};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
@@ -30,7 +30,7 @@ pub fn check(view: &View, report: &mut Report) {
                 part.origin.span,
                 "no `join` line names it",
             )
-            .help(format!("`join {} into …` or `to …`", view.name(&part.path))),
+            .help(join_line(view, part)),
         );
     }
     if clean {

@@ -1,8 +1,6 @@
 //! A part of sheet longer or wider than the shop's saw can cut.
 
 use crate::diag::{Diagnostic, code};
-use crate::measure::Length;
-use crate::model::Part;
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -11,7 +9,7 @@ pub fn check(view: &View, report: &mut Report) {
     let shop = &view.model.shop;
     let limits = [("long", shop.saw_long), ("wide", shop.saw_wide)];
     for part in view.piece.parts.iter().filter(|part| view.is_sheet(part)) {
-        let (length, width) = rough(view, part);
+        let (length, width) = view.rough_size(part);
         let sizes = [length.max(width), length.min(width)];
         for ((word, limit), figure) in limits.into_iter().zip(sizes) {
             let Some(limit) = limit else {
@@ -22,6 +20,7 @@ pub fn check(view: &View, report: &mut Report) {
                 .by("rough size for breakdown")
                 .from(saw(view))
                 .lines([part.origin.span])
+                .of(part.assembly)
                 .of_many();
             report.judge(measured, || {
                 Diagnostic::new(
@@ -39,11 +38,6 @@ pub fn check(view: &View, report: &mut Report) {
             });
         }
     }
-}
-
-fn rough(view: &View, part: &Part) -> (Length, Length) {
-    let (length, width) = view.model.shop.rough_sheet;
-    (part.size.length + length, part.size.width + width)
 }
 
 fn saw(view: &View) -> String {

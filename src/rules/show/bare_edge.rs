@@ -50,7 +50,8 @@ pub fn check(view: &View, report: &mut Report) {
             let measured = Measured::at_most(&code::SHOW_BARE_EDGE, subject, long, Length::ZERO)
                 .by("length of the bare edge in sight")
                 .from("placement rules 2.1")
-                .lines([part.origin.span]);
+                .lines([part.origin.span])
+                .of(part.assembly);
             report.fails(measured, fact.diagnostic());
         }
     }
@@ -126,13 +127,13 @@ impl Bare<'_, '_> {
         .note(format!("{} of the sheet's edge show", view.text(self.long)))
         .help(match self.flush_neighbour() {
             // A strip there would lie in the part that is let in flush.
-            Some(other) if matches!(other.role, Role::Top | Role::Lid | Role::Bottom) => format!(
-                "let {other} cover it: `over {own}` on its line, and the joint the other way round, \
-                 `join {own} into {name}`",
-                other = view.tick(other.id),
-                own = view.name(&part.path),
-                name = view.name(&other.path)
-            ),
+            Some(other) if matches!(other.role, Role::Top | Role::Lid | Role::Bottom) => {
+                let ((own, of), (name, _)) = (view.own_name(part), view.own_name(other));
+                format!(
+                    "let `{name}` cover it: `over {own}` on its line{of}, and the joint the other way \
+                     round, `join {own} into {name}`"
+                )
+            }
             Some(other) => format!(
                 "{} is let in flush there: `allow show.bare_edge \"…\"` if it may show",
                 view.tick(other.id)

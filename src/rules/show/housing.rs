@@ -56,7 +56,8 @@ pub fn check(view: &View, report: &mut Report) {
                 let measured = Measured::at_most(&code::SHOW_HOUSING, subject, wide, Length::ZERO)
                     .by("width of the mouth in sight")
                     .from("placement rules 2.1")
-                    .lines([cut.origin.span, part.origin.span]);
+                    .lines([cut.origin.span, part.origin.span])
+                    .of(part.assembly);
                 report.fails(measured, fact.diagnostic());
             }
         }

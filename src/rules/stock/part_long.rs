@@ -1,23 +1,28 @@
-//! A part larger than any sheet or board that is sold of its stock.
+//! A part larger than what any sheet or board that is sold of its stock yields.
 //!
-//! The sawn size counts, laid with its grain along that of the sheet; without grain either way.
+//! The size for breakdown counts, as in the layouts: sawn size and the shop's allowance, on a sheet
+//! whose edges are trimmed, laid with its grain along that of the sheet; without grain either way.
 //! Wide panels of board are glued up from several, so that a board's width is no limit.
 
 use super::also;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Grain, Part, PartId, SheetGrain, SheetSize, StockKind};
+use crate::model::{
+    AssemblyKind, Axis, Grain, LocalAxis, Part, PartId, Role, SheetGrain, SheetSize, StockKind,
+};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
 struct Long<'v, 'm> {
     view: &'v View<'m>,
     part: &'m Part,
-    /// The extent that does not fit.
+    /// The extent that does not fit, for breakdown.
     figure: Length,
-    /// What the best size has there.
+    /// What the best size yields there.
     limit: Length,
     across: bool,
+    /// What that size measures there as it is sold.
+    raw: Length,
     sold: String,
     also: Vec<PartId>,
 }
@@ -46,7 +51,7 @@ pub fn check(view: &View, report: &mut Report) {
         let way = if fact.across { "width" } else { "length" };
         let subject = format!("{}, {way} against what is sold", view.label(part));
         let measured = Measured::at_most(&code::STOCK_PART_LONG, subject, fact.figure, fact.limit)
-            .by(fact.sold.clone())
+            .by([vec![fact.sold.clone()], fact.sums()].concat().join("; "))
             .from(
                 view.stock(part)
                     .map_or(String::new(), |stock| stock.title.clone()),
@@ -59,12 +64,14 @@ pub fn check(view: &View, report: &mut Report) {
 
 fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
     let stock = view.stock(part)?;
+    let rough = view.rough_size(part);
     let long = |limit: Length, word: &str| Long {
         view,
         part,
-        figure: part.size.length,
+        figure: rough.0,
         limit,
         across: false,
+        raw: limit,
         sold: format!("the longest {word} is {}", view.text(limit)),
         also: Vec::new(),
     };
@@ -75,18 +82,19 @@ fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
                 .iter()
                 .flat_map(|size| ways(size, *grain, part.grain))
                 .map(|(along, across, sold)| {
-                    let tight = (along - part.size.length) > (across - part.size.width);
-                    let (figure, limit) = if tight {
-                        (part.size.width, across)
-                    } else {
-                        (part.size.length, along)
+                    let trimmed = |side| side - view.model.shop.trim * 2;
+                    let tight = (along - rough.0) > (across - rough.1);
+                    let (figure, raw) = match tight {
+                        true => (rough.1, across),
+                        false => (rough.0, along),
                     };
                     Long {
                         view,
                         part,
                         figure,
-                        limit,
+                        limit: trimmed(raw),
                         across: tight,
+                        raw,
                         sold: sheet(view, sold),
                         also: Vec::new(),
                     }
@@ -141,6 +149,9 @@ impl Long<'_, '_> {
         if let Some(stock) = view.stock(part) {
             diagnostic = diagnostic.at(stock.origin.span, self.sold.clone());
         }
+        for sum in self.sums() {
+            diagnostic = diagnostic.note(sum);
+        }
         let sheet = view.is_sheet(part);
         let grain = match part.grain {
             Grain::Lengthwise if sheet => " with the grain",
@@ -155,13 +166,106 @@ impl Long<'_, '_> {
             ))
             .help(format!(
                 "stock that is sold at least {} {way}{grain}",
-                view.text(self.figure)
+                view.text(self.figure + (self.raw - self.limit))
             ));
-        if sheet {
-            diagnostic.help("or divide the part, or turn its grain with `grain`")
-        } else {
-            diagnostic.help("or make the part of two, joined end to end or divided")
+        diagnostic.help(self.otherwise(sheet))
+    }
+
+    /// How the figure and the limit come about, where they are not simply what is sawn and sold.
+    fn sums(&self) -> Vec<String> {
+        let view = self.view;
+        let (sawn, shop) = match self.across {
+            true => (self.part.size.width, view.model.shop.rough_sheet.1),
+            false if view.is_sheet(self.part) => {
+                (self.part.size.length, view.model.shop.rough_sheet.0)
+            }
+            false => (self.part.size.length, view.model.shop.rough_board.0),
+        };
+        // What a strip is longer until it is flushed.
+        let proud = self.figure - sawn - shop;
+        let rounded = proud > Length::ZERO && proud < view.units().rough_step();
+        let mut sums = Vec::new();
+        if self.figure != sawn {
+            let more = self.figure - sawn;
+            let up = if rounded { ", rounded up," } else { "" };
+            sums.push(format!(
+                "{} + {}{up} for breakdown = {}",
+                view.plain(sawn),
+                view.plain(more),
+                view.plain(self.figure)
+            ));
         }
+        if self.raw != self.limit {
+            sums.push(format!(
+                "{} - 2 x {}, trimmed off a new sheet, = {}",
+                view.plain(self.raw),
+                view.plain(view.model.shop.trim),
+                view.plain(self.limit)
+            ));
+        }
+        sums
+    }
+
+    /// What else would do: what the part's own line takes, and leads no further into the same.
+    fn otherwise(&self, sheet: bool) -> String {
+        let (view, part) = (self.view, self.part);
+        let mut ways = Vec::new();
+        if let Some(lengths) = self.lengths() {
+            ways.push(format!("make it of several with `lengths {lengths}`"));
+        } else if sheet {
+            ways.push("divide the part".to_owned());
+        } else {
+            ways.push("make the part of two, joined end to end or divided".to_owned());
+        }
+        let (length, width) = view.rough_size(part);
+        if part.grain == Grain::Lengthwise && self.fits(width, length) {
+            let word = match part.lay.axis(LocalAxis::Width) {
+                Axis::X => "across",
+                Axis::Y => "inward",
+                Axis::Z => "up",
+            };
+            ways.push(format!("turn its grain with `grain {word}`"));
+        }
+        format!("or {}", ways.join(", or "))
+    }
+
+    /// Whether a sheet yields a part of this length and width for breakdown.
+    fn fits(&self, length: Length, width: Length) -> bool {
+        let Some(StockKind::Sheet { sizes, grain, .. }) =
+            self.view.stock(self.part).map(|stock| &stock.kind)
+        else {
+            return false;
+        };
+        let trim = self.view.model.shop.trim * 2;
+        let ways = sizes
+            .iter()
+            .flat_map(|size| ways(size, *grain, self.part.grain));
+        let mut ways = ways;
+        ways.any(|(along, across, _)| length <= along - trim && width <= across - trim)
+    }
+
+    /// In how many equal lengths a worktop or the kick of a run would fit.
+    fn lengths(&self) -> Option<u32> {
+        /// More joints than that are no worktop.
+        const MOST: u32 = 12;
+        let (view, part) = (self.view, self.part);
+        let fitted = view.piece.assembly(part.assembly).kind == AssemblyKind::Fitted;
+        if !fitted || !matches!(part.role, Role::Worktop | Role::Kick) {
+            return None;
+        }
+        let same = |other: &&Part| other.origin.span == part.origin.span && other.role == part.role;
+        let now = u32::try_from(view.piece.parts.iter().filter(same).count()).ok()?;
+        let along = part.lay.axis(LocalAxis::Length) == Axis::X;
+        let (length, width) = view.rough_size(part);
+        (now + 1..=MOST).find(|n| {
+            let extent = part.core.extent(Axis::X);
+            let less = extent - extent * i64::from(now) / i64::from(*n);
+            match (along, view.is_sheet(part)) {
+                (true, true) => self.fits(length - less, width),
+                (true, false) => length - less <= self.limit,
+                (false, _) => self.fits(length, width - less),
+            }
+        })
     }
 }
 
@@ -181,7 +285,7 @@ mod tests {
         let said = testing::of(&checked, "stock.part_long");
         assert_eq!(
             said[0].title,
-            "`left` is 20 mm too long for any stock that is sold"
+            "`left` is 33 mm too long for any stock that is sold"
         );
         assert_eq!(said.len(), 2);
     }
@@ -197,7 +301,7 @@ mod tests {
         let said = testing::of(&checked, "stock.part_long");
         assert_eq!(
             said[0].title,
-            "`left` is 2 mm too wide for any stock that is sold"
+            "`left` is 15 mm too wide for any stock that is sold"
         );
     }
 }

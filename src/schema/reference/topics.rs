@@ -33,7 +33,7 @@ pub static TOPICS: &[Topic] = &[
     Topic {
         words: &["if", "else", "then"],
         title: "What holds only sometimes",
-        text: "`if CONDITION { … } else { … }` stands in every block; `else if` asks on, and one `else` ends it. Both blocks are read, the lines of one count, so both may declare the same name. A clause of the thing around it may stand in a branch. A condition is a comparison, or a value that is `yes` or `no`; `and`, `or` and `not` join them. Within a value: `if CONDITION then A else B`.",
+        text: "`if CONDITION { … } else { … }` stands in every block; `else if` asks on, and one `else` ends it. Both blocks are read, the lines of one count, so both may declare the same name, in each turn of a `repeat` too. A clause of the thing around it may stand in a branch. A condition is a comparison, or a value that is `yes` or `no`; `and`, `or` and `not` join them. Within a value: `if CONDITION then A else B`.",
         example: Example {
             context: Context::Case,
             text: "let weight = 60\nif weight > 40 {\n    shelf ledge of oak18 at 300mm\n} else {\n    shelf ledge of birch12 at 300mm\n}\njoin ledge to left, right with butt\nexpect ledge.thick = if weight > 40 then 17.6mm else 12mm",
@@ -42,10 +42,10 @@ pub static TOPICS: &[Topic] = &[
     Topic {
         words: &["repeat"],
         title: "What comes several times",
-        text: "`repeat NAME from A to B { … }` writes its block out for each whole number of the range, which the name stands for. What is declared in it is an array with the number as its index; a repetition within a repetition gives two indices, the outer one first. Nothing is repeated where B is below A.",
+        text: "`repeat NAME from A to B { … }` writes its block out for each whole number of the range, which the name stands for. What is declared in it is an array with the number as its index; a repetition within a repetition gives two indices, the outer one first. Nothing is repeated where B is below A; a joint or band of what is made no times is none, and so is one of a name in a branch that does not hold. In a line of the same turn a part's name means the part of that turn. A count may be a value, in brackets: `openings cell (if r < 2 then 3 else 2)`.",
         example: Example {
             context: Context::Case,
-            text: "repeat i from 1 to 3 {\n    shelf ledge of oak18 at 90mm + 120mm * i\n}\njoin ledge to left, right with butt\nexpect ledge[3].bottom = 450mm",
+            text: "divide cupboard downward {\n    openings row 2 {\n        shelf tier of birch12\n    }\n}\nrepeat r from 1 to 2 {\n    divide row[r] rightward {\n        openings cell (if r < 2 then 3 else 2) {\n            divider post of birch12\n        }\n    }\n}\njoin tier to left, right with butt\njoin post to tier, deck, floor with butt",
         },
     },
     Topic {
@@ -60,7 +60,7 @@ pub static TOPICS: &[Topic] = &[
     Topic {
         words: &["reuse", "merging"],
         title: "Patterns, and what is like another",
-        text: "`pattern HEAD NAME { param … lines }` declares without building, for any head; `HEAD NAME like SOURCE(PARAM: VALUE) { changes }` makes one. A parameter is a value, or a thing such as a stock: `param wood = oak18`, then `of wood`. The source may also be another thing of the same head beside it. Lines merge by name, or by head where they have none: a clause replaces the clause of the same word, a block is merged line by line, a line of another head replaces the whole line, and a `divide` or `run` is replaced whole. `drop NAME` takes a line out, and the name out of joints and bands.",
+        text: "`pattern HEAD NAME { param … lines }` declares without building, for any head; `HEAD NAME like SOURCE(PARAM: VALUE) { changes }` makes one. A parameter is a value, or a thing such as a stock: `param wood = oak18`, then `of wood`. The source may also be another thing of the same head beside it. Lines merge by name, or by head where they have none: a clause replaces the clause of the same word, a block is merged line by line, a line of another head replaces the whole line, and a `divide` or `run` is replaced whole. Each value names its parameter. `drop NAME` takes a line out, and the name out of joints and bands.",
         example: Example {
             context: Context::File,
             text: "pattern case plain {\n    param width = 600mm from 300mm to 1200mm\n    param wood = oak18\n    size wide width high 400mm deep 300mm\n    side left, right of wood\n    bottom floor of wood at 50mm\n    top lid of wood\n    back rear of oak6\n    join floor, lid to left, right with butt\n    join rear to left, right, floor, lid with butt\n}\npiece hutch \"Hutch\" {\n    case low like plain(width: 900mm) {\n        size high 350mm\n        bottom floor at 80mm\n        drop rear\n    }\n    case slim like plain(wood: birch16) {\n        place right of low\n    }\n    expect low.high = 350mm\n    expect low.deep = 300mm\n    expect slim.left.thick = 16mm\n}",

@@ -156,11 +156,19 @@ const SHOWN: usize = 3;
 /// reported once, with how many more there are; a name that is unknown in many places, and a circle,
 /// once with these places.
 fn once_each(found: Vec<Diagnostic>) -> Vec<Diagnostic> {
-    type Key<'a> = (&'a str, Span);
+    type Key<'a> = (&'a str, Span, Option<Span>);
     let mut out: IndexMap<Key<'_>, (Diagnostic, usize)> = IndexMap::new();
     let mut places: IndexMap<String, (Key<'_>, Vec<Span>)> = IndexMap::new();
     for diagnostic in found {
-        let key = (diagnostic.code.name, diagnostic.span());
+        // A condition of a piece that is made in several ways is told of each.
+        let conditions = [&code::REQUIRE_FAILS, &code::EXPECT_FAILS];
+        let made = conditions.contains(&diagnostic.code);
+        let made = diagnostic.labels.last().filter(|_| made);
+        let key = (
+            diagnostic.code.name,
+            diagnostic.span(),
+            made.map(|label| label.span),
+        );
         if let Some((_, more)) = out.get_mut(&key) {
             *more += 1;
             continue;

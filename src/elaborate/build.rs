@@ -9,13 +9,14 @@ use super::stmt::{Scoped, Stmt};
 use super::value::{Lookup, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
-use crate::measure::{Length, Units};
+use crate::measure::{Dimension, Length, Units};
 use crate::model::{
     AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
     JointKind, Leaf, Origin, PartId, Role, ShelfSet, StockId,
 };
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
+use crate::syntax::tree::Expr;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -522,10 +523,30 @@ impl Builder<'_> {
 
     /// The indices of a name use, computed.
     pub fn indices(&mut self, name: &NameUse, env: &Rc<Env>) -> Res<Vec<u32>> {
-        name.index
-            .iter()
-            .map(|e| super::value::count(self, env, e))
-            .collect()
+        let index = name.index.iter();
+        index.map(|e| self.index_of(&name.text, env, e)).collect()
+    }
+
+    /// One index of an element.
+    fn index_of(&mut self, name: &str, env: &Rc<Env>, expr: &Expr) -> Res<u32> {
+        let value = super::value::quantity_of(self, env, expr, Dimension::NONE)?;
+        let whole = value
+            .is_integer()
+            .then(|| u32::try_from(value.numer()).ok());
+        match whole.flatten() {
+            Some(n) if n > 0 => Ok(n),
+            _ => {
+                let report = Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    format!("`{name}` has no such element"),
+                    expr.span,
+                    format!("this is {value}; the elements are counted from 1, in whole numbers"),
+                );
+                self.sink
+                    .push(report.help(format!("the first is `{name}[1]`")));
+                Err(Poison)
+            }
+        }
     }
 
     /// The panels that a name of a body stands for.

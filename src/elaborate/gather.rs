@@ -99,7 +99,12 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         let typed = match (set, &form.set) {
             (Some(set), Some(default)) => {
                 let globals = &project.globals;
-                like::same_type(&mut cx, &name.text, default, globals, &set.value, globals)
+                like::same_type(
+                    &mut cx,
+                    &project,
+                    (&name.text, default, globals),
+                    (&set.value, globals),
+                )
             }
             _ => Ok(()),
         };

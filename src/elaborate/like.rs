@@ -291,12 +291,29 @@ fn source_of(
         }
         return Ok(sibling.clone());
     }
-    let known: Vec<&str> = project
-        .patterns
-        .iter()
-        .filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head))
+    let patterns = project.patterns.iter();
+    let patterns = patterns.filter(|(_, f)| f.patterned.is_some_and(|h| h.word == head));
+    let beside = around.lines.iter().filter(|s| {
+        let other = s.word() == head && s.span != stmt.span && !s.names.is_empty();
+        other && !s.is_of_element()
+    });
+    let known: Vec<&str> = patterns
         .map(|(n, _)| n.as_str())
+        .chain(beside.map(Stmt::name))
         .collect();
+    if name.text == stmt.name() && !stmt.names.is_empty() {
+        let report = Diagnostic::new(
+            &code::VALUE_CYCLE,
+            format!("`{}` is like itself", name.text),
+            name.span,
+            "this line's own name",
+        );
+        cx.report(match known.is_empty() {
+            true => report.help(format!("declare a `pattern {head}`")),
+            false => report.help(format!("it may be like {}", known.join(", "))),
+        });
+        return Err(Poison);
+    }
     Err(project.missing(cx, name, &format!("pattern {head}"), known))
 }
 
@@ -358,7 +375,7 @@ fn instance(
         call.args,
         call.env,
         &scope,
-        call.name,
+        (project, call.name),
     )?;
     let mut thing = Stmt::of_pattern(cx, pattern, &scope);
     let like = thing
@@ -425,7 +442,7 @@ pub fn bind_params<'a>(
     args: &[Arg],
     env: &Rc<Env>,
     scope: &Rc<Env>,
-    of: &str,
+    (project, of): (&Project, &str),
 ) -> Res<()> {
     let params: Vec<&Form> = params.collect();
     let mut fine = Ok(());
@@ -486,7 +503,8 @@ pub fn bind_params<'a>(
             (Some(arg), default) => {
                 scope.bind(&name.text, arg.value.clone(), Some(env.clone()));
                 if let Some(default) = default {
-                    let same = same_type(cx, &name.text, default, scope, &arg.value, env);
+                    let same =
+                        same_type(cx, project, (&name.text, default, scope), (&arg.value, env));
                     if same.is_err() {
                         scope.set(&name.text, Slot::Bad);
                         fine = same;
@@ -531,18 +549,19 @@ fn unnamed(cx: &dyn Lookup, arg: &Arg, param: Option<&Form>, of: &str) -> Diagno
 /// What a parameter is given is of the kind of its default: both a length, both a number, both a name.
 pub fn same_type(
     cx: &mut dyn Lookup,
-    name: &str,
-    default: &Expr,
-    scope: &Rc<Env>,
-    given: &Expr,
-    env: &Rc<Env>,
+    project: &Project,
+    (name, default, scope): (&str, &Expr, &Rc<Env>),
+    (given, env): (&Expr, &Rc<Env>),
 ) -> Res<()> {
     let wanted = kind(cx, scope, default)?;
-    if names_thing(env, given) && !names_thing(scope, default) {
+    let thing = given.as_name().unwrap_or_default();
+    let found = match names_thing(env, given) && !names_thing(scope, default) {
+        false => kind(cx, env, given)?,
+        true if project.stocks.contains_key(thing) => "a stock".to_owned(),
+        true if project.hardware.contains_key(thing) => "hardware".to_owned(),
         // A name of nothing that has a value is told as such.
-        return value::eval(cx, env, given).and(Err(Poison));
-    }
-    let found = kind(cx, env, given)?;
+        true => return value::eval(cx, env, given).and(Err(Poison)),
+    };
     if wanted == found {
         return Ok(());
     }

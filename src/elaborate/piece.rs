@@ -10,11 +10,11 @@ use super::project::{Project, Set, TopLevel, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
 use super::{Poison, Res, groups, label};
-use crate::diag::{Diagnostic, code};
+use crate::diag::{Diagnostic, Label, code};
 use crate::measure::{InchStep, Length, Units};
 use crate::model::{AssemblyKind, Box3, Commission, FinishId, Model, Note, Piece};
 use crate::schema::Form;
-use crate::source::{FileId, Sources};
+use crate::source::{FileId, Sources, Span};
 use crate::syntax::tree::{Arg, ExprKind, Name};
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -56,6 +56,8 @@ struct Wanted {
     args: Vec<Arg>,
     copies: u32,
     finish: Option<FinishId>,
+    /// Where a commission asks for it.
+    made: Option<Span>,
 }
 
 /// Builds every piece that the first file asks for: its commission, or else each of its pieces once.
@@ -162,6 +164,7 @@ impl Wanted {
             form: form.clone(),
             args: Vec::new(),
             copies: 1,
+            made: None,
             finish: None,
         }
     }
@@ -320,6 +323,7 @@ fn read_make(
         args,
         copies,
         finish: None,
+        made: Some(of.span),
     });
     Ok(())
 }
@@ -393,7 +397,7 @@ fn build_piece(
         &args,
         &project.globals,
         &env,
-        &name,
+        (project, &name),
     );
     let stmt = Stmt::new(&mut cx, &want.form, &env);
     let stmt = expand(&mut cx, project, &stmt)?;
@@ -478,6 +482,7 @@ fn build_piece(
         trail: Vec::new(),
         turns: 0,
     };
+    let said = builder.sink.len();
     let before = builder.sink.iter().filter(|d| d.is_error()).count();
     builder.declare_composition(&stmt);
     if let Some(report) = nothing_to_build(&builder, &stmt) {
@@ -510,6 +515,11 @@ fn build_piece(
         }
     }
     if builder.sink.iter().filter(|d| d.is_error()).count() > before {
+        made_so(
+            want,
+            &piece.params,
+            builder.sink.get_mut(said..).unwrap_or_default(),
+        );
         return Err(Poison);
     }
     piece.overall = builder.overall.ok_or(Poison)?;
@@ -528,6 +538,25 @@ fn build_piece(
                 .help("round what it is computed from"),
             );
             Err(Poison)
+        }
+    }
+}
+
+/// Of a commission that makes a piece in several ways, which of them a condition does not hold for.
+fn made_so(want: &Wanted, params: &[(String, String)], said: &mut [Diagnostic]) {
+    let Some(made) = want.made else { return };
+    let conditions = [&code::REQUIRE_FAILS, &code::EXPECT_FAILS];
+    for report in said.iter_mut().filter(|d| conditions.contains(&d.code)) {
+        report.labels.push(Label {
+            span: made,
+            text: "made here".into(),
+        });
+        if !params.is_empty() {
+            let params = params
+                .iter()
+                .map(|(name, value)| format!("{name} = {value}"));
+            let params: Vec<String> = params.collect();
+            report.notes.push(format!("with {}", params.join(", ")));
         }
     }
 }

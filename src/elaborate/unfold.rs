@@ -296,7 +296,16 @@ fn whole(cx: &mut dyn Lookup, env: &Rc<Env>, expr: &Expr) -> Res<u32> {
     match value.is_integer().then(|| value.numer()) {
         Some(n) if n <= 0 => Ok(0),
         Some(n) if n <= i128::from(value::MOST) => Ok(n as u32),
-        _ => {
+        Some(n) => {
+            cx.report(Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a range that goes on too long",
+                expr.span,
+                format!("this is {n}, more than {}", value::MOST),
+            ));
+            Err(Poison)
+        }
+        None => {
             cx.report(Diagnostic::new(
                 &code::VALUE_RANGE,
                 "a range that does not end on a whole number",

@@ -87,11 +87,29 @@ impl<'a> Reader<'a> {
 
     /// What follows the block of an `if` on its line.
     pub(super) fn otherwise(&mut self) -> Option<Block> {
-        if self.here().is_some() || first_word(self.text.get(self.pos..)?) != "else" {
+        if self.here().is_some() {
             return None;
         }
         let start = self.pos;
-        self.pos += "else".len();
+        match first_word(self.text.get(self.pos..)?) {
+            "else" => self.pos += "else".len(),
+            word @ ("elif" | "elseif" | "elsif") => {
+                let span = self.span(start, start + word.len());
+                self.reports.push(
+                    Diagnostic::new(
+                        &code::SYNTAX_ELSE_PLACE,
+                        format!("`{word}` is two words"),
+                        span,
+                        "asks on, it seems",
+                    )
+                    .help("write `else if`")
+                    .mend(span, "else if"),
+                );
+                // It goes on with its own `if`.
+                self.pos += word.len() - "if".len();
+            }
+            _ => return None,
+        }
         if self.here().is_some_and(|mark| mark.kind == Kind::Open) {
             let (mut block, comment, _) = self.block();
             if let Some(comment) = comment {

@@ -64,6 +64,7 @@ fn hardware(model: &mut Model) {
             below: dmm(80),
             rear: dmm(0),
             load: Some(Rational::int(30)),
+            under: None,
         }),
     );
 }

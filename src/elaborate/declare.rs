@@ -9,7 +9,7 @@ use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
     Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Hardware, HardwareKind, Hinge, Per, Price,
-    Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
+    Runner, SheetGrain, SheetSize, Shop, Stock, StockKind, UnderMount,
 };
 use crate::schema::Clause;
 use crate::source::Span;
@@ -439,7 +439,18 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
         }
         "runner" => HardwareKind::Runner(Runner {
             long: size(cx, stmt, "long")?,
-            beside: required(cx, stmt, "beside")?,
+            beside: match word_of(stmt, "mounts") {
+                Some("under") => Length::ZERO,
+                _ => required(cx, stmt, "beside")?,
+            },
+            under: match word_of(stmt, "mounts") {
+                Some("under") => Some(UnderMount {
+                    inside: required(cx, stmt, "inside")?,
+                    side_max: optional_size(cx, stmt, "side_max")?,
+                    recess: clause_length(cx, stmt, "recess")?,
+                }),
+                _ => None,
+            },
             above: clause_length(cx, stmt, "above")?.unwrap_or_default(),
             below: clause_length(cx, stmt, "below")?.unwrap_or_default(),
             rear: clause_length(cx, stmt, "rear")?.unwrap_or_default(),

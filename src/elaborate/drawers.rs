@@ -11,7 +11,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{
     AssemblyId, AssemblyKind, Axis, Box3, Drawer, Edge, HardwareKind, HardwareUse, LeafKind,
-    OpeningId, Origin, Role, Runner, RunnerPlace,
+    OpeningId, Origin, Role, Runner, RunnerPlace, UnderMount,
 };
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -308,10 +308,18 @@ impl Builder<'_> {
                     long,
                     beside,
                     below,
+                    under,
                     ..
                 }),
             )) => {
-                let width = wide.unwrap_or(clear.extent(Axis::X) - beside * 2);
+                let fits = match under {
+                    Some(under) => {
+                        let side = self.under_side(line, box_line, under)?;
+                        clear.extent(Axis::X) - under.inside + side * 2
+                    }
+                    None => clear.extent(Axis::X) - beside * 2,
+                };
+                let width = wide.unwrap_or(fits);
                 let middle = clear.middle(Axis::X);
                 out.set_face(Edge::Left, middle - width.half());
                 out.set_face(Edge::Right, middle + width.half());
@@ -369,6 +377,53 @@ impl Builder<'_> {
                 Ok((out, place, origin))
             }
         }
+    }
+
+    /// The thickness of a box's sides on runners under it, held against what those take.
+    fn under_side(&mut self, line: &Stmt, box_line: &Stmt, under: UnderMount) -> Res<Length> {
+        let own = line.forms("side").next().filter(|side| side.has("of"));
+        let of = own.unwrap_or(box_line).clone();
+        let side = self.take_stock(&of, Role::DrawerSide)?.thick;
+        let text = |length| self.units.text(length);
+        if let Some(most) = under.side_max.filter(|most| side > *most) {
+            let report = Diagnostic::new(
+                &code::VALUE_RANGE,
+                format!(
+                    "the sides of `{}` are too thick for its runners",
+                    line.name()
+                ),
+                of.clause("of").map_or(of.head_span, |c| c.of.span),
+                format!("{}, {} too thick", text(side), text(side - most)),
+            )
+            .note(format!("the runners take sides up to {}", text(most)))
+            .help("take thinner sides, or another runner");
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        let bottom = line.forms("bottom").next().cloned();
+        let at = match &bottom {
+            Some(bottom) => clause_length(self, bottom, "at")?,
+            None => None,
+        };
+        let text = |length| self.units.text(length);
+        if let (Some(recess), Some(at), Some(bottom)) = (under.recess, at, bottom)
+            && recess != at
+        {
+            let report = Diagnostic::new(
+                &code::VALUE_RANGE,
+                format!(
+                    "the bottom of `{}` does not lie as its runners ask",
+                    line.name()
+                ),
+                bottom.clause("at").map_or(bottom.head_span, |c| c.of.span),
+                format!("{} above the lower edge", text(at)),
+            )
+            .note(format!("the runners take it {} above", text(recess)))
+            .help(format!("write `at {}`", text(recess)));
+            self.sink.push(report);
+            return Err(Poison);
+        }
+        Ok(side)
     }
 
     fn box_height(&mut self, box_line: &Stmt) -> Poison {

@@ -42,6 +42,6 @@ pub use sawn::Proud;
 pub use shop::{Abrasive, Clamp, Cutter, CutterKind, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,
-    Runner, SheetGrain, SheetSize, Stock, StockId, StockKind,
+    Runner, SheetGrain, SheetSize, Stock, StockId, StockKind, UnderMount,
 };
 pub use written::{Token, WrittenClause, WrittenLine, WrittenOrder, text_of};

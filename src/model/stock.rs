@@ -312,6 +312,19 @@ pub struct Runner {
     #[serde(serialize_with = "exact_option")]
     #[schemars(with = "Option<String>")]
     pub load: Option<Rational>,
+    /// Of runners that stand under the box; then `beside` follows from its sides.
+    pub under: Option<UnderMount>,
+}
+
+/// What a runner under the box asks of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct UnderMount {
+    /// The clear width less the inside width of the box.
+    pub inside: Length,
+    /// The thickest side that it takes.
+    pub side_max: Option<Length>,
+    /// From the lower edge of the box to the underside of its bottom.
+    pub recess: Option<Length>,
 }
 
 /// A finish, by its index in [`super::Model::finishes`].

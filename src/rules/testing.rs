@@ -149,6 +149,7 @@ pub fn with_drawer() -> Model {
             below: dmm(80),
             rear: Length::ZERO,
             load: Some(Rational::int(30)),
+            under: None,
         }),
     );
     let assembly = add_assembly(&mut model, "body.tray", AssemblyKind::Drawer);

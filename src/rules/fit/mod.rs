@@ -89,6 +89,23 @@ pub fn room(view: &View, drawer: &Drawer) -> Room {
         } else {
             clear
         };
+        if let Some(under) = runner.under {
+            let parts = &view.piece.assembly(drawer.assembly).parts;
+            let mut sides = parts.iter().map(|id| view.part(*id));
+            let side = sides.find(|part| part.role == Role::DrawerSide);
+            let side = side.map_or(Length::ZERO, |part| part.size.thick);
+            let wide = from - under.inside + side * 2;
+            return Room {
+                wide,
+                sum: format!(
+                    "{} - {} ({name}, inside) + 2 x {} = {}",
+                    view.plain(from),
+                    view.plain(under.inside),
+                    view.plain(side),
+                    view.plain(wide)
+                ),
+            };
+        }
         return sum(from, runner.beside, &format!("{name}, beside"));
     }
     match &drawer.runner {

@@ -1,9 +1,7 @@
 //! Stock and hardware, with their kinds.
 
 use super::ROW;
-use crate::schema::head::{
-    Context, Head, Kind, Names, Need, Shape, Slot, Use, def, later, opt, req,
-};
+use crate::schema::head::{Context, Head, Kind, Names, Need, Shape, Slot, Use, def, opt, req};
 
 const KIND: &[Slot] = &[Slot {
     name: "kind",
@@ -149,10 +147,10 @@ const HARDWARE: &[Kind] = &[
             def("above", "0mm"),
             def("below", "0mm"),
             def("rear", "0mm"),
-            later("inside")
+            opt("inside")
                 .says("of under-mounted runners: the clear width less the inside width of the box"),
-            later("side_max").says("of under-mounted runners"),
-            later("recess").says("of under-mounted runners"),
+            opt("side_max").says("of under-mounted runners: the thickest side of the box"),
+            opt("recess").says("of under-mounted runners: from the lower edge of the box to the underside of its bottom"),
             opt("load").says("what a pair carries"),
         ],
         "A runner for a drawer; one is a pair, left and right.",

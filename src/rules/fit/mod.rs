@@ -156,6 +156,12 @@ pub fn tell(view: &View, report: &mut Report, drawer: &Drawer) {
                 report.tell(*part, band.strip);
             }
         }
+        // One that reaches beyond its opening may run into what lies there too.
+        for other in view.near(&view.part(*part).finished) {
+            if other.assembly != drawer.assembly {
+                report.tell(*part, other.id);
+            }
+        }
     }
 }
 

@@ -8,7 +8,7 @@ use crate::measure::{Length, Units};
 use crate::model::tree::Tree;
 use crate::model::{
     AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
-    LocalAxis, Model, Part, PartId, PartRef, Piece, Stock, StockKind,
+    LocalAxis, MaterialSort, Model, Part, PartId, PartRef, Piece, Stock, StockKind,
 };
 use crate::solid::{Exact, Overflow, Wood};
 use std::cell::OnceCell;
@@ -293,6 +293,16 @@ impl<'m> View<'m> {
             self.stock(part).map(|stock| &stock.kind),
             Some(StockKind::Sheet { .. })
         )
+    }
+
+    /// Whether a part is of sheet whose edges are of another kind than its faces. An edge-glued panel,
+    /// whose core is a species, is solid wood in the form of a sheet.
+    pub fn has_core(&self, part: &Part) -> bool {
+        let stock = self.stock(part);
+        let material = stock.and_then(|stock| stock.material);
+        let material = material.and_then(|id| self.model.materials.get(id.0 as usize));
+        let solid = material.is_some_and(|m| m.sort == MaterialSort::Species);
+        self.is_sheet(part) && !solid
     }
 
     /// Whether a part is of solid wood.

@@ -15,7 +15,7 @@ pub fn check(view: &View, report: &mut Report) {
         .filter(|joint| is_dovetail(joint.kind))
     {
         for part in [view.part(joint.a), view.part(joint.b)] {
-            if !view.is_sheet(part) {
+            if !view.has_core(part) {
                 continue;
             }
             let limit = Length::mm(9);

@@ -17,6 +17,7 @@ mod explain;
 mod faults;
 mod highlight;
 mod house;
+mod judge;
 mod laws;
 mod library;
 mod mend;

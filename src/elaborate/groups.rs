@@ -3,8 +3,8 @@
 
 use crate::measure::Length;
 use crate::model::{
-    Cut, CutKind, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Size, Solid,
-    StockId,
+    Cut, CutKind, Grain, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Size,
+    Solid, StockId, StockKind,
 };
 use std::collections::BTreeMap;
 
@@ -16,12 +16,15 @@ type Shape = (
     Vec<(Side, Length, StockId)>,
 );
 
-/// Which ends of the part's axes are swapped.
-type Flip = [bool; 3];
+/// A way in which a part may lie otherwise: what was along axis `from[i]` is along axis `i`, and where
+/// `flip[i]` runs the other way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Turn {
+    from: [usize; 3],
+    flip: [bool; 3],
+}
 
-/// Turning a part over end for end, edge for edge, or face for face; two at a time are a turn of the
-/// whole part, one or three a mirror image.
-const FLIPS: [Flip; 8] = [
+const FLIPS: [[bool; 3]; 8] = [
     [false, false, false],
     [true, true, false],
     [true, false, true],
@@ -32,15 +35,94 @@ const FLIPS: [Flip; 8] = [
     [true, true, true],
 ];
 
-fn is_mirror(flip: Flip) -> bool {
-    flip.iter().filter(|f| **f).count() % 2 == 1
+/// Turning over end for end, edge for edge, or face for face keeps the grain; two at a time are a turn of
+/// the whole part, one or three a mirror image. A quarter turn swaps two axes.
+const AS_IT_LIES: [usize; 3] = [0, 1, 2];
+/// Length for width.
+const ON_ITS_FACE: [usize; 3] = [1, 0, 2];
+/// Width for thickness.
+const ABOUT_ITS_LENGTH: [usize; 3] = [0, 2, 1];
+
+impl Turn {
+    const NONE: Turn = Turn {
+        from: AS_IT_LIES,
+        flip: FLIPS[0],
+    };
+
+    /// What undoes it: a flip of an axis is one of the axis to which it has come.
+    fn back(self) -> Turn {
+        let mut flip = self.flip;
+        for i in 0..3 {
+            flip[self.from[i]] = self.flip[i];
+        }
+        // A swap of two axes is its own opposite.
+        Turn {
+            from: self.from,
+            flip,
+        }
+    }
+
+    fn is_mirror(self) -> bool {
+        let swaps = usize::from(self.from != AS_IT_LIES);
+        (self.flip.iter().filter(|f| **f).count() + swaps) % 2 == 1
+    }
+
+    /// Where an axis of the part as it lay has come to.
+    fn axis(self, axis: LocalAxis) -> LocalAxis {
+        LocalAxis::ALL
+            .into_iter()
+            .find(|to| self.from[to.index()] == axis.index())
+            .unwrap_or(axis)
+    }
+
+    fn side(self, side: Side) -> Side {
+        let axis = self.axis(side.axis());
+        let far = side.is_far() != self.flip[axis.index()];
+        let to = Side::ALL
+            .into_iter()
+            .find(|to| to.axis() == axis && to.is_far() == far);
+        to.unwrap_or(side)
+    }
+
+    /// A place in the part as it lay; sizes along swapped axes are equal.
+    fn place(self, at: [Length; 3], size: [Length; 3]) -> [Length; 3] {
+        [0, 1, 2].map(|i| {
+            let place = at[self.from[i]];
+            if self.flip[i] { size[i] - place } else { place }
+        })
+    }
+}
+
+/// Every way in which a part may lie and be the same part, or its mirror image; turns first.
+///
+/// A square of sheet without grain may be turned on its face; a square stick of solid wood about its
+/// length, as legs are. Sheet may not: its plies show which face is which.
+fn turns(model: &Model, part: &Part) -> Vec<Turn> {
+    let stock = model
+        .stocks
+        .get(part.stock.0 as usize)
+        .map(|stock| &stock.kind);
+    let board = matches!(stock, Some(StockKind::Board { .. }));
+    let mut ways = vec![AS_IT_LIES];
+    if part.grain == Grain::None && part.size.length == part.size.width {
+        ways.push(ON_ITS_FACE);
+    }
+    if board && part.size.width == part.size.thick {
+        ways.push(ABOUT_ITS_LENGTH);
+    }
+    let mut all: Vec<Turn> = ways
+        .into_iter()
+        .flat_map(|from| FLIPS.map(|flip| Turn { from, flip }))
+        .collect();
+    all.sort_by_key(|turn| turn.is_mirror());
+    all
 }
 
 /// Groups the parts of a model, numbers the groups, and lays the members of a group alike.
 pub fn group_parts(model: &mut Model) {
     let refs: Vec<PartRef> = model.parts().map(|(at, _)| at).collect();
-    let mut groups: Vec<Vec<(PartRef, Flip)>> = Vec::new();
-    let mut found: BTreeMap<Shape, (usize, Flip)> = BTreeMap::new();
+    let mut groups: Vec<Vec<(PartRef, Turn)>> = Vec::new();
+    let mut found: BTreeMap<Shape, (usize, Turn)> = BTreeMap::new();
     // Only parts of one size out of one stock can be alike.
     let mut sizes: BTreeMap<(StockId, Size), usize> = BTreeMap::new();
     for (_, part) in model.parts() {
@@ -49,32 +131,32 @@ pub fn group_parts(model: &mut Model) {
     for at in refs {
         let (_, part) = model.part(at);
         if sizes.get(&(part.stock, part.size)) == Some(&1) {
-            groups.push(vec![(at, FLIPS[0])]);
+            groups.push(vec![(at, Turn::NONE)]);
             continue;
         }
-        let natural = shape(model, part, FLIPS[0], at);
+        let natural = shape(model, part, Turn::NONE, at);
         match found.get(&natural) {
-            Some((group, flip)) => {
+            Some((group, turn)) => {
                 if let Some(members) = groups.get_mut(*group) {
-                    members.push((at, *flip));
+                    members.push((at, *turn));
                 }
             }
             None => {
                 let group = groups.len();
-                groups.push(vec![(at, FLIPS[0])]);
-                // Every way in which a later part may turn out to be this one. Its own flip brings
-                // it back into this part's frame. Turns come before mirror images.
-                for flip in FLIPS {
+                groups.push(vec![(at, Turn::NONE)]);
+                // Every way in which a later part may turn out to be this one, and what brings it back
+                // into this part's frame.
+                for turn in turns(model, part) {
                     found
-                        .entry(shape(model, part, flip, at))
-                        .or_insert((group, flip));
+                        .entry(shape(model, part, turn, at))
+                        .or_insert((group, turn.back()));
                 }
             }
         }
     }
     for members in &groups {
-        for (at, flip) in members {
-            relay(model, *at, *flip);
+        for (at, turn) in members {
+            relay(model, *at, *turn);
         }
     }
     let mut out: Vec<Group> = groups
@@ -87,9 +169,9 @@ pub fn group_parts(model: &mut Model) {
     model.groups = out;
 }
 
-/// A part's shape seen with some axes swapped. Strips are told by their stock, so that a banded and
+/// A part's shape as it lies after a turn. Strips are told by their stock, so that a banded and
 /// a bare panel differ.
-fn shape(model: &Model, part: &Part, flip: Flip, at: PartRef) -> Shape {
+fn shape(model: &Model, part: &Part, turn: Turn, at: PartRef) -> Shape {
     let size = [part.size.length, part.size.width, part.size.thick];
     let mut cuts: Vec<_> = part
         .cuts
@@ -98,10 +180,10 @@ fn shape(model: &Model, part: &Part, flip: Flip, at: PartRef) -> Shape {
             let mut solids: Vec<Solid> = cut
                 .solids
                 .iter()
-                .map(|s| flip_solid(s, flip, size))
+                .map(|s| turn_solid(s, turn, size))
                 .collect();
             solids.sort();
-            (cut.kind, flip_side(cut.entry, flip), solids)
+            (cut.kind, turn.side(cut.entry), solids)
         })
         .collect();
     cuts.sort();
@@ -111,7 +193,7 @@ fn shape(model: &Model, part: &Part, flip: Flip, at: PartRef) -> Shape {
         .iter()
         .map(|band| {
             (
-                flip_side(band.side, flip),
+                turn.side(band.side),
                 band.thick,
                 piece.part(band.strip).stock,
             )
@@ -121,79 +203,57 @@ fn shape(model: &Model, part: &Part, flip: Flip, at: PartRef) -> Shape {
     (part.stock, size, cuts, bands)
 }
 
-fn flip_side(side: Side, flip: Flip) -> Side {
-    if flip[side.axis().index()] {
-        side.opposite()
-    } else {
-        side
-    }
-}
-
-fn flip_box(b: &LocalBox, flip: Flip, size: [Length; 3]) -> LocalBox {
-    let mut out = *b;
-    for i in 0..3 {
-        if flip[i] {
-            out.lo[i] = size[i] - b.hi[i];
-            out.hi[i] = size[i] - b.lo[i];
-        }
-    }
-    out
-}
-
-fn flip_solid(solid: &Solid, flip: Flip, size: [Length; 3]) -> Solid {
+fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
+    let between = |a: [Length; 3], b: [Length; 3]| {
+        let (a, b) = (turn.place(a, size), turn.place(b, size));
+        let lo = [0, 1, 2].map(|i| a[i].min(b[i]));
+        let hi = [0, 1, 2].map(|i| a[i].max(b[i]));
+        LocalBox { lo, hi }
+    };
     match solid {
-        Solid::Box(b) => Solid::Box(flip_box(b, flip, size)),
+        Solid::Box(b) => Solid::Box(between(b.lo, b.hi)),
         Solid::Bore {
             mouth,
             entry,
             diameter,
             depth,
-        } => {
-            let mut at = *mouth;
-            for i in 0..3 {
-                if flip[i] {
-                    at[i] = size[i] - mouth[i];
-                }
-            }
-            Solid::Bore {
-                mouth: at,
-                entry: flip_side(*entry, flip),
-                diameter: *diameter,
-                depth: *depth,
-            }
-        }
+        } => Solid::Bore {
+            mouth: turn.place(*mouth, size),
+            entry: turn.side(*entry),
+            diameter: *diameter,
+            depth: *depth,
+        },
         Solid::Prism {
             axis,
             outline,
             lo,
             hi,
         } => {
-            let others: Vec<usize> = (0..3).filter(|i| *i != axis.index()).collect();
+            let others = |axis: LocalAxis| (0..3).filter(move |i| *i != axis.index());
+            let spot = |corner: &[Length; 2], along: Length| {
+                let mut at = [along; 3];
+                for (i, place) in others(*axis).zip(corner) {
+                    at[i] = *place;
+                }
+                at
+            };
+            let to = turn.axis(*axis);
             let mut corners: Vec<[Length; 2]> = outline
                 .iter()
                 .map(|corner| {
-                    let mut c = *corner;
-                    for (k, i) in others.iter().enumerate() {
-                        if flip[*i] {
-                            c[k] = size[*i] - corner[k];
-                        }
-                    }
-                    c
+                    let at = turn.place(spot(corner, *lo), size);
+                    let mut places = others(to).map(|i| at[i]);
+                    [0; 2].map(|_| places.next().unwrap_or_default())
                 })
                 .collect();
             // The same outline may start at another corner or run the other way.
             canonical(&mut corners);
-            let i = axis.index();
-            let (lo, hi) = if flip[i] {
-                (size[i] - *hi, size[i] - *lo)
-            } else {
-                (*lo, *hi)
-            };
+            let ends = between([*lo; 3], [*hi; 3]);
             Solid::Prism {
-                axis: *axis,
+                axis: to,
                 outline: corners,
-                lo,
-                hi,
+                lo: ends.lo[to.index()],
+                hi: ends.hi[to.index()],
             }
         }
     }
@@ -210,8 +270,8 @@ fn canonical(corners: &mut [[Length; 2]]) {
     }
 }
 
-/// Lays a part with some axes swapped, so that its cuts have the coordinates of its group.
-fn relay(model: &mut Model, at: PartRef, flip: Flip) {
+/// Lays a part otherwise, so that its cuts have the coordinates of its group.
+fn relay(model: &mut Model, at: PartRef, turn: Turn) {
     let Some(part) = model
         .pieces
         .get_mut(at.piece as usize)
@@ -219,33 +279,39 @@ fn relay(model: &mut Model, at: PartRef, flip: Flip) {
     else {
         return;
     };
-    if flip == FLIPS[0] {
+    if turn == Turn::NONE {
         return;
     }
     let size = [part.size.length, part.size.width, part.size.thick];
-    let turn = |edge: crate::model::Edge, swap: bool| if swap { edge.opposite() } else { edge };
-    part.lay = Lay {
-        end: turn(part.lay.end, flip[0]),
-        edge: turn(part.lay.edge, flip[1]),
-        face: turn(part.lay.face, flip[2]),
-    };
+    let near = [part.lay.end, part.lay.edge, part.lay.face];
+    let [end, edge, face] = [0, 1, 2].map(|i| {
+        let near = near[turn.from[i]];
+        if turn.flip[i] { near.opposite() } else { near }
+    });
+    part.lay = Lay { end, edge, face };
     for cut in &mut part.cuts {
-        flip_cut(cut, flip, size);
+        turn_cut(cut, turn, size);
     }
     for band in &mut part.bands {
-        band.side = flip_side(band.side, flip);
+        band.side = turn.side(band.side);
     }
+    let finished = |axis| part.finished.extent(part.lay.axis(axis));
+    part.finished_size = Size {
+        length: finished(LocalAxis::Length),
+        width: finished(LocalAxis::Width),
+        thick: finished(LocalAxis::Thickness),
+    };
 }
 
-fn flip_cut(cut: &mut Cut, flip: Flip, size: [Length; 3]) {
+fn turn_cut(cut: &mut Cut, turn: Turn, size: [Length; 3]) {
     for solid in &mut cut.solids {
-        *solid = flip_solid(solid, flip, size);
+        *solid = turn_solid(solid, turn, size);
     }
-    cut.entry = flip_side(cut.entry, flip);
-    if flip[cut.along.index()] {
+    cut.entry = turn.side(cut.entry);
+    cut.along = turn.axis(cut.along);
+    if turn.flip[cut.along.index()] {
         cut.stopped.swap(0, 1);
     }
-    debug_assert!(LocalAxis::ALL.contains(&cut.along));
 }
 
 /// Members with hands, where the group has both; the label of all its members.
@@ -253,10 +319,10 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
     let handed = |at: &PartRef| model.part(*at).1.lay.end_at_left();
     let symmetric = members.first().is_some_and(|at| {
         let (_, part) = model.part(*at);
-        let natural = shape(model, part, FLIPS[0], *at);
-        FLIPS
-            .iter()
-            .any(|flip| is_mirror(*flip) && shape(model, part, *flip, *at) == natural)
+        let natural = shape(model, part, Turn::NONE, *at);
+        turns(model, part)
+            .into_iter()
+            .any(|turn| turn.is_mirror() && shape(model, part, turn, *at) == natural)
     });
     let both = members.iter().any(&handed) && !members.iter().all(&handed);
     let hands = both && !symmetric;
@@ -315,5 +381,228 @@ fn join_labels(labels: &[String]) -> String {
             }
         }
         [first, rest @ ..] => format!("{first} and {} more", rest.len()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::fixture::{box3, cabinet, lay, line, part};
+    use crate::model::{Axis, Edge, PartId, Role};
+    use crate::solid::Wood;
+    use proptest::prelude::*;
+
+    /// A square stick of board, 60 x 20 x 20 mm (by `board`), or a square of sheet without grain,
+    /// 60 x 60 x 20 mm, with pockets cut.
+    fn stick(board: bool, cuts: &[Solid]) -> (Model, Part) {
+        let mut model = cabinet();
+        let stock = model.stocks.iter().position(|stock| {
+            matches!(stock.kind, StockKind::Board { .. }) == board
+                && !matches!(stock.kind, StockKind::Edging { .. })
+        });
+        let stock = stock.expect("the fixture has both") as u32;
+        let b = if board {
+            box3([0, 600], [0, 200], [0, 200])
+        } else {
+            box3([0, 600], [0, 600], [0, 200])
+        };
+        let at = lay(Edge::Left, Edge::Front, Edge::Bottom);
+        let mut stick = part(0, "stick", "Stick", Role::Rail, 0, stock, b, b, at);
+        stick.grain = if board {
+            Grain::Lengthwise
+        } else {
+            Grain::None
+        };
+        stick.cuts = cuts.iter().map(|solid| pocket(solid.clone())).collect();
+        model.pieces.truncate(1);
+        model.pieces[0].joints.clear();
+        model.pieces[0].parts.clear();
+        (model, stick)
+    }
+
+    fn pocket(solid: Solid) -> Cut {
+        Cut {
+            kind: CutKind::Pocket,
+            solids: vec![solid],
+            entry: Side::Face,
+            along: LocalAxis::Length,
+            width: Length::ZERO,
+            depth: Length::ZERO,
+            fit: Length::ZERO,
+            relief: Length::ZERO,
+            stopped: [true, false],
+            joint: None,
+            filler: None,
+            origin: line(1),
+        }
+    }
+
+    /// Every part of a model so laid that its cuts read as given; groups are found anew.
+    fn grouped(mut model: Model, parts: Vec<Part>) -> Model {
+        model.pieces[0].parts = parts;
+        for (i, part) in model.pieces[0].parts.iter_mut().enumerate() {
+            part.id = PartId(i as u32);
+        }
+        group_parts(&mut model);
+        model
+    }
+
+    fn any_cut() -> impl Strategy<Value = Solid> {
+        let mm = Length::mm;
+        let cut = (
+            prop::array::uniform3(0i64..18),
+            prop::array::uniform3(1i64..9),
+        )
+            .prop_map(move |(lo, size)| {
+                Solid::Box(LocalBox {
+                    lo: lo.map(mm),
+                    hi: [0, 1, 2].map(|i| mm(lo[i] + size[i])),
+                })
+            });
+        let wedge = (
+            prop::sample::select(LocalAxis::ALL.to_vec()),
+            prop::collection::vec(prop::array::uniform2(0i64..20), 3..5),
+            0i64..10,
+        )
+            .prop_map(move |(axis, outline, lo)| Solid::Prism {
+                axis,
+                outline: outline.into_iter().map(|c| c.map(mm)).collect(),
+                lo: mm(lo),
+                hi: mm(lo + 7),
+            });
+        let bore = (
+            prop::sample::select(Side::ALL.to_vec()),
+            prop::array::uniform3(3i64..17),
+        )
+            .prop_map(move |(entry, at)| Solid::Bore {
+                mouth: at.map(mm),
+                entry,
+                diameter: mm(3),
+                depth: mm(2),
+            });
+        prop_oneof![cut, wedge, bore]
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        /// Another lay with the cuts to match is the same wood in the same place; and however a part
+        /// lies, it is known again: as the same part, or as the other hand.
+        #[test]
+        fn a_turn_changes_how_a_part_reads_and_nothing_else(
+            board in any::<bool>(),
+            cuts in prop::collection::vec(any_cut(), 1..4),
+        ) {
+            let (model, stick) = stick(board, &cuts);
+            let wood = |part: &Part| {
+                let mut bounds: Vec<_> =
+                    part.cuts.iter().map(|cut| part.to_piece(&cut.bounds())).collect();
+                bounds.sort();
+                (bounds, Wood::of(part).unwrap().volume().unwrap())
+            };
+            let ways = turns(&model, &stick);
+            prop_assert_eq!(ways.len(), 16);
+            for turn in ways {
+                let mut other = model.clone();
+                other.pieces[0].parts = vec![stick.clone()];
+                let at = PartRef { piece: 0, part: PartId(0) };
+                relay(&mut other, at, turn);
+                let laid = other.pieces[0].parts[0].clone();
+                let ((was, volume), (is, same)) = (wood(&stick), wood(&laid));
+                prop_assert_eq!(was, is);
+                prop_assert!((volume - same).abs() < 1e-9);
+                prop_assert_eq!(laid.lay.end_at_left() == stick.lay.end_at_left(), !turn.is_mirror());
+                relay(&mut other, at, turn.back());
+                prop_assert_eq!(other.pieces[0].parts[0].lay, stick.lay);
+                // Read the same way, it is another piece of wood, turned or mirrored: found by either.
+                let mut turned = laid;
+                turned.lay = stick.lay;
+                let found = grouped(model.clone(), vec![stick.clone(), turned]);
+                prop_assert_eq!(found.groups.len(), 1);
+                let [a, b] = [0, 1].map(|i| &found.pieces[0].parts[i]);
+                for (one, same) in a.cuts.iter().zip(&b.cuts) {
+                    prop_assert_eq!(&one.entry, &same.entry);
+                }
+                let read = |part: &Part| shape(&found, part, Turn::NONE, at);
+                prop_assert_eq!(read(a), read(b));
+            }
+        }
+    }
+
+    /// Four legs with a mortise in each of two neighbouring faces: as high in both, all are one; the one
+    /// higher than the other, two and two are hands.
+    #[test]
+    fn four_legs() {
+        let mm = Length::mm;
+        let legs = |second: i64| -> Model {
+            let (model, stick) = stick(true, &[]);
+            // Upright, at the corners of a square; mortises look along x and along y into it.
+            let corners = [[0, 0], [1, 0], [0, 1], [1, 1]];
+            let legs = corners.map(|[right, rear]| {
+                let mut leg = stick.clone();
+                leg.lay = Lay {
+                    end: Edge::Top,
+                    edge: Edge::Front,
+                    face: Edge::Left,
+                };
+                let (x, y) = (right * 500, rear * 500);
+                leg.core = box3([x, x + 200], [y, y + 200], [0, 600]);
+                leg.finished = leg.core;
+                let mortise = |axis: Axis, inward_high: bool, high: i64| {
+                    let mut hole = leg.core;
+                    hole.lo[2] = mm(high);
+                    hole.hi[2] = mm(high + 10);
+                    let across = axis.third(Axis::Z).index();
+                    hole.lo[across] += mm(7);
+                    hole.hi[across] -= mm(7);
+                    let i = axis.index();
+                    if inward_high {
+                        hole.lo[i] = hole.hi[i] - mm(6);
+                    } else {
+                        hole.hi[i] = hole.lo[i] + mm(6);
+                    }
+                    hole
+                };
+                let holes = [
+                    (Axis::X, mortise(Axis::X, right == 0, 40)),
+                    (Axis::Y, mortise(Axis::Y, rear == 0, second)),
+                ];
+                leg.cuts = holes
+                    .iter()
+                    .map(|(axis, hole)| {
+                        let high = if *axis == Axis::X {
+                            right == 0
+                        } else {
+                            rear == 0
+                        };
+                        let looks = if high { axis.high() } else { axis.low() };
+                        Cut {
+                            entry: leg.lay.side(looks),
+                            ..pocket(Solid::Box(leg.to_local(hole)))
+                        }
+                    })
+                    .collect();
+                leg
+            });
+            grouped(model, legs.to_vec())
+        };
+        let alike = legs(40);
+        assert_eq!(alike.groups.len(), 1);
+        assert!(
+            alike.groups[0]
+                .members
+                .iter()
+                .all(|(_, hand)| hand.is_none())
+        );
+        let hands = legs(20);
+        assert_eq!(hands.groups.len(), 1);
+        let members = &hands.groups[0].members;
+        let left = members.iter().filter(|(_, hand)| *hand == Some(Hand::Left));
+        assert_eq!(left.count(), 2);
+        assert_eq!(
+            members[0].1, members[3].1,
+            "those across from each other are the same"
+        );
+        assert_ne!(members[0].1, members[1].1);
     }
 }

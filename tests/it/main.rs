@@ -4,6 +4,7 @@
 
 mod allow;
 mod arrays;
+mod assembly;
 mod bad_input;
 mod book;
 mod book_md;

@@ -22,6 +22,8 @@ pub(super) struct Master<'a> {
     /// What is wanted in the present program.
     wanted: Vec<u32>,
     copies: Vec<u32>,
+    /// Which pricer was asked last.
+    turn: usize,
     /// Multipliers of the parts.
     pub values: Vec<f64>,
     /// Proven for the whole job.
@@ -67,6 +69,7 @@ impl<'a> Master<'a> {
             values: vec![0.0; wanted.len()],
             wanted,
             copies,
+            turn: 0,
             bound: 0,
         })
     }
@@ -138,31 +141,27 @@ impl<'a> Master<'a> {
                 .iter()
                 .map(|y| (y * scale).min(SCALE * 16.0) as i64)
                 .collect();
-            let mut worth = vec![0_i64; self.job.bins.len()];
-            let mut added = false;
-            for i in 0..self.pricers.len() {
-                let bin = self.pricers[i].bin;
-                let rent = match self.scarce.iter().position(|b| *b == bin) {
-                    Some(row) => -y[self.wanted.len() + row].min(0.0),
-                    None => 0.0,
-                };
-                let price = self.job.bins[bin].cost as f64 + rent;
-                let above = (price * scale * (1.0 + 1e-9)) as i64;
-                let usable = self.copies[bin] > 0;
-                if !usable && !whole {
-                    continue;
+            let mut added = self.quick_patterns(&values, &y, scale, work);
+            if !added && (whole || !self.narrow()) {
+                let mut worth = vec![0_i64; self.job.bins.len()];
+                for i in 0..self.pricers.len() {
+                    let bin = self.pricers[i].bin;
+                    if self.copies[bin] == 0 && !whole {
+                        continue;
+                    }
+                    let above = self.above(bin, &y, scale);
+                    let priced = self.pricers[i].price(&values, &self.wanted, above, work);
+                    worth[bin] = worth[bin].max(priced.value);
+                    if let Some(root) = priced.root {
+                        added |= self.add(&Pattern::new(bin, root));
+                    }
                 }
-                let priced = self.pricers[i].price(&values, &self.wanted, above, work);
-                worth[bin] = worth[bin].max(priced.value);
-                if let Some(root) = priced.root {
-                    added |= self.add(&Pattern::new(bin, root));
-                }
-            }
-            if whole && self.job.stages != Stages::Any {
-                self.bound = self.bound.max(self.proven(&values, &worth));
-                let hoped = (self.objective() * (1.0 - 1e-9)).ceil() as i64;
-                if self.bound >= enough || self.bound >= self.next_cost(hoped) {
-                    return End::Converged;
+                if whole && self.job.stages != Stages::Any {
+                    self.bound = self.bound.max(self.proven(&values, &worth));
+                    let hoped = (self.objective() * (1.0 - 1e-9)).ceil() as i64;
+                    if self.bound >= enough || self.bound >= self.next_cost(hoped) {
+                        return End::Converged;
+                    }
                 }
             }
             if !added {
@@ -171,6 +170,44 @@ impl<'a> Master<'a> {
             work.spend(self.program.solve());
         }
         End::Stopped
+    }
+
+    fn narrow(&self) -> bool {
+        self.pricers.iter().any(Pricer::can_be_narrow)
+    }
+
+    /// What a pattern of a bin has to be worth to improve the program, in scaled integers.
+    fn above(&self, bin: usize, y: &[f64], scale: f64) -> i64 {
+        let rent = match self.scarce.iter().position(|b| *b == bin) {
+            Some(row) => -y[self.wanted.len() + row].min(0.0),
+            None => 0.0,
+        };
+        let price = self.job.bins[bin].cost as f64 + rent;
+        (price * scale * (1.0 + 1e-9)) as i64
+    }
+
+    /// Adds up to two patterns of narrow strips, bins and axes taking turns; whether there were any.
+    fn quick_patterns(&mut self, values: &[i64], y: &[f64], scale: f64, work: &mut Work) -> bool {
+        let mut added = 0;
+        for _ in 0..self.pricers.len() {
+            self.turn = (self.turn + 1) % self.pricers.len();
+            let pricer = &self.pricers[self.turn];
+            let bin = pricer.bin;
+            if !pricer.can_be_narrow() || self.copies[bin] == 0 {
+                continue;
+            }
+            let above = self.above(bin, y, scale);
+            let found = pricer.narrow(values, &self.wanted, above, work);
+            if let Some(root) = found
+                && self.add(&Pattern::new(bin, root))
+            {
+                added += 1;
+            }
+            if added == 2 {
+                break;
+            }
+        }
+        added > 0
     }
 
     /// The bound that multipliers prove, given the most that a pattern of each bin is worth by them:

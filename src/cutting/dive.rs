@@ -3,7 +3,7 @@
 //! Furini et al. 2012, EJOR 218; from memory).
 
 use super::colgen::Master;
-use super::fill::{Rest, fill};
+use super::fill::{GUIDES, Rest, fill};
 use super::job::Job;
 use super::pattern::{Pattern, Plan};
 use super::work::{Dice, Work};
@@ -22,18 +22,18 @@ pub(super) struct Manner {
 /// What may end a dive: the plan so far, its cost, what is left, the values of the kinds.
 pub(super) type Tail<'a> = dyn FnMut(&Plan, i64, &Rest, &[f64], &mut Work) + 'a;
 
-/// Dives once. `tail` sees what is left when no pattern is used a whole time any more, and may end
+/// Dives once for what is in `rest`. `tail` sees what is left when no pattern is used a whole time any more, and may end
 /// the plan by itself: it is given the plan so far and its cost.
 pub(super) fn dive(
     job: &Job,
     master: &mut Master<'_>,
+    mut rest: Rest,
     manner: Manner,
     below: i64,
     dice: &mut Dice,
     work: &mut Work,
     tail: &mut Tail<'_>,
 ) -> Option<Plan> {
-    let mut rest = Rest::of(job);
     let mut plan: Plan = Vec::new();
     let mut cost = 0;
     let mut tails = 0;
@@ -118,7 +118,7 @@ fn choose(
             bin,
             &master.values,
             rest,
-            manner.width,
+            (manner.width, &GUIDES),
             work,
         );
         if let Some((pattern, value)) = found

@@ -4,17 +4,31 @@
 use super::bounds;
 use super::colgen::Master;
 use super::dive::{Manner, dive};
-use super::fill::{Rest, by_area, fill, round};
+use super::fill::{GUIDES, Rest, by_area, fill, round};
 use super::job::Job;
 use super::pattern::{Plan, cost};
-use super::problem::{Objective, Stages};
+use super::problem::Stages;
+use super::repair::repair;
 use super::search::{Goal, Guide, Start, search};
 use super::work::{Dice, Effort, Work};
+
+/// Ways to grow a tree: guide and axes of the strips.
+pub(super) const MANNERS: [(Guide, [bool; 2]); 6] = [
+    (Guide::Large, [true, false]),
+    (Guide::Large, [false, true]),
+    (Guide::Waste, [true, false]),
+    (Guide::Waste, [false, true]),
+    (Guide::Middling, [true, false]),
+    (Guide::Middling, [false, true]),
+];
+
+/// Width of the first trees that share the work with other searches; doubled after each set.
+const TREE: usize = 32;
 
 /// A run.
 #[derive(Debug)]
 pub(super) struct Engine<'a> {
-    job: &'a Job,
+    pub(super) job: &'a Job,
     pub plan: Plan,
     pub cost: i64,
     pub bound: i64,
@@ -70,7 +84,7 @@ impl<'a> Engine<'a> {
         }
     }
 
-    fn note(&mut self, by: &'static str, work: &Work) {
+    pub(super) fn note(&mut self, by: &'static str, work: &Work) {
         self.history.push(Step {
             by,
             value: self.cost,
@@ -100,7 +114,7 @@ impl<'a> Engine<'a> {
             for (pattern, _) in &self.plan {
                 master.add(pattern);
             }
-            let units = work.left() * 6 / 10;
+            let units = work.left() * 45 / 100;
             let target = self.cost;
             work.share(units, |work| master.improve(2000, true, target, work));
             self.bound = self.bound.max(master.bound);
@@ -109,23 +123,24 @@ impl<'a> Engine<'a> {
             values.clone_from(&master.values);
         }
         let mut dice = Dice::new(1);
-        let mut width = 20;
+        let mut tree = 0;
         let mut number = 0;
         let mut learning = values.clone();
-        let mut shares = [0_i64; 3];
+        let mut current: Plan = Vec::new();
+        let mut shares = [0_i64; 4];
         // Repeated parts: dives pay; single ones: trees and rounds.
         let parts = f64::from(rest.parts());
         let repeated = parts / job.kinds.len().max(1) as f64;
         let weights = if repeated > 8.0 {
-            [6.0, 3.0, 1.0]
+            [5.0, 1.0, 1.0, 6.0]
         } else if repeated > 2.5 {
-            [2.0, 4.0, 4.0]
+            [2.0, 3.0, 2.0, 4.0]
         } else {
-            [1.0, 5.0, 4.0]
+            [1.0, 3.0, 2.0, 4.0]
         };
         while !work.done() && !self.done() {
             // Whoever is furthest behind its share of the work goes next.
-            let next = (0..3)
+            let next = (0..4)
                 .filter(|i| *i != 0 || master.is_some())
                 .min_by(|a, b| {
                     (shares[*a] as f64 / weights[*a]).total_cmp(&(shares[*b] as f64 / weights[*b]))
@@ -135,7 +150,8 @@ impl<'a> Engine<'a> {
             match next {
                 0 => {
                     if let Some(master) = &mut master {
-                        self.dive(master, number, &mut dice, work);
+                        let units = work.left() / if repeated > 8.0 { 4 } else { 15 };
+                        work.share(units, |work| self.dive(master, number, &mut dice, work));
                     }
                     number += 1;
                 }
@@ -147,7 +163,7 @@ impl<'a> Engine<'a> {
                             by_area(job, 1.0 + 0.15 * dice.unit())
                         };
                     }
-                    let width = 1 + dice.below(4);
+                    let width = 1 << dice.below(6);
                     let plan = round(
                         job,
                         &pricers,
@@ -162,9 +178,26 @@ impl<'a> Engine<'a> {
                         self.offer(plan, "round", work);
                     }
                 }
+                2 => {
+                    let (guide, axes) = MANNERS[tree % MANNERS.len()];
+                    let width = TREE << (tree / MANNERS.len()).min(20);
+                    self.tree(&rest, width, guide, axes, work);
+                    tree += 1;
+                }
                 _ => {
-                    self.trees(&rest, width, work);
-                    width += 1 + width / 2;
+                    let plan = if current.is_empty() || dice.below(60) == 0 {
+                        &self.plan
+                    } else {
+                        &current
+                    };
+                    let program = master
+                        .as_mut()
+                        .filter(|_| repeated > 2.5 && dice.below(2) == 0);
+                    let found = repair(job, program, &pricers, plan, &values, &mut dice, work);
+                    if let Some(found) = found {
+                        self.offer(found.clone(), "repair", work);
+                        current = found;
+                    }
                 }
             }
             shares[next] += work.spent() - before + 1;
@@ -175,7 +208,7 @@ impl<'a> Engine<'a> {
         let job = self.job;
         let manner = Manner {
             stray: if number == 0 { 0.0 } else { 0.3 },
-            rounds: if number == 0 { 30 } else { 6 },
+            rounds: [30, 6, 15][number % 3],
             width: number % 4,
         };
         let mut best: Option<(i64, Plan)> = None;
@@ -225,7 +258,8 @@ impl<'a> Engine<'a> {
                 }
             }
         };
-        let plan = dive(job, master, manner, below, dice, work, &mut tail);
+        let rest = Rest::of(job);
+        let plan = dive(job, master, rest, manner, below, dice, work, &mut tail);
         if let Some((_, plan)) = best {
             self.offer(plan, "tail", work);
         }
@@ -236,26 +270,25 @@ impl<'a> Engine<'a> {
 
     /// Trees of a width under every guide, strips along each axis.
     fn trees(&mut self, rest: &Rest, width: usize, work: &mut Work) {
-        for guide in [Guide::Large, Guide::Waste, Guide::Middling] {
-            for axes in [[true, false], [false, true]] {
-                let some = self
-                    .job
-                    .bins
-                    .iter()
-                    .any(|b| (0..2).any(|a| axes[a] && b.first[a]));
-                if !some || work.done() || self.done() {
-                    continue;
-                }
-                let start = Start {
-                    left: &rest.left,
-                    copies: &rest.copies,
-                    axes,
-                };
-                let goal = Goal::All { below: self.cost };
-                if let Some(found) = search(self.job, &start, goal, guide, width, work) {
-                    self.offer(found.plan, "tree", work);
-                }
-            }
+        for (guide, axes) in MANNERS {
+            self.tree(rest, width, guide, axes, work);
+        }
+    }
+
+    fn tree(&mut self, rest: &Rest, width: usize, guide: Guide, axes: [bool; 2], work: &mut Work) {
+        let mut bins = self.job.bins.iter();
+        let some = bins.any(|b| (0..2).any(|a| axes[a] && b.first[a]));
+        if !some || work.done() || self.done() {
+            return;
+        }
+        let start = Start {
+            left: &rest.left,
+            copies: &rest.copies,
+            axes,
+        };
+        let goal = Goal::All { below: self.cost };
+        if let Some(found) = search(self.job, &start, goal, guide, width, work) {
+            self.offer(found.plan, "tree", work);
         }
     }
 
@@ -268,7 +301,8 @@ impl<'a> Engine<'a> {
         self.plan.clear();
         for (b, _) in job.bins.iter().enumerate() {
             while rest.copies[b] > 0 && !rest.done() {
-                let Some((pattern, _)) = fill(job, &pricers, b, &values, &rest, 2, work) else {
+                let Some((pattern, _)) = fill(job, &pricers, b, &values, &rest, (2, &GUIDES), work)
+                else {
                     break;
                 };
                 rest.take(&pattern, 1);
@@ -278,59 +312,5 @@ impl<'a> Engine<'a> {
         self.cost = cost(job, &self.plan);
         self.bound = 0;
         rest.left
-    }
-
-    /// The most profit from one sheet; `cost` is then the profit, negative.
-    pub fn most_profit(&mut self, work: &mut Work) {
-        let job = self.job;
-        debug_assert_eq!(job.objective, Objective::MostProfit);
-        let values: Vec<f64> = job.kinds.iter().map(|k| k.profit as f64).collect();
-        let rest = Rest::of(job);
-        self.bound = bounds::profit_by_area(job);
-        let mut width = 1;
-        let mut best = 0.0;
-        self.cost = 0;
-        if job.stages != Stages::Any
-            && let Some(master) = Master::new(job)
-        {
-            let whole: Vec<i64> = job.kinds.iter().map(|k| k.profit).collect();
-            let price = |work: &mut Work, i: usize| {
-                let priced = master.pricers[i].price(&whole, &rest.left, i64::MAX, work);
-                priced.value
-            };
-            let most = (0..master.pricers.len()).map(|i| price(work, i)).max();
-            self.bound = self.bound.min(most.unwrap_or(0));
-        }
-        while !work.done() && (best as i64) < self.bound {
-            for guide in [Guide::Waste, Guide::Large, Guide::Middling] {
-                for axes in [[true, false], [false, true]] {
-                    let some = job
-                        .bins
-                        .iter()
-                        .any(|b| (0..2).any(|a| axes[a] && b.first[a]));
-                    if !some || work.done() {
-                        continue;
-                    }
-                    let start = Start {
-                        left: &rest.left,
-                        copies: &rest.copies,
-                        axes,
-                    };
-                    let goal = Goal::Fill {
-                        bin: 0,
-                        values: &values,
-                    };
-                    if let Some(found) = search(job, &start, goal, guide, width, work)
-                        && found.value > best
-                    {
-                        best = found.value;
-                        self.plan = found.plan;
-                        self.cost = best.round() as i64;
-                        self.note("tree", work);
-                    }
-                }
-            }
-            width += 1 + width / 2;
-        }
     }
 }

@@ -43,6 +43,9 @@ impl Rest {
     }
 }
 
+/// What suits one sheet.
+pub(super) const GUIDES: [Guide; 2] = [Guide::Waste, Guide::Large];
+
 /// The best filling of one sheet of a bin that is found, with its value.
 pub(super) fn fill(
     job: &Job,
@@ -50,7 +53,7 @@ pub(super) fn fill(
     bin: usize,
     values: &[f64],
     rest: &Rest,
-    width: usize,
+    (width, guides): (usize, &[Guide]),
     work: &mut Work,
 ) -> Option<(Pattern, f64)> {
     let worth = |p: &Pattern| -> f64 {
@@ -79,14 +82,14 @@ pub(super) fn fill(
         if !(0..2).any(|a| axes[a] && job.bins[bin].first[a]) {
             continue;
         }
-        for guide in [Guide::Waste, Guide::Large] {
+        for guide in guides {
             let start = Start {
                 left: &rest.left,
                 copies: &rest.copies,
                 axes,
             };
             let goal = Goal::Fill { bin, values };
-            let Some(found) = search(job, &start, goal, guide, width, work) else {
+            let Some(found) = search(job, &start, goal, *guide, width, work) else {
                 continue;
             };
             let Some((pattern, _)) = found.plan.into_iter().next() else {
@@ -138,11 +141,16 @@ pub(super) fn round(
             .map(|(v, n)| v * f64::from(*n))
             .sum();
         let mut best: Option<(f64, Pattern, f64)> = None;
+        let guide = [GUIDES[dice.below(2)]];
         for (b, bin) in job.bins.iter().enumerate() {
-            if rest.copies[b] == 0 {
+            // Offcuts sit out now and then, so that rounds differ.
+            let skipped = bin.copies.is_some() && dice.below(3) == 0 && best.is_some();
+            if rest.copies[b] == 0 || skipped {
                 continue;
             }
-            let Some((pattern, value)) = fill(job, pricers, b, values, &rest, width, work) else {
+            let Some((pattern, value)) =
+                fill(job, pricers, b, values, &rest, (width, &guide), work)
+            else {
                 continue;
             };
             // What ends the job costs what it costs; otherwise the value counts that a sheet gives

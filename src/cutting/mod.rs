@@ -12,6 +12,7 @@
 //! | `grid`, `knapsack`, `price` | the most valuable pattern of a sheet by dynamic programming |
 //! | `simplex`, `colgen` | the linear program over patterns and the bound that it proves |
 //! | `dive`, `fill` | whole sheets from the program; sheet by sheet with values that learn |
+//! | `profit` | the most valuable single sheet |
 //! | `engine` | the phases of a run, counted in `work` |
 //! | [`verify`] | looks at a layout without knowing how it came about |
 
@@ -27,6 +28,8 @@ pub mod layout;
 mod pattern;
 mod price;
 pub mod problem;
+mod profit;
+mod repair;
 mod search;
 mod simplex;
 #[cfg(test)]

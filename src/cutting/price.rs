@@ -86,12 +86,30 @@ impl Pricer {
         })
     }
 
+    /// A good pattern of strips that take no more than two fifths of the sheet; nothing is proven by
+    /// it, but it is found much sooner. `None` if none is worth more than `above`.
+    pub fn narrow(
+        &self,
+        values: &[i64],
+        limits: &[u32],
+        above: i64,
+        work: &mut Work,
+    ) -> Option<Cell> {
+        self.three(values, limits, above, self.size[0] * 2 / 5, work)
+            .root
+    }
+
+    /// Whether looking at narrow strips first is worth it.
+    pub fn can_be_narrow(&self) -> bool {
+        matches!(self.stages, Stages::Three | Stages::Any)
+    }
+
     /// The best pattern by the values of the kinds, with at most `limits` of each in a row.
     pub fn price(&self, values: &[i64], limits: &[u32], above: i64, work: &mut Work) -> Priced {
         match self.stages {
             Stages::One => self.one(values, limits, above, work),
             Stages::Two => self.two(values, limits, above, work),
-            Stages::Three | Stages::Any => self.three(values, limits, above, work),
+            Stages::Three | Stages::Any => self.three(values, limits, above, self.widest, work),
         }
     }
 
@@ -135,7 +153,7 @@ impl Pricer {
         let bundles: usize = goods.iter().map(|g| g.bundles(self.size[1]).count()).sum();
         let table = bundles * self.v.len();
         let tried = branch(&goods, self.size[1], table / 8, 0.0);
-        work.spend(tried.steps * 4 + goods.len() * 8);
+        work.spend(tried.steps * 2 + goods.len() * 8);
         if tried.proven {
             return (tried.value, tried.counts);
         }
@@ -158,7 +176,7 @@ impl Pricer {
             .map(|w| Self::good(w, w.v, values, limits))
             .collect();
         let found = branch(&goods, self.size[1], steps, 1e-4);
-        work.spend(found.steps * 4 + goods.len() * 8);
+        work.spend(found.steps * 2 + goods.len() * 8);
         (found.value > 0).then(|| self.single(self.laid(&ways, &found.counts)))
     }
 
@@ -240,9 +258,20 @@ impl Pricer {
         Priced { value, root }
     }
 
-    fn three(&self, values: &[i64], limits: &[u32], above: i64, work: &mut Work) -> Priced {
-        let ways: Vec<Way> = self.of_worth(values, limits).copied().collect();
-        let end = self.u.at(self.widest.min(self.size[0]));
+    fn three(
+        &self,
+        values: &[i64],
+        limits: &[u32],
+        above: i64,
+        widest: i64,
+        work: &mut Work,
+    ) -> Priced {
+        let ways: Vec<Way> = self
+            .of_worth(values, limits)
+            .filter(|w| w.u <= widest)
+            .copied()
+            .collect();
+        let end = self.u.at(widest.min(self.size[0]));
         // Rows: by width x, the value for every length.
         let mut rows: Vec<(i64, Vec<i64>)> = Vec::new();
         let mut table = vec![0; end + 1];
@@ -250,7 +279,7 @@ impl Pricer {
             if !self.trims && i > 0 && ways[i - 1].v != way.v {
                 table.fill(0);
             }
-            for (_, bundle) in Self::good(way, way.u, values, limits).bundles(self.size[0]) {
+            for (_, bundle) in Self::good(way, way.u, values, limits).bundles(widest) {
                 put_once(&self.u, &mut table, bundle);
                 work.spend(table.len());
             }

@@ -153,12 +153,12 @@ impl Program {
         let mut stalled = 0;
         for _ in 0..40 * (rows + 10) {
             let y = self.multipliers();
-            work += rows * rows / 2 + self.columns.len() * 12;
+            work += rows * rows / 4 + self.columns.len() * 8;
             let Some((enters, column)) = self.entering(&y, stalled > 2 * rows) else {
                 break;
             };
             let direction = self.direction(&column);
-            work += rows * rows;
+            work += rows * column.len();
             let Some(row) = self.leaving(&direction) else {
                 break;
             };
@@ -168,7 +168,7 @@ impl Program {
                 stalled + 1
             };
             self.pivot(row, enters, &direction);
-            work += rows * rows;
+            work += rows * rows / 2;
             if self.since > 120 {
                 self.refresh();
                 work += rows * rows * rows;

@@ -47,10 +47,13 @@ impl Work {
 
     /// Runs a phase with at most so many of the units left.
     pub fn share<T>(&mut self, units: i64, phase: impl FnOnce(&mut Work) -> T) -> T {
-        let mut part = Work::new(units.min(self.left()));
+        let mut part = Work {
+            left: units.min(self.left()),
+            spent: self.spent,
+        };
         let out = phase(&mut part);
-        self.left = self.left.saturating_sub(part.spent);
-        self.spent = self.spent.saturating_add(part.spent);
+        self.left = self.left.saturating_sub(part.spent - self.spent);
+        self.spent = part.spent;
         out
     }
 }

@@ -5,10 +5,11 @@ use super::bounds;
 use super::colgen::Master;
 use super::dive::{Manner, dive};
 use super::fill::{GUIDES, Rest, by_area, fill, round};
+use super::finish::finish;
 use super::job::Job;
 use super::pattern::{Plan, cost};
 use super::problem::Stages;
-use super::repair::repair;
+use super::repair::{repair, together};
 use super::search::{Goal, Guide, Start, search};
 use super::work::{Dice, Effort, Work};
 
@@ -60,6 +61,11 @@ pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
     }
 }
 
+/// Units of work for choosing among plans of one cost.
+pub(super) fn finishing(job: &Job, effort: Effort) -> i64 {
+    budget(job, effort) / 10
+}
+
 impl<'a> Engine<'a> {
     pub fn new(job: &'a Job) -> Engine<'a> {
         Engine {
@@ -77,10 +83,21 @@ impl<'a> Engine<'a> {
 
     fn offer(&mut self, plan: Plan, by: &'static str, work: &Work) {
         let cost = cost(self.job, &plan);
-        if cost < self.cost {
+        if cost > self.cost {
+            return;
+        }
+        let sheets = |plan: &Plan| plan.iter().map(|(_, times)| times).sum::<u32>();
+        let fewer = sheets(&plan).cmp(&sheets(&self.plan)).then_with(|| {
+            let [new, old] = [&plan, &self.plan].map(|p| together(self.job, p));
+            old.total_cmp(&new)
+        });
+        let cheaper = cost < self.cost;
+        if cheaper || fewer.is_lt() {
             self.cost = cost;
             self.plan = plan;
-            self.note(by, work);
+            if cheaper {
+                self.note(by, work);
+            }
         }
     }
 
@@ -202,6 +219,27 @@ impl<'a> Engine<'a> {
             }
             shares[next] += work.spent() - before + 1;
         }
+    }
+
+    /// Among plans of the least cost: fewest sheets, then the best offcuts.
+    pub fn finish(&mut self, work: &mut Work) {
+        let job = self.job;
+        let pricers = Master::new(job).map(|m| m.pricers).unwrap_or_default();
+        let values = by_area(job, 1.0);
+        let mut dice = Dice::new(2);
+        let units = work.left() / 2;
+        work.share(units, |work| {
+            for _ in 0..40 {
+                if work.done() {
+                    break;
+                }
+                let found = repair(job, None, &pricers, &self.plan, &values, &mut dice, work);
+                if let Some(found) = found {
+                    self.offer(found, "repair", work);
+                }
+            }
+        });
+        self.plan = finish(job, &self.plan, work);
     }
 
     fn dive(&mut self, master: &mut Master<'_>, number: usize, dice: &mut Dice, work: &mut Work) {

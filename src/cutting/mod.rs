@@ -13,6 +13,7 @@
 //! | `simplex`, `colgen` | the linear program over patterns and the bound that it proves |
 //! | `dive`, `fill` | whole sheets from the program; sheet by sheet with values that learn |
 //! | `profit` | the most valuable single sheet |
+//! | `repair`, `finish` | a few sheets cut anew; the better of equally dear plans |
 //! | `engine` | the phases of a run, counted in `work` |
 //! | [`verify`] | looks at a layout without knowing how it came about |
 
@@ -21,6 +22,7 @@ mod colgen;
 mod dive;
 mod engine;
 mod fill;
+mod finish;
 mod grid;
 mod job;
 mod knapsack;
@@ -44,7 +46,7 @@ pub use problem::{
 pub use work::Effort;
 
 pub use engine::Step;
-use engine::{Engine, budget};
+use engine::{Engine, budget, finishing};
 use job::Job;
 use work::Work;
 
@@ -96,6 +98,8 @@ pub fn solve(problem: &Problem, effort: Effort) -> Result<Outcome, Fault> {
             if short {
                 let left = engine.as_far_as_it_goes(&mut Work::new(SHORT));
                 job.deal_out(left, &mut unplaced);
+            } else {
+                engine.finish(&mut Work::new(finishing(&job, effort)));
             }
         }
         Objective::MostProfit => engine.most_profit(&mut work),

@@ -53,7 +53,7 @@ pub struct Step {
 pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
     let parts: u32 = job.demands().iter().sum();
     let small = job.stages == Stages::One || parts <= 60;
-    let normal = if small { 150_000_000 } else { 700_000_000 };
+    let normal = if small { 250_000_000 } else { 1_050_000_000 };
     match effort {
         Effort::Quick => normal / 10,
         Effort::Normal => normal,

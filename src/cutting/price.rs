@@ -101,7 +101,8 @@ impl Pricer {
 
     /// Whether looking at narrow strips first is worth it.
     pub fn can_be_narrow(&self) -> bool {
-        matches!(self.stages, Stages::Three | Stages::Any)
+        let large = self.u.len() * self.v.len() > 400_000;
+        large && matches!(self.stages, Stages::Three | Stages::Any)
     }
 
     /// The best pattern by the values of the kinds, with at most `limits` of each in a row.
@@ -218,7 +219,7 @@ impl Pricer {
             }
             for (_, bundle) in Self::good(way, way.v, values, limits).bundles(self.size[1]) {
                 put_once(&self.v, &mut table, bundle);
-                work.spend(table.len());
+                work.spend(table.len() * 3 / 2);
             }
             if ways.get(i + 1).is_none_or(|next| next.u != way.u)
                 && table[end]
@@ -281,7 +282,7 @@ impl Pricer {
             }
             for (_, bundle) in Self::good(way, way.u, values, limits).bundles(widest) {
                 put_once(&self.u, &mut table, bundle);
-                work.spend(table.len());
+                work.spend(table.len() * 3 / 2);
             }
             if ways.get(i + 1).is_none_or(|next| next.v != way.v) {
                 rows.push((way.v, table.clone()));
@@ -363,7 +364,7 @@ impl Pricer {
                 });
             }
         }
-        work.spend(looks + steps * 8);
+        work.spend(looks * 3 / 2 + steps * 12);
         (strips, sheet)
     }
 
@@ -405,7 +406,7 @@ impl Pricer {
                 .map(|w| Self::good(w, w.u, values, limits))
                 .collect();
             let (_, counts) = bounded(&self.u, &parts, wide);
-            work.spend(parts.len() * self.u.at(wide));
+            work.spend(parts.len() * self.u.at(wide) * 4);
             let mut row = Vec::new();
             for (way, n) in mine.iter().zip(&counts).rev() {
                 row.extend((0..*n).map(|_| (way.u, Self::leaf(way))));

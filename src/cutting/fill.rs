@@ -6,6 +6,7 @@ use super::job::Job;
 use super::pattern::{Pattern, Plan};
 use super::price::Pricer;
 use super::problem::Stages;
+use super::rests::fill_rests;
 use super::search::{Goal, Guide, Start, search};
 use super::work::{Dice, Work};
 
@@ -70,7 +71,8 @@ pub(super) fn fill(
             .iter()
             .filter(|p| p.bin == bin)
             .filter_map(|p| p.soon(&whole, &rest.left, 4_000, work))
-            .map(|root| Pattern::new(bin, root))
+            // A part may have been taken lying and turned: what exceeds its number goes.
+            .filter_map(|root| Pattern::new(bin, root).clip(&rest.left))
             .map(|p| {
                 let value = worth(&p);
                 (p, value)
@@ -92,11 +94,15 @@ pub(super) fn fill(
             let Some(found) = search(job, &start, goal, *guide, width, work) else {
                 continue;
             };
-            let Some((pattern, _)) = found.plan.into_iter().next() else {
+            let Some((mut pattern, _)) = found.plan.into_iter().next() else {
                 continue;
             };
-            if best.as_ref().is_none_or(|(_, value)| found.value > *value) {
-                best = Some((pattern, found.value));
+            if job.stages == Stages::Any {
+                pattern = fill_rests(job, &pattern, &rest.left, values, work);
+            }
+            let value = worth(&pattern);
+            if best.as_ref().is_none_or(|(_, best)| value > *best) {
+                best = Some((pattern, value));
             }
         }
     }

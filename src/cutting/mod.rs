@@ -9,6 +9,7 @@
 //! | `job`, `pattern` | the same inside: kerf added, equal parts merged, pieces nested |
 //! | `bounds` | area and dual feasible functions; whole sheets |
 //! | `search` | tree of insertions, memory-bounded |
+//! | `rests` | offcuts laid out again where any number of stages is allowed |
 //! | `grid`, `knapsack`, `price` | the most valuable pattern of a sheet by dynamic programming |
 //! | `simplex`, `colgen` | the linear program over patterns and the bound that it proves |
 //! | `dive`, `fill` | whole sheets from the program; sheet by sheet with values that learn |
@@ -32,6 +33,7 @@ mod price;
 pub mod problem;
 mod profit;
 mod repair;
+mod rests;
 mod search;
 mod simplex;
 #[cfg(test)]

@@ -10,6 +10,7 @@ use super::fill::Rest;
 use super::job::Job;
 use super::pattern::{Pattern, Plan};
 use super::problem::Stages;
+use super::rests::{fill_rests, in_pieces};
 use super::search::{Goal, Start, search};
 use super::work::{Dice, Work};
 
@@ -43,6 +44,10 @@ impl Engine<'_> {
                 .map(|(p, l)| (p + mix * (l - p)) * (0.95 + 0.1 * dice.unit()))
                 .collect();
             self.grow(&values, width / 2, work);
+            if job.stages == Stages::Any {
+                let units = work.left() / 4;
+                work.share(units, |work| self.halve(&profits, width, &mut dice, work));
+            }
             width += width / 2;
         }
     }
@@ -63,7 +68,34 @@ impl Engine<'_> {
             };
             let goal = Goal::Fill { bin: 0, values };
             if let Some(found) = search(job, &start, goal, guide, width, work) {
-                self.offer_profit(found.plan, "tree", work);
+                let mut plan = found.plan;
+                if job.stages == Stages::Any {
+                    let profits: Vec<f64> = job.kinds.iter().map(|k| k.profit as f64).collect();
+                    for (pattern, _) in &mut plan {
+                        *pattern = fill_rests(job, pattern, &rest.left, &profits, work);
+                    }
+                }
+                self.offer_profit(plan, "tree", work);
+            }
+        }
+    }
+
+    /// Sheets cut in two first, many times, under profits that vary a little.
+    fn halve(&mut self, profits: &[f64], width: usize, dice: &mut Dice, work: &mut Work) {
+        let job = self.job;
+        let demands = job.demands();
+        for _ in 0..width * 20 {
+            if work.done() || self.cost >= self.bound {
+                break;
+            }
+            let values: Vec<f64> = profits
+                .iter()
+                .map(|p| p * (0.8 + 0.4 * dice.unit()))
+                .collect();
+            let found = in_pieces(job, 0, &demands, &values, 1 + dice.below(width), dice, work);
+            if let Some(pattern) = found {
+                let pattern = fill_rests(job, &pattern, &demands, profits, work);
+                self.offer_profit(vec![(pattern, 1)], "halves", work);
             }
         }
     }

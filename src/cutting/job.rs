@@ -1,7 +1,7 @@
 //! A problem made ready: the kerf added to parts and sheets, so that pieces simply touch; equal parts
 //! merged; parts that fit nowhere set aside.
 
-use super::problem::{FirstCut, Objective, Problem, Stages};
+use super::problem::{FirstCut, Problem, Stages};
 
 /// A kind of part: all parts of one size and freedom.
 #[derive(Clone, Debug)]
@@ -62,7 +62,6 @@ pub(super) struct Job {
     pub bins: Vec<Bin>,
     pub stages: Stages,
     pub trimming: bool,
-    pub objective: Objective,
     pub kerf: i64,
     /// By part of the problem: how many fit on no sheet.
     pub unplaced: Vec<u32>,
@@ -85,7 +84,6 @@ impl Job {
             bins,
             stages: problem.stages,
             trimming: problem.trimming || problem.stages == Stages::Any,
-            objective: problem.objective,
             kerf,
             unplaced: vec![0; problem.parts.len()],
         };

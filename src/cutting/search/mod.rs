@@ -7,8 +7,13 @@
 //! `v`, parts of a row along `u` again; a part lower than its row is trimmed. Without loss the first
 //! row of a strip is its longest and the first part of a row its highest.
 
+mod back;
+mod front;
+
+use front::{Front, Seen};
+
 use super::job::Job;
-use super::pattern::{Cell, Pattern, Plan};
+use super::pattern::Plan;
 use super::problem::Stages;
 use super::work::Work;
 use std::collections::VecDeque;
@@ -50,21 +55,6 @@ enum Into {
     Strip,
     Sheet,
     Next,
-}
-
-/// Extents of a partial layout on its current sheet.
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Front {
-    bin: u16,
-    axis: u16,
-    /// Rank of the last part of the row.
-    last: u32,
-    /// The strip.
-    u: [i32; 2],
-    /// The row.
-    v: [i32; 2],
-    /// How far the row is filled.
-    at: i32,
 }
 
 /// A way a kind may lie when strips follow each other along an axis.
@@ -476,7 +466,7 @@ impl Search<'_> {
         if full && self.waiting.back().is_some_and(|(worst, ..)| key >= *worst) {
             return;
         }
-        if self.width > 1 && !self.seen.fresh(&node) {
+        if self.width > 1 && !self.seen.fresh(node.hash, &node.front, node.closed) {
             return;
         }
         let at = self.waiting.partition_point(|(other, ..)| *other <= key);
@@ -486,125 +476,5 @@ impl Search<'_> {
         }
         self.waiting.insert(at, (key, self.made, node));
         self.made += 1;
-    }
-
-    /// Reads the best layout back from its last part to its first.
-    fn found(&self) -> Option<Found> {
-        let best = self.best?;
-        let (cost, value) = (best.cost, best.value);
-        let mut node = best.node;
-        let mut steps = vec![node];
-        while node.parts > 1 {
-            node = self.nodes[node.parent as usize];
-            steps.push(node);
-        }
-        steps.reverse();
-        let mut plan: Plan = Vec::new();
-        let mut at = 0;
-        while at < steps.len() {
-            let end = (at + 1..steps.len())
-                .find(|i| steps[*i].into == Into::Next)
-                .unwrap_or(steps.len());
-            let pattern = self.pattern(&steps[at..end]);
-            match plan.iter_mut().find(|(p, _)| *p == pattern) {
-                Some((_, times)) => *times += 1,
-                None => plan.push((pattern, 1)),
-            }
-            at = end;
-        }
-        Some(Found { plan, cost, value })
-    }
-
-    /// The nested pieces of one sheet from its insertions in order.
-    fn pattern(&self, steps: &[Node]) -> Pattern {
-        let f = steps[0].front;
-        let (u, v) = (f.axis as usize, 1 - f.axis as usize);
-        let mut strips: Vec<(i64, Cell)> = Vec::new();
-        let mut rows: Vec<(i64, Cell)> = Vec::new();
-        let mut row: Vec<(i64, Cell)> = Vec::new();
-        for (i, step) in steps.iter().enumerate() {
-            let way = self.ways[u][step.way as usize];
-            let leaf = Cell::Leaf {
-                kind: way.kind,
-                turned: way.turned,
-            };
-            row.push((i64::from(way.u), leaf));
-            let next = steps.get(i + 1).map(|s| s.into);
-            if next != Some(Into::Row) {
-                let height = i64::from(step.front.v[1] - step.front.v[0]);
-                let cells = std::mem::take(&mut row);
-                let plain = !matches!(self.job.stages, Stages::Three | Stages::Any);
-                let cell = match cells.as_slice() {
-                    [(_, leaf)] if plain => leaf.clone(),
-                    _ => Cell::Split { axis: u, cells },
-                };
-                rows.push((height, cell));
-            }
-            if matches!(next, None | Some(Into::Sheet)) {
-                let wide = i64::from(step.front.u[1] - step.front.u[0]);
-                let cells = std::mem::take(&mut rows);
-                strips.push((wide, Cell::Split { axis: v, cells }));
-            }
-        }
-        Pattern::new(
-            f.bin as usize,
-            Cell::Split {
-                axis: u,
-                cells: strips,
-            },
-        )
-    }
-}
-
-/// Fronts that were seen, by the set of parts placed.
-#[derive(Debug, Default)]
-struct Seen {
-    /// By the low bits of the hash: where its chain starts, plus one.
-    heads: Vec<u32>,
-    entries: Vec<(u64, Front, i64, u32)>,
-}
-
-impl Seen {
-    /// Whether no front seen with the same parts placed is at least as good; notes it then.
-    fn fresh(&mut self, node: &Node) -> bool {
-        if self.entries.len() >= self.heads.len() {
-            self.grow();
-        }
-        let slot = (node.hash as usize) & (self.heads.len() - 1);
-        let mut at = self.heads[slot];
-        while at != 0 {
-            let (hash, front, closed, next) = &self.entries[at as usize - 1];
-            if *hash == node.hash && *closed <= node.closed && front.beats(&node.front) {
-                return false;
-            }
-            at = *next;
-        }
-        let entry = (node.hash, node.front, node.closed, self.heads[slot]);
-        self.entries.push(entry);
-        self.heads[slot] = self.entries.len() as u32;
-        true
-    }
-
-    fn grow(&mut self) {
-        let size = (self.heads.len() * 4).max(1 << 10);
-        self.heads = vec![0; size];
-        for (i, entry) in self.entries.iter_mut().enumerate() {
-            let slot = (entry.0 as usize) & (size - 1);
-            entry.3 = self.heads[slot];
-            self.heads[slot] = i as u32 + 1;
-        }
-    }
-}
-
-impl Front {
-    /// Whether what this one leaves free holds whatever the other's does.
-    fn beats(&self, other: &Front) -> bool {
-        if self.bin != other.bin || self.axis != other.axis {
-            return false;
-        }
-        self.u[1] <= other.u[0]
-            || (self.u == other.u
-                && (self.v[1] <= other.v[0]
-                    || (self.v == other.v && self.at <= other.at && self.last <= other.last)))
     }
 }

@@ -16,6 +16,7 @@
 //! | `profit` | the most valuable single sheet |
 //! | `repair`, `finish` | a few sheets cut anew; the better of equally dear plans |
 //! | `engine` | the phases of a run, counted in `work` |
+//! | [`Run`] | parts that must follow each other on one sheet |
 //! | [`verify`] | looks at a layout without knowing how it came about |
 
 mod bounds;
@@ -34,6 +35,7 @@ pub mod problem;
 mod profit;
 mod repair;
 mod rests;
+mod run;
 mod search;
 mod simplex;
 #[cfg(test)]
@@ -50,6 +52,7 @@ pub use work::Effort;
 pub use engine::Step;
 use engine::{Engine, budget, finishing};
 use job::Job;
+pub use run::Run;
 use work::Work;
 
 /// What the engine found.

@@ -3,6 +3,7 @@
 mod exhaustive;
 mod laws;
 mod papers;
+mod runs;
 mod verifier;
 
 use super::{FirstCut, Objective, Part, Problem, Sheet, Stages, Trim};

@@ -169,8 +169,11 @@ pub enum Fault {
     OneSheet,
 }
 
-/// The largest size, cost, profit and total demand that the engine calculates with.
+/// The largest size, cost and profit that the engine calculates with.
 const LARGEST: i64 = 1 << 29;
+
+/// The most parts in all.
+const MOST: i64 = 1 << 18;
 
 impl Problem {
     /// Looks for what would make a layout meaningless.
@@ -188,7 +191,7 @@ impl Problem {
                 return Err(Fault::Part(i));
             }
             total += i64::from(part.demand);
-            if part.w.max(part.h).max(part.profit.abs()).max(total) > LARGEST {
+            if part.w.max(part.h).max(part.profit.abs()) > LARGEST || total > MOST {
                 return Err(Fault::Range);
             }
         }

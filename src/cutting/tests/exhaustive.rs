@@ -214,7 +214,7 @@ fn problems() -> impl Strategy<Value = Problem> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(ProptestConfig::with_cases(48))]
 
     /// The bound is never more than the best there is, the layout never less; and with so few parts
     /// and at most three stages the layout is the best.

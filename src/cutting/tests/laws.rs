@@ -24,7 +24,7 @@ fn problems() -> impl Strategy<Value = Problem> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(10))]
+    #![proptest_config(ProptestConfig::with_cases(5))]
 
     /// What holds for more parts holds for fewer: bounds below every layout of the larger job.
     #[test]

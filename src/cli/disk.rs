@@ -66,6 +66,41 @@ impl Files for Disk {
 /// # Errors
 /// When the folder is missing or can't be written; the target is then as it was.
 pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
+    stage(target, text)?.place()
+}
+
+/// A file that is written and not yet in its place; left there, it is gone.
+#[derive(Debug)]
+pub struct Staged {
+    target: PathBuf,
+    file: Written,
+}
+
+#[derive(Debug)]
+enum Written {
+    Beside(tempfile::NamedTempFile),
+    /// A pipe or a device can't be renamed over: it is written at last.
+    NotYet(String),
+}
+
+impl Staged {
+    /// Puts the file into its place.
+    ///
+    /// # Errors
+    /// When it can't be renamed; the target is then as it was.
+    pub fn place(self) -> std::io::Result<()> {
+        match self.file {
+            Written::Beside(file) => file.persist(&self.target).map(|_| ()).map_err(|e| e.error),
+            Written::NotYet(text) => std::fs::write(&self.target, text),
+        }
+    }
+}
+
+/// Writes a file beside its target.
+///
+/// # Errors
+/// When the folder is missing or can't be written.
+pub fn stage(target: &Path, text: &str) -> std::io::Result<Staged> {
     // A link stays a link, what it leads to is written.
     let real = target.canonicalize();
     if real.is_err() && target.is_symlink() {
@@ -76,8 +111,10 @@ pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
         return Err(std::io::Error::other("it is a folder"));
     }
     if std::fs::metadata(target).is_ok_and(|data| !data.is_file()) {
-        // A pipe or a device can't be renamed over.
-        return std::fs::write(target, text);
+        return Ok(Staged {
+            target: target.to_owned(),
+            file: Written::NotYet(text.to_owned()),
+        });
     }
     let folder = match target.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
@@ -97,8 +134,10 @@ pub fn write_whole(target: &Path, text: &str) -> std::io::Result<()> {
     let mut file = file.map_err(|error| std::io::Error::from(error.kind()))?;
     file.write_all(text.as_bytes())?;
     file.as_file().sync_all()?;
-    file.persist(target).map_err(|e| e.error)?;
-    Ok(())
+    Ok(Staged {
+        target: target.to_owned(),
+        file: Written::Beside(file),
+    })
 }
 
 /// The `.html` and `.css` files of a folder of templates, by name.

@@ -8,19 +8,65 @@ use super::disk;
 use crate::book::md::{DrawingFile, first_line};
 use std::fs::File;
 use std::io::{self, Read as _};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
-/// Writes the drawings into their folder, each whole; none if one of the names is taken.
+/// Drawings that are written and not yet in their places; left there, they are gone, and so is a folder
+/// that was made for them.
+#[derive(Debug, Default)]
+pub struct Staged {
+    files: Vec<Drawn>,
+    made: Option<PathBuf>,
+}
+
+#[derive(Debug)]
+struct Drawn {
+    path: PathBuf,
+    file: disk::Staged,
+}
+
+impl Staged {
+    /// Puts the drawings into their places.
+    ///
+    /// # Errors
+    /// When one can't be renamed.
+    pub fn place(mut self) -> io::Result<()> {
+        for drawn in std::mem::take(&mut self.files) {
+            let placed = drawn.file.place();
+            placed.map_err(|error| of(&drawn.path, &error.to_string()))?;
+        }
+        Ok(())
+    }
+}
+
+impl Drop for Staged {
+    fn drop(&mut self) {
+        self.files.clear();
+        if let Some(folder) = &self.made {
+            // What holds drawings by now stays: only an empty folder can be taken away.
+            let _ = std::fs::remove_dir(folder);
+        }
+    }
+}
+
+/// Writes the drawings beside their places in their folder; none if one of the names is taken.
 ///
 /// # Errors
-/// When the folder can't be made, a file can't be written, or one stands there that is not a drawing
-/// of this program.
-pub fn write(folder: &Path, drawings: &[DrawingFile]) -> io::Result<()> {
+/// When the folder can't be made or leads out of the book's, a file can't be written, or one stands
+/// there that is not a drawing of this program.
+pub fn stage(folder: &Path, drawings: &[DrawingFile]) -> io::Result<Staged> {
+    let mut staged = Staged::default();
     if drawings.is_empty() {
-        return Ok(());
+        return Ok(staged);
+    }
+    if leads_away(folder) {
+        return Err(of(
+            folder,
+            "it is a link that leads out of the book's folder; take it away or call the book otherwise",
+        ));
     }
     if !folder.is_dir() {
         std::fs::create_dir(folder).map_err(|error| of(folder, &error.to_string()))?;
+        staged.made = Some(folder.to_owned());
     }
     for drawing in drawings {
         let path = folder.join(&drawing.name);
@@ -36,9 +82,27 @@ pub fn write(folder: &Path, drawings: &[DrawingFile]) -> io::Result<()> {
         if std::fs::read(&path).is_ok_and(|known| known == drawing.svg.as_bytes()) {
             continue;
         }
-        disk::write_whole(&path, &drawing.svg).map_err(|error| of(&path, &error.to_string()))?;
+        let file = disk::stage(&path, &drawing.svg);
+        let file = file.map_err(|error| of(&path, &error.to_string()))?;
+        staged.files.push(Drawn { path, file });
     }
-    Ok(())
+    Ok(staged)
+}
+
+/// Whether the folder is a link out of the folder that the book stands in.
+fn leads_away(folder: &Path) -> bool {
+    let around = match folder.parent() {
+        Some(around) if !around.as_os_str().is_empty() => around,
+        _ => Path::new("."),
+    };
+    match (
+        folder.is_symlink(),
+        folder.canonicalize(),
+        around.canonicalize(),
+    ) {
+        (true, Ok(real), Ok(around)) => !real.starts_with(around),
+        (link, ..) => link,
+    }
 }
 
 /// Takes away the drawings of an earlier book that are not among these.

@@ -105,11 +105,7 @@ impl Files for Tree {
             };
             match entry.mode.as_str() {
                 LINK => path = self.target(&git, &path, &entry)?,
-                "160000" => {
-                    return Err(ReadFault::System(
-                        "it is in another repository, of which only the revision is known".into(),
-                    ));
-                }
+                ANOTHER => return Err(elsewhere()),
                 mode if mode.starts_with("100") => {
                     if entry.size > MAX_FILE_BYTES {
                         return Err(ReadFault::TooLarge(entry.size));
@@ -128,6 +124,14 @@ impl Files for Tree {
 /// The mode of a link.
 const LINK: &str = "120000";
 
+/// The mode of another repository that stands in this one.
+const ANOTHER: &str = "160000";
+
+fn elsewhere() -> ReadFault {
+    let why = "it is in another repository (a submodule), of which only the revision is known here";
+    ReadFault::System(why.into())
+}
+
 impl Tree {
     /// The path with its first folder that is a link replaced by what that leads to.
     fn through_link(&self, git: &Git<'_>, path: &str) -> Result<Option<String>, ReadFault> {
@@ -142,6 +146,7 @@ impl Tree {
                     let target = self.target(git, folder, &entry)?;
                     return Ok(Some(format!("{target}{rest}")));
                 }
+                Some(entry) if entry.mode == ANOTHER => return Err(elsewhere()),
                 Some(_) => {}
                 None => return Ok(None),
             }

@@ -50,6 +50,9 @@ pub struct Output {
     lost: RefCell<Option<std::io::Error>>,
 }
 
+/// How many errors are told in words; more are counted.
+const MOST_ERRORS: usize = 20;
+
 /// Columns where the terminal does not say.
 const WIDTH: usize = 100;
 
@@ -68,7 +71,27 @@ impl Output {
             self.print(&render(reports, sources, Style::Json));
             return;
         }
-        self.tell(&render(reports, sources, self.style()));
+        self.tell_reports(reports, sources);
+    }
+
+    /// The reports in words: of very many errors the first, since one cause has many.
+    fn tell_reports(&self, reports: &[Diagnostic], sources: &Sources) {
+        let (mut errors, cautions): (Vec<&Diagnostic>, Vec<&Diagnostic>) =
+            reports.iter().partition(|report| report.is_error());
+        let more = errors.len().saturating_sub(MOST_ERRORS);
+        if more == 0 {
+            return self.tell(&render(reports, sources, self.style()));
+        }
+        errors.sort_by_key(|report| (report.span().file, report.span().start));
+        let few: Vec<Diagnostic> = errors.into_iter().take(MOST_ERRORS).cloned().collect();
+        self.tell(&render(&few, sources, self.style()));
+        self.tell(&format!(
+            "\nand {more} more errors; `--format json` lists them all\n"
+        ));
+        if !cautions.is_empty() {
+            let cautions: Vec<Diagnostic> = cautions.into_iter().cloned().collect();
+            self.tell(&format!("\n{}", render(&cautions, sources, self.style())));
+        }
     }
 
     fn style(&self) -> Style {
@@ -84,7 +107,7 @@ impl Output {
 
     /// Shows reports on standard error, where standard output holds something else.
     pub fn reports_beside(&self, reports: &[Diagnostic], sources: &Sources) {
-        self.tell(&render(reports, sources, self.style()));
+        self.tell_reports(reports, sources);
     }
 
     /// Reports as JSON values.

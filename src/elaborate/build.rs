@@ -377,6 +377,8 @@ pub struct Builder<'a> {
     pub fitted: Vec<Fitted>,
     /// Parts that could not be made, by body, name and index: they are not missed again.
     pub lost_parts: Vec<(usize, String, Vec<u32>)>,
+    /// The lines of a body that change one element, by their places in its block, once asked for.
+    pub element_lines: BTreeMap<usize, Rc<Vec<usize>>>,
     /// Whether a case, run or worktop was lost: its name is not missed.
     pub lost_cases: bool,
     /// What is being found.

@@ -191,7 +191,7 @@ impl Builder<'_> {
     ) -> Res<()> {
         let mut line = line.clone();
         let name = line.name().to_owned();
-        self.changed_by(divide, "opening", &mut line, &name, &index)?;
+        self.changed_by(&divide.lines, "opening", &mut line, &name, &index)?;
         let line = &line;
         let word = extent_word(self.divisions[division].axis);
         let size_clause = line.clause(word).cloned();

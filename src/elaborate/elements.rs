@@ -9,6 +9,7 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::source::Span;
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// Fittings, which go in each opening of an array.
 const FITTINGS: &[&str] = &["case", "door", "doors", "drawer", "shelves"];
@@ -43,20 +44,33 @@ impl Builder<'_> {
             return Ok(out);
         }
         let stmt = self.bodies[body].stmt.clone();
-        self.changed_by(&stmt, line.word(), &mut out, name, index)?;
+        let own = self.element_lines(body);
+        let own = own.iter().filter_map(|at| stmt.lines.get(*at));
+        self.changed_by(own, line.word(), &mut out, name, index)?;
         Ok(out)
     }
 
-    /// Puts the lines of a block that change one element over its line.
-    pub fn changed_by(
+    /// The places of the lines of a body that change one element.
+    fn element_lines(&mut self, body: usize) -> Rc<Vec<usize>> {
+        let lines = &self.bodies[body].stmt.lines;
+        let found = self.element_lines.entry(body).or_insert_with(|| {
+            let own = lines.iter().enumerate().filter(|(_, l)| l.is_of_element());
+            Rc::new(own.map(|(at, _)| at).collect())
+        });
+        found.clone()
+    }
+
+    /// Puts those of these lines that change one element over its line.
+    pub fn changed_by<'l>(
         &mut self,
-        block: &Stmt,
+        lines: impl IntoIterator<Item = &'l Stmt>,
         word: &str,
         out: &mut Stmt,
         name: &str,
         index: &[u32],
     ) -> Res<()> {
-        for own in block.forms(word).filter(|l| l.is_of_element()) {
+        let own = |line: &&Stmt| line.word() == word && line.is_of_element();
+        for own in lines.into_iter().filter(own) {
             let Some(element) = own.names.first().filter(|n| n.text == name) else {
                 continue;
             };

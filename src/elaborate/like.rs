@@ -11,6 +11,8 @@ use crate::measure::Dimension;
 use crate::schema::{self, Form, NameUse};
 use crate::source::Span;
 use crate::syntax::tree::{Arg, Expr, ExprKind, Name};
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::rc::Rc;
 
 /// How deep patterns may be like patterns.
@@ -194,7 +196,7 @@ fn endless(chain: &[Span], here: Span) -> Diagnostic {
 
 /// A value is named once in a block.
 fn names_once(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
-    let mut seen: Vec<(&[u32], &NameUse)> = Vec::new();
+    let mut seen: BTreeMap<(&[u32], &str), Span> = BTreeMap::new();
     let mut fine = Ok(());
     for line in stmt
         .lines
@@ -204,15 +206,14 @@ fn names_once(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
         let Some(name) = line.names.first() else {
             continue;
         };
-        let same = |(index, first): &&(&[u32], &NameUse)| {
-            *index == line.index.as_slice() && first.text == name.text
-        };
-        match seen.iter().find(same) {
-            Some((_, first)) => {
-                cx.report(twice(&name.text, name.span, first.span));
+        match seen.entry((&line.index, &name.text)) {
+            Entry::Occupied(first) => {
+                cx.report(twice(&name.text, name.span, *first.get()));
                 fine = Err(Poison);
             }
-            None => seen.push((&line.index, name)),
+            Entry::Vacant(free) => {
+                free.insert(name.span);
+            }
         }
     }
     fine

@@ -84,6 +84,28 @@ impl Loader<'_> {
         self.loaded.holes |= unclosed;
         self.loaded.diagnostics.extend(faults);
         let (entries, mut faults) = schema::read(&tree.nodes, Context::File);
+        // Behind a block that is not closed lines seem to stand in it: they stand elsewhere.
+        let open = self
+            .loaded
+            .diagnostics
+            .iter()
+            .filter(|f| *f.code == code::SYNTAX_BRACE_MISSING);
+        let open = open
+            .map(|f| f.span())
+            .filter(|at| at.file == id)
+            .map(|at| at.start)
+            .min();
+        if let Some(open) = open {
+            faults.retain(|fault| {
+                let moved = [
+                    &code::NAME_MISPLACED,
+                    &code::NAME_WORD_NOT_HERE,
+                    &code::LINE_DOUBLED,
+                    &code::LINE_NEEDS,
+                ];
+                fault.span().start < open || !moved.contains(&fault.code)
+            });
+        }
         // A text that breaks off in a line is told once, by the block that is not closed.
         let text = &self.loaded.sources.get(id).text;
         if unclosed && !text.ends_with('\n') {
@@ -91,10 +113,15 @@ impl Loader<'_> {
             faults.retain(|fault| (fault.span().start as usize) < last);
         }
         self.loaded.diagnostics.extend(faults);
+        let read: BTreeSet<Span> = entries
+            .iter()
+            .filter_map(|entry| match entry {
+                Entry::Form(form) => Some(form.head_span),
+                Entry::If(_) => None,
+            })
+            .collect();
         self.loaded.holes |= tree.nodes.iter().any(|node| match node {
-            Node::Line(line) => !entries.iter().any(
-                |entry| matches!(entry, Entry::Form(form) if form.head_span == line.head.span),
-            ),
+            Node::Line(line) => !read.contains(&line.head.span),
             Node::If(_) | Node::Bad(_) => true,
             Node::Comment(_) | Node::Blank => false,
         });

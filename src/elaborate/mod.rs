@@ -48,6 +48,7 @@ mod run;
 mod shelves;
 mod stand;
 mod stmt;
+mod unbuilt;
 mod unfold;
 mod value;
 mod wooden;

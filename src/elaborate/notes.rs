@@ -384,15 +384,8 @@ impl Builder<'_> {
             let Some(expr) = line.values.first() else {
                 continue;
             };
-            let name = match &expr.kind {
-                ExprKind::Member(of, fault) => of
-                    .as_name()
-                    .map(|family| format!("{family}.{}", fault.text)),
-                _ => None,
-            }
-            .unwrap_or_default();
-            match Code::find(&name) {
-                Some(found) if found.may_be_allowed() => {
+            match caution(expr) {
+                Ok(name) => {
                     let why = line
                         .title
                         .as_ref()
@@ -405,42 +398,56 @@ impl Builder<'_> {
                         origin: line.origin(),
                     });
                 }
-                Some(found) if found.severity == Severity::Caution => self.sink.push(
-                    Diagnostic::new(
-                        &code::ALLOW_ERROR,
-                        format!("`{name}` is about safety, and can't be allowed"),
-                        expr.span,
-                        "always told",
-                    )
-                    .note("the book shows it to whoever stands at the machine"),
-                ),
-                Some(_) => self.sink.push(
-                    Diagnostic::new(
-                        &code::ALLOW_ERROR,
-                        format!("`{name}` is an error, which can't be allowed"),
-                        expr.span,
-                        "only cautions can be",
-                    )
-                    .note("the piece can't be built so, whatever the reason"),
-                ),
-                None => {
-                    let known = crate::diag::CODES
-                        .iter()
-                        .filter(|c| c.may_be_allowed())
-                        .map(|c| c.name);
-                    let codes = known.clone();
-                    let mut report = Diagnostic::new(
-                        &code::ALLOW_UNKNOWN,
-                        "there is no caution of this name",
-                        expr.span,
-                        "not a code",
-                    );
-                    if let Some(near) = crate::diag::nearest(&name, known) {
-                        report = report.meant(&name, near, expr.span, codes);
-                    }
-                    self.sink.push(report);
-                }
+                Err(report) => self.sink.push(report),
             }
         }
     }
+}
+
+/// The code of a caution that can be allowed.
+///
+/// # Errors
+/// The report of one that can't be, or that there is not.
+pub fn caution(expr: &Expr) -> Result<String, Diagnostic> {
+    let name = match &expr.kind {
+        ExprKind::Member(of, fault) => of
+            .as_name()
+            .map(|family| format!("{family}.{}", fault.text)),
+        _ => None,
+    }
+    .unwrap_or_default();
+    Err(match Code::find(&name) {
+        Some(found) if found.may_be_allowed() => return Ok(name),
+        Some(found) if found.severity == Severity::Caution => Diagnostic::new(
+            &code::ALLOW_ERROR,
+            format!("`{name}` is about safety, and can't be allowed"),
+            expr.span,
+            "always told",
+        )
+        .note("the book shows it to whoever stands at the machine"),
+        Some(_) => Diagnostic::new(
+            &code::ALLOW_ERROR,
+            format!("`{name}` is an error, which can't be allowed"),
+            expr.span,
+            "only cautions can be",
+        )
+        .note("the piece can't be built so, whatever the reason"),
+        None => {
+            let known = crate::diag::CODES
+                .iter()
+                .filter(|c| c.may_be_allowed())
+                .map(|c| c.name);
+            let codes = known.clone();
+            let report = Diagnostic::new(
+                &code::ALLOW_UNKNOWN,
+                "there is no caution of this name",
+                expr.span,
+                "not a code",
+            );
+            match crate::diag::nearest(&name, known) {
+                Some(near) => report.meant(&name, near, expr.span, codes),
+                None => report,
+            }
+        }
+    })
 }

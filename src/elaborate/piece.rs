@@ -9,7 +9,7 @@ use super::panels::role_of;
 use super::project::{Project, Set, TopLevel, name_use};
 use super::stmt::Stmt;
 use super::value::{self, Lookup};
-use super::{Poison, Res, groups, label};
+use super::{Poison, Res, groups, label, unbuilt};
 use crate::diag::{Diagnostic, Label, code};
 use crate::measure::{InchStep, Length, Units};
 use crate::model::{AssemblyKind, Box3, Commission, FinishId, Model, Note, Piece};
@@ -149,6 +149,9 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
             report = report.note(format!("parameters are {}", known.join(", ")));
         }
         sink.push(report);
+    }
+    if !sink.iter().any(Diagnostic::is_error) {
+        unbuilt::check(project, sink);
     }
     if sink.iter().any(Diagnostic::is_error) {
         return None;
@@ -400,7 +403,13 @@ fn build_piece(
         (project, &name),
     );
     let stmt = Stmt::new(&mut cx, &want.form, &env);
+    if super::unfold::too_many(&mut cx) {
+        return Err(Poison);
+    }
     let stmt = expand(&mut cx, project, &stmt)?;
+    if super::unfold::too_many(&mut cx) {
+        return Err(Poison);
+    }
     bound?;
     let units = read_units(&mut cx, &stmt);
     let finish = match stmt.forms("finish").next().and_then(|l| l.names.first()) {
@@ -478,6 +487,7 @@ fn build_piece(
         runs: Vec::new(),
         fitted: Vec::new(),
         lost_parts: Vec::new(),
+        element_lines: BTreeMap::new(),
         lost_cases: stmt.damaged,
         trail: Vec::new(),
         turns: 0,

@@ -8,6 +8,7 @@ use crate::diag::{Diagnostic, code};
 use crate::schema::{Clause, Form, Head, NameUse};
 use crate::source::Span;
 use crate::syntax::tree::{Doc, Expr};
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// A checked line whose clauses know their scope.
@@ -119,10 +120,10 @@ impl Stmt {
 
     /// Reports lines that stand once in their block, and that branches or turns bring again.
     fn once(&self, cx: &mut dyn Lookup) {
-        for (i, line) in self.lines.iter().enumerate() {
-            let earlier = self.lines.iter().take(i);
-            let mut earlier = earlier.filter(|first| std::ptr::eq(first.head, line.head));
-            if let Some(first) = earlier.next().filter(|_| line.head.once) {
+        let mut seen: BTreeMap<&str, &Stmt> = BTreeMap::new();
+        for line in self.lines.iter().filter(|line| line.head.once) {
+            let first = *seen.entry(line.word()).or_insert(line);
+            if !std::ptr::eq(first, line) {
                 let report = Diagnostic::new(
                     &code::LINE_DOUBLED,
                     format!("`{}` is stated twice", line.word()),

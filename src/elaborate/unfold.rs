@@ -181,6 +181,7 @@ fn repeat(
         declared(&form.lines, &mut out.omitted);
     }
     for turn in first..=last {
+        // Once there are too many, no further turn of any repetition is written out.
         more(cx, form)?;
         let scope = Env::within(env);
         let number = Value::Quantity(Quantity::number(Rational::int(i64::from(turn))));
@@ -225,6 +226,12 @@ fn named_once(cx: &mut dyn Lookup, name: &NameUse, entries: &[Entry]) -> Res<()>
 
 /// Lines that repetitions write out in all, at most: more is a slip in a range.
 const MOST_TURNS: u32 = 100_000;
+
+/// Whether repetitions wrote out more lines than can be built, which was reported: nothing is made of
+/// those that they did.
+pub fn too_many(cx: &mut dyn Lookup) -> bool {
+    *cx.turns() > MOST_TURNS
+}
 
 /// Counts one more turn of a repetition.
 fn more(cx: &mut dyn Lookup, form: &Form) -> Res<()> {

@@ -319,7 +319,15 @@ pub fn apply(
     }
 }
 
-fn dimension_clash(x: Dimension, y: Dimension, op: Op, at: Span, a: &Expr, b: &Expr) -> Diagnostic {
+/// Both sides of an operator that must measure the same, and do not.
+pub fn dimension_clash(
+    x: Dimension,
+    y: Dimension,
+    op: Op,
+    at: Span,
+    a: &Expr,
+    b: &Expr,
+) -> Diagnostic {
     let report = Diagnostic::new(
         &code::TYPE_DIMENSION,
         format!("`{}` between a {x} and a {y}", op.symbol()),
@@ -466,7 +474,7 @@ fn as_quantity(cx: &mut dyn Lookup, value: Value, expr: &Expr) -> Res<Quantity> 
 }
 
 /// For messages: `a length`, `a number`, `a quantity of mass`.
-fn amount_of(dimension: Dimension) -> String {
+pub fn amount_of(dimension: Dimension) -> String {
     match dimension {
         Dimension::NONE => "a number".to_owned(),
         Dimension::LENGTH => "a length".to_owned(),
@@ -474,7 +482,8 @@ fn amount_of(dimension: Dimension) -> String {
     }
 }
 
-fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Poison {
+/// A value of another kind than is wanted.
+pub fn mismatch(cx: &mut dyn Lookup, expr: &Expr, wanted: &str, found: &Value) -> Poison {
     let mut report = Diagnostic::new(
         &code::TYPE_MISMATCH,
         format!("{wanted} is wanted here"),

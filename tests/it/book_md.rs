@@ -202,6 +202,31 @@ fn a_file_of_the_makers_is_not_written_over() {
     }
 }
 
+/// A book that can't be written whole leaves nothing of it behind.
+#[cfg(unix)]
+#[test]
+fn nothing_is_left_of_a_book_that_can_not_be_written() {
+    use std::os::unix::fs::symlink;
+    let folder = Folder::of(&[("shelf.case", SHELF), ("taken.md/file", "")]);
+    let run = |target: &str| folder.run(&["book", "shelf.case", "--as", "md", "-o", target]);
+    // Where the text is to stand there is a folder: the drawings are not put in their places.
+    assert_eq!(run("taken.md").code, 3);
+    assert_eq!(folder.names(), ["shelf.case", "taken.md"]);
+    // A link out of the book's folder is not followed; one within it is.
+    let elsewhere = Folder::of(&[("kept.txt", "mine")]);
+    symlink(elsewhere.path(""), folder.path("book")).unwrap();
+    let ran = run("book.md");
+    assert_eq!(ran.code, 3, "{}", ran.err);
+    assert!(ran.err.contains("leads out"), "{}", ran.err);
+    assert_eq!(elsewhere.names(), ["kept.txt"]);
+    assert!(!folder.path("book.md").exists());
+    fs::remove_file(folder.path("book")).unwrap();
+    fs::create_dir(folder.path("drawings")).unwrap();
+    symlink("drawings", folder.path("book")).unwrap();
+    assert_eq!(run("book.md").code, 0);
+    assert!(fs::read_dir(folder.path("drawings")).unwrap().count() > 0);
+}
+
 #[test]
 fn places_where_no_book_can_be() {
     let folder = Folder::of(&[("shelf.case", SHELF), ("taken", "a file")]);

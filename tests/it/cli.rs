@@ -549,6 +549,19 @@ fn sizes_that_cant_be_are_refused() {
     assert_eq!(check(&RACK.replace("high 400mm", odd)).code, 0);
 }
 
+/// Of very many errors the first are told, and how many more there are; programs get them all.
+#[test]
+fn very_many_errors_are_counted() {
+    let text = "x\n".repeat(3000);
+    let folder = Folder::of(&[("x.case", &text)]);
+    let ran = folder.run(&["check", "x.case"]);
+    assert_eq!(ran.err.matches("error[").count(), 20, "{}", ran.err);
+    assert!(ran.err.contains("and 2980 more errors"), "{}", ran.err);
+    let ran = folder.run(&["--format", "json", "check", "x.case"]);
+    let all: Vec<serde_json::Value> = serde_json::from_str(&ran.out).unwrap();
+    assert_eq!(all.len(), 3000);
+}
+
 /// Too much of everything: refused or done, in seconds, never a crash.
 #[test]
 fn too_much_is_refused_quickly() {

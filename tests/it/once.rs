@@ -322,3 +322,113 @@ fn words_that_say_nothing_are_told() {
         top(&format!("use \"{file}\""), "use.missing");
     }
 }
+
+/// A piece with a parameter, two branches and a pattern that nothing is like.
+fn unbuilt(branch: &str, other: &str, pattern: &str) -> String {
+    text(
+        pattern,
+        &format!("if w > 800mm {{\n{branch}\n}} else {{\n{other}\n}}"),
+        "param w = 700mm from 600mm to 900mm",
+    )
+}
+
+#[test]
+fn a_branch_that_does_not_hold_is_read() {
+    let shelf = "shelf s of ply at 300mm\njoin s to left, right with butt";
+    for (branch, code) in [
+        ("shelf s of oka18 at 300mm", "name.unknown"),
+        ("shelf s of ply at 3kg", "type.mismatch"),
+        ("shelf s of ply at 300mm + 3kg", "type.dimension"),
+        ("shelf s of ply at w * 1mm", "type.mismatch"),
+        ("let x = w + 3", "type.dimension"),
+        (
+            "shelf s of ply at 300mm\njoin s to left with screws 2 of srew",
+            "name.unknown",
+        ),
+        ("door d like nothing", "name.unknown"),
+        (
+            "door d in inside of ply overlay {\n hinge 2 of cop\n}",
+            "name.unknown",
+        ),
+        (
+            "shelf s of ply at 300mm {\n allow load.shelf_sgg \"why\"\n}",
+            "allow.unknown",
+        ),
+        ("if w > 3kg {\nshelf s of ply at 300mm\n}", "type.dimension"),
+    ] {
+        one(&unbuilt(branch, shelf, ""), code);
+        let pattern = format!("pattern case zz {{\nparam w = 700mm\n{branch}\n}}");
+        one(&unbuilt(shelf, shelf, &pattern), code);
+    }
+    // Nothing is said of what follows from values, from geometry or from a turn.
+    for branch in [
+        shelf,
+        "shelf s of ply at deck.top + 30mm",
+        "let n = 1\nshelf s of ply at 100mm / (n - 1)",
+        "repeat i from 1 to 3 { shelf s of ply at 100mm * i }",
+        "require inside.wide / 2 > 3mm \"room\"",
+        "shelf s of ply at 2000mm",
+    ] {
+        sound(&unbuilt(branch, shelf, ""));
+    }
+    // What is declared under a condition is known under it.
+    sound(&text(
+        "param thin = no\nif thin {\n stock ply9 sheet {\n thick 9mm\n sold long 2m wide 1m\n }\n}",
+        "if thin {\n shelf s of ply9 at 300mm\n}",
+        "",
+    ));
+}
+
+#[test]
+fn a_pattern_that_nothing_is_like_is_read() {
+    top(
+        "pattern case zz {\n side left of nope\n size wide 300mm high 1m deep 300mm\n}",
+        "name.unknown",
+    );
+    top("pattern case zz {\n size wide 3kg\n}", "type.mismatch");
+    sound(&text(
+        "pattern case zz {\n param of_what = ply\n side left of of_what\n size wide 300mm\n}",
+        "",
+        "",
+    ));
+    top(
+        "pattern case zz {\n param of_what = plu\n side left of of_what\n size wide 300mm\n}",
+        "name.unknown",
+    );
+}
+
+#[test]
+fn a_block_that_is_not_closed_is_told_once() {
+    let sound = text("", "", "units mm\nfinish oil").replace(
+        "stock ply",
+        "finish oil {\n coat x 1 dry 2h covers 10m2 per L\n}\nstock ply",
+    );
+    assert_eq!(errors(&sound), [""; 0]);
+    let lines: Vec<&str> = sound.lines().collect();
+    let start = sound
+        .lines()
+        .position(|l| l.contains("case body"))
+        .expect("a case");
+    for at in start + 1..lines.len() - 1 {
+        let mut cut = lines.clone();
+        cut.insert(at, "case more {");
+        let found = errors(&cut.join("\n"));
+        assert!(found.len() <= 2, "at {at}: {found:#?}");
+        assert!(
+            found.iter().any(|f| f.starts_with("syntax.brace_missing")),
+            "{found:#?}"
+        );
+    }
+}
+
+#[test]
+fn repetitions_beyond_building_are_told_at_once() {
+    let start = std::time::Instant::now();
+    within(
+        "repeat i from 1 to 1000 { repeat j from 1 to 1000 { shelf s of ply at 300mm } }",
+        "value.range",
+    );
+    let lets = "repeat i from 1 to 200 { repeat j from 1 to 200 { let x = i + j } }";
+    sound(&text("", lets, ""));
+    assert!(start.elapsed() < std::time::Duration::from_secs(60));
+}

@@ -470,6 +470,22 @@ fn files_outside_the_folder_are_refused_as_on_disk() {
     }
 }
 
+/// What stands in a repository within this one can't be read as it was, which is told.
+#[test]
+fn a_file_of_a_submodule_is_told_as_such() {
+    let inner = Repo::empty();
+    inner.put("stock.case", STOCK);
+    inner.commit();
+    let repo = Repo::empty();
+    repo.put("rack.case", &RACK.replace("stock.case", "parts/stock.case"));
+    let from = inner.path().display().to_string();
+    let allow = "protocol.file.allow=always";
+    repo.git(&["-c", allow, "submodule", "add", "--quiet", &from, "parts"]);
+    repo.commit();
+    let ran = repo.run(&["diff", "--since", "HEAD", "rack.case"]);
+    assert!(ran.err.contains("submodule"), "{}", ran.err);
+}
+
 /// Nothing that the settings of a repository name is run, and odd names of files are only names.
 #[cfg(unix)]
 #[test]

@@ -160,10 +160,14 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
     output.reports(&compiled.diagnostics, &compiled.sources);
     let done = match args.edition {
         Edition::Html => disk::write_whole(&args.output, &text),
-        // The text goes last: what it shows is there when it is.
-        Edition::Md => drawings::write(&folder, &drawings)
-            .and_then(|()| disk::write_whole(&args.output, &text))
-            .and_then(|()| drawings::take_away_others(&folder, &drawings)),
+        // Nothing is put in its place before all is written; the text goes last: what it shows is there
+        // when it is.
+        Edition::Md => drawings::stage(&folder, &drawings).and_then(|drawn| {
+            let text = disk::stage(&args.output, &text)?;
+            drawn.place()?;
+            text.place()?;
+            drawings::take_away_others(&folder, &drawings)
+        }),
     };
     match done {
         Ok(()) => {

@@ -33,7 +33,7 @@ pub static TOPICS: &[Topic] = &[
     Topic {
         words: &["if", "else", "then"],
         title: "What holds only sometimes",
-        text: "`if CONDITION { … } else { … }` stands in every block; `else if` asks on, and one `else` ends it. Both blocks are read, the lines of one count, so both may declare the same name, in each turn of a `repeat` too. A clause of the thing around it may stand in a branch. A condition is a comparison, or a value that is `yes` or `no`; `and`, `or` and `not` join them. Within a value: `if CONDITION then A else B`.",
+        text: "`if CONDITION { … } else { … }` stands in every block; `else if` asks on, and one `else` ends it. Both blocks are read, the lines of one count, so both may declare the same name, in each turn of a `repeat` too. Of the other, stocks, hardware, patterns and codes must be known and quantities must measure the same, as in a pattern that nothing is like; sizes and places are not looked at. A clause of the thing around it may stand in a branch. A condition is a comparison, or a value that is `yes` or `no`; `and`, `or` and `not` join them. Within a value: `if CONDITION then A else B`.",
         example: Example {
             context: Context::Case,
             text: "let weight = 60\nif weight > 40 {\n    shelf ledge of oak18 at 300mm\n} else {\n    shelf ledge of birch12 at 300mm\n}\njoin ledge to left, right with butt\nexpect ledge.thick = if weight > 40 then 17.6mm else 12mm",

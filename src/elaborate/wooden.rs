@@ -35,7 +35,7 @@ impl Builder<'_> {
                 b.set_face(edge.opposite(), inward(day.face(edge), edge, side));
                 b.set_face(at.opposite(), day.face(at));
                 b.set_face(at, inward(day.face(at), at, -thick));
-                made.push(self.push_runner(body, drawer, &line, role, edge, b, Axis::Z)?);
+                made.push(self.push_runner(body, drawer, &line, role, edge, b)?);
                 let beside = if edge.is_high() {
                     wall - day.face(edge)
                 } else {
@@ -47,15 +47,7 @@ impl Builder<'_> {
                     g.set_face(edge.opposite(), day.face(edge));
                     g.set_face(Edge::Bottom, day.face(Edge::Bottom));
                     g.set_face(Edge::Top, day.face(Edge::Bottom) + thick);
-                    made.push(self.push_runner(
-                        body,
-                        drawer,
-                        &line,
-                        Role::Guide,
-                        edge,
-                        g,
-                        Axis::Z,
-                    )?);
+                    made.push(self.push_runner(body, drawer, &line, Role::Guide, edge, g)?);
                 }
             }
         }
@@ -109,7 +101,6 @@ impl Builder<'_> {
         Ok(b)
     }
 
-    #[expect(clippy::too_many_arguments, reason = "what a runner is")]
     fn push_runner(
         &mut self,
         body: usize,
@@ -118,7 +109,6 @@ impl Builder<'_> {
         role: Role,
         edge: Edge,
         finished: Box3,
-        axis: Axis,
     ) -> Res<usize> {
         self.room_for_more(line.head_span)?;
         let taken = self.take_stock(line, role)?;
@@ -164,8 +154,8 @@ impl Builder<'_> {
             stmt: line.clone(),
             stock: taken.stock,
             thick: taken.thick,
-            axis,
-            pos: axis,
+            axis: Axis::Z,
+            pos: Axis::Z,
             edge: None,
             within: None,
             faces,

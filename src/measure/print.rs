@@ -156,7 +156,8 @@ impl Units {
         let tell = |digits: u32| {
             let of = |length| decimals(value(length), digits);
             let said = [of(a), of(b), of(a - b)];
-            (said[0] != said[1] && said[2].trim_matches(['-', '0', '.']) != "").then_some(said)
+            (said[0] != said[1] && !said[2].trim_matches(['-', '0', '.']).is_empty())
+                .then_some(said)
         };
         // One digit more than tells them apart, so that the difference is no rounding.
         let digits = (1..=FINEST).find(|digits| tell(*digits).is_some());

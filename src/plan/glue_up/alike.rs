@@ -3,7 +3,7 @@
 use super::{Move, Stage};
 use crate::measure::Length;
 use crate::model::{Edge, Hand, JointKind, Model, PartId};
-use std::collections::HashMap;
+use std::collections::BTreeMap;
 
 /// A part as the book calls it.
 type Mark = (u32, Option<Hand>);
@@ -18,13 +18,13 @@ type Did = (
 /// Numbers stages from `from` on. Stages of one piece with like parts brought together by like joints
 /// the same way have one number, that of the first.
 pub fn number(model: &Model, stages: &mut [Stage], from: u32) {
-    let mut marks: HashMap<(u32, PartId), Mark> = HashMap::new();
+    let mut marks: BTreeMap<(u32, PartId), Mark> = BTreeMap::new();
     for group in &model.groups {
         for (part, hand) in &group.members {
             marks.insert((part.piece, part.part), (group.mark, *hand));
         }
     }
-    let mut known: HashMap<_, u32> = HashMap::new();
+    let mut known: BTreeMap<_, u32> = BTreeMap::new();
     let mut next = from;
     for stage in stages {
         let Some(piece) = model.pieces.get(stage.piece as usize) else {

@@ -66,6 +66,7 @@ impl Rational {
         self,
         other: Rational,
         whole: impl Fn(i128, i128) -> Option<i128>,
+        words: impl Fn([i128; 2], [i128; 2]) -> [i128; 2],
         general: impl Fn(&Ratio<i128>, &Ratio<i128>) -> Option<Ratio<i128>>,
     ) -> Rational {
         if self.is_overflow() || other.is_overflow() {
@@ -74,10 +75,21 @@ impl Rational {
         // Nearly every length is a whole number of nanometres: no reduction is needed there.
         let sum = if self.den == 1 && other.den == 1 {
             whole(self.num, other.num).map(|num| Rational { num, den: 1 })
+        } else if let (Some(a), Some(b)) = (self.words(), other.words()) {
+            let [num, den] = words(a, b);
+            Some(Rational::new(num, den))
         } else {
             general(&self.ratio(), &other.ratio()).map(Rational::from_ratio)
         };
         sum.unwrap_or(Rational::OVERFLOW)
+    }
+
+    /// Numerator and denominator if both are below 2⁶² in size: sums of their products fit, and are
+    /// reduced once instead of at every step.
+    fn words(self) -> Option<[i128; 2]> {
+        const LIMIT: i128 = 1 << 62;
+        let fits = -LIMIT < self.num && self.num < LIMIT && self.den < LIMIT;
+        fits.then_some([self.num, self.den])
     }
 
     /// Whether this stands for a result that did not fit.
@@ -167,6 +179,7 @@ impl Add for Rational {
         self.combine(
             other,
             i128::checked_add,
+            |[a, b], [c, d]| [a * d + c * b, b * d],
             num_traits::CheckedAdd::checked_add,
         )
     }
@@ -178,6 +191,7 @@ impl Sub for Rational {
         self.combine(
             other,
             i128::checked_sub,
+            |[a, b], [c, d]| [a * d - c * b, b * d],
             num_traits::CheckedSub::checked_sub,
         )
     }
@@ -189,6 +203,7 @@ impl Mul for Rational {
         self.combine(
             other,
             i128::checked_mul,
+            |[a, b], [c, d]| [a * c, b * d],
             num_traits::CheckedMul::checked_mul,
         )
     }
@@ -228,7 +243,10 @@ impl Ord for Rational {
             (true, false) => Ordering::Less, // total order; an overflow never decides a size
             (false, true) => Ordering::Greater,
             (false, false) if self.den == other.den => self.num.cmp(&other.num),
-            (false, false) => self.ratio().cmp(&other.ratio()),
+            (false, false) => match (self.words(), other.words()) {
+                (Some([a, b]), Some([c, d])) => (a * d).cmp(&(c * b)),
+                _ => self.ratio().cmp(&other.ratio()),
+            },
         }
     }
 }

@@ -88,17 +88,18 @@ impl Cell {
             out.push(self);
             return Ok(());
         }
-        let both_boxes = matches!((&self, taken), (Cell::Box(_), Cell::Box(_)));
-        if !both_boxes && self.meet(taken)?.is_none() {
-            out.push(self);
-            return Ok(());
-        }
-        let mut rest = self;
+        let from = out.len();
+        let mut rest = self.clone();
         for plane in taken.planes() {
             out.extend(rest.clip(&plane.flipped())?);
             match rest.clip(&plane)? {
                 Some(inside) => rest = inside,
-                None => break,
+                // They only lie near each other: it stays whole.
+                None => {
+                    out.truncate(from);
+                    out.push(self);
+                    break;
+                }
             }
         }
         Ok(())

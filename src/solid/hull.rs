@@ -82,7 +82,14 @@ fn gcd(a: i128, b: i128) -> i128 {
 fn dot(normal: &[Rational; 3], point: &Point) -> Rational {
     (0..3)
         .filter(|i| !normal[*i].is_zero())
-        .fold(Rational::ZERO, |sum, i| sum + normal[i] * point[i])
+        .fold(Rational::ZERO, |sum, i| {
+            // Most normals are of one: no fraction need be reduced.
+            if normal[i] == Rational::ONE {
+                sum + point[i]
+            } else {
+                sum + normal[i] * point[i]
+            }
+        })
 }
 
 /// One side of a hull.

@@ -8,6 +8,7 @@ use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{Axis, CutKind, Edge, Role};
+use crate::source::Span;
 
 /// The corners in the order in which legs are named.
 const CORNERS: [(Edge, Edge); 4] = [
@@ -41,8 +42,9 @@ impl Builder<'_> {
         CORNERS[turn % CORNERS.len()]
     }
 
-    /// A fifth leg has no corner.
+    /// A fifth leg has no corner, and an apron spans from leg to leg.
     pub fn check_legs(&mut self, body: usize) {
+        self.check_aprons(body);
         if let Some(fifth) = self.legs(body).get(CORNERS.len()).copied() {
             let p = &self.panels[fifth];
             let report = Diagnostic::new(
@@ -54,6 +56,42 @@ impl Builder<'_> {
             .note("the first is at the front left, then front right, rear left, rear right")
             .help("make what stands between them a `divider`, or another stand");
             self.sink.push(report);
+        }
+    }
+
+    fn check_aprons(&mut self, body: usize) {
+        if self.lost_panel(body) {
+            return;
+        }
+        let corners: Vec<_> = self
+            .legs(body)
+            .iter()
+            .map(|leg| self.corner_of(*leg))
+            .collect();
+        let spanned = |edge: Edge| {
+            let at = |corner: &&(Edge, Edge)| [corner.0, corner.1].contains(&edge);
+            corners.iter().filter(at).count() >= 2
+        };
+        let panels = self.bodies[body].panels.iter().map(|p| &self.panels[*p]);
+        for apron in panels.filter(|p| p.role == Role::Apron) {
+            let report = |title, label| {
+                Diagnostic::new(&code::PLACE_MISSING, title, apron.stmt.name_span(), label)
+            };
+            let report = match apron.edge {
+                None => report(
+                    format!("nothing says at which edge `{}` is", apron.name),
+                    "an apron is called after its edge",
+                )
+                .help("call it `left`, `right`, `front` or `rear`"),
+                Some(edge) if !spanned(edge) => report(
+                    format!("no legs for the apron at the {}", edge.word()),
+                    "an apron spans from leg to leg",
+                )
+                .help("add `leg fl, fr, rl, rr of …`, or make it a `rail`"),
+                Some(_) => continue,
+            };
+            self.sink.push(report);
+            return;
         }
     }
 
@@ -84,7 +122,7 @@ impl Builder<'_> {
         let (body, thick, stmt) = (p.body, p.thick, p.stmt.clone());
         let own = p.edge.ok_or(Poison)?;
         if edge.axis() == own.axis() {
-            let outer = self.leg_bound(body, own, own)?;
+            let outer = self.leg_bound(body, own)?;
             let set_in = super::declare::clause_length(self, &stmt, "set_in")?.unwrap_or_default();
             let place = inward(outer, own, set_in);
             return Ok(if edge == own {
@@ -100,7 +138,13 @@ impl Builder<'_> {
             }
             let extent = self.stated_extent(apron, Axis::Z)?;
             return match (extent.size, extent.from) {
-                (Some((high, _)), _) => Ok(top - high),
+                (Some((high, span)), _) => {
+                    let ground = self.bodies[body].envelope.face(Edge::Bottom);
+                    if top - high < ground {
+                        self.report_apron_high(apron, span, top - ground);
+                    }
+                    Ok(top - high)
+                }
                 (None, Some((from, _))) => Ok(from),
                 (None, None) => Err(self.size_missing(apron, "high")),
             };
@@ -108,8 +152,19 @@ impl Builder<'_> {
         self.inner_leg_face(body, edge, own)
     }
 
+    fn report_apron_high(&mut self, apron: usize, span: Span, most: Length) {
+        let report = Diagnostic::new(
+            &code::VALUE_RANGE,
+            format!("`{}` hangs below the feet", self.panels[apron].name),
+            span,
+            format!("the legs are {} long", self.units.text(most)),
+        )
+        .help("`high` is how far down it comes from the underside of the top");
+        self.sink.push(report);
+    }
+
     /// The outermost face of the legs at an edge.
-    fn leg_bound(&mut self, body: usize, edge: Edge, of: Edge) -> Res<Length> {
+    fn leg_bound(&mut self, body: usize, edge: Edge) -> Res<Length> {
         let legs = self.legs(body);
         let mut found = None;
         for leg in legs {
@@ -126,7 +181,7 @@ impl Builder<'_> {
                 }
             }));
         }
-        found.ok_or_else(|| self.report_no_legs(body, of))
+        found.ok_or(Poison)
     }
 
     /// The face of the leg at both edges that looks along the apron.
@@ -138,22 +193,9 @@ impl Builder<'_> {
         let leg = self.legs(body).into_iter().find(|l| at(self.corner_of(*l)));
         match leg {
             Some(leg) => self.face(leg, edge.opposite()),
-            None => Err(self.report_no_legs(body, own)),
+            // Told once, of the stand.
+            None => Err(Poison),
         }
-    }
-
-    fn report_no_legs(&mut self, body: usize, edge: Edge) -> Poison {
-        if !self.lost_panel(body) {
-            let report = Diagnostic::new(
-                &code::PLACE_MISSING,
-                format!("no legs for the apron at the {}", edge.word()),
-                self.bodies[body].stmt.name_span(),
-                "an apron spans from leg to leg",
-            )
-            .help("add `leg fl, fr, rl, rr of …`, or make it a `rail`");
-            self.sink.push(report);
-        }
-        Poison
     }
 
     /// Between legs: where the inside of a stand ends at an edge, and at what. `None` without legs.
@@ -175,7 +217,7 @@ impl Builder<'_> {
                 (Edge::Rear, Some(apron)) => {
                     self.face(apron, Edge::Front).map(|at| (at, Some(apron)))
                 }
-                _ => self.leg_bound(body, edge, edge).map(|at| (at, None)),
+                _ => self.leg_bound(body, edge).map(|at| (at, None)),
             });
         }
         let mut found: Option<(Length, usize)> = None;
@@ -252,7 +294,8 @@ impl Builder<'_> {
                 format!("`{}` is not a leg", p.name),
                 line.name_span(),
                 "only legs are tapered",
-            );
+            )
+            .help("name the legs: `taper fl, fr, rl, rr on …`");
             self.sink.push(report);
             return Err(Poison);
         }

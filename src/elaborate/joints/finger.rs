@@ -2,8 +2,13 @@
 
 use super::Options;
 use super::cut::work;
+use crate::diag::{Diagnostic, code};
 use crate::elaborate::build::{Builder, JointWork, Work};
+use crate::measure::Length;
 use crate::model::{Box3, CutKind, JointId};
+
+/// The narrowest finger, in millimetres: the narrowest cutter (common practice).
+const LEAST_FINGER_MM: i64 = 3;
 
 impl Builder<'_> {
     /// The first part has the fingers at both ends; left out, their number is odd and each is about
@@ -22,6 +27,19 @@ impl Builder<'_> {
             u32::try_from(odd).unwrap_or(3)
         });
         let pitch = run / i64::from(n);
+        if pitch < Length::mm(LEAST_FINGER_MM) {
+            let text = |length| self.units.text(length);
+            let report = Diagnostic::new(
+                &code::JOIN_NO_ROOM,
+                format!("no room for {n} fingers on `{}`", a.name),
+                j.origin.span,
+                format!("less than {} each", text(Length::mm(LEAST_FINGER_MM))),
+            )
+            .note(format!("{} / {n} = {}", text(run), text(pitch)))
+            .help("cut fewer; unless said they are about as wide as the part is thick");
+            self.sink.push(report);
+            return;
+        }
         let slot = |i: u32| -> Box3 {
             let mut slot = zone;
             let start = zone.face(along.low()) + pitch * i64::from(i);

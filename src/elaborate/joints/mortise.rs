@@ -14,6 +14,9 @@ const EDGE_SHOULDER_MM: i64 = 6;
 /// How far a haunch goes in where there is no groove for it to fill, in millimetres (common practice).
 const HAUNCH_MM: i64 = 10;
 
+/// The least tenon either way, in millimetres: the narrowest chisel and cutter (common practice).
+const LEAST_TENON_MM: i64 = 3;
+
 /// A saw cut for a wedge, in millimetres: a fine hand saw's (common practice).
 const WEDGE_KERF_MM: i64 = 1;
 
@@ -43,12 +46,11 @@ impl Builder<'_> {
         let waste = around(end, &kept, a.axis, along);
         let shop = &self.project.shop;
         let fit = o.fit.unwrap_or(shop.fit);
-        // A through mortise has no floor to clear.
-        let through = o.through || j.deep >= b.core.extent(j.edge.axis());
-        let relief = if through {
-            Length::ZERO
+        // A through mortise has no floor to clear, and what stands proud of the far face cuts nothing.
+        let (relief, depth) = if o.through {
+            (Length::ZERO, b.core.extent(j.edge.axis()))
         } else {
-            shop.relief_mortise
+            (shop.relief_mortise, j.deep + shop.relief_mortise)
         };
         let first = tenons.whole[0];
         let thick = first.extent(a.axis);
@@ -70,7 +72,7 @@ impl Builder<'_> {
                 j.edge.opposite(),
                 along,
                 thick + fit,
-                j.deep.min(b.core.extent(j.edge.axis())) + relief,
+                depth,
                 id,
                 Some(j.a),
                 &j.origin,
@@ -80,7 +82,6 @@ impl Builder<'_> {
             let mut hole = *tenon;
             hole.grow(j.edge, relief);
             hole.grow(a.axis.high(), fit);
-            // What stands proud of the far face cuts nothing.
             hole.meet(&b.core).unwrap_or(hole)
         });
         cut_b.solids = holes.map(Work::Box).collect();
@@ -170,7 +171,9 @@ impl Builder<'_> {
             vec![first, second]
         };
         let within = low <= start && start + taken <= high;
-        (within && whole.iter().all(|t| !t.is_empty())).then_some(Tenons { whole, haunch })
+        let least = Length::mm(LEAST_TENON_MM);
+        let stands = |t: &Box3| t.extent(a.axis) >= least && t.extent(along) >= least;
+        (within && whole.iter().all(stands)).then_some(Tenons { whole, haunch })
     }
 
     fn report_no_tenon(&mut self, j: &JointWork, along: Axis, zone: Box3) {
@@ -180,17 +183,18 @@ impl Builder<'_> {
             &code::JOIN_NO_ROOM,
             format!("no room for the tenon of `{}`", a.name),
             j.origin.span,
-            "nothing is left between its shoulders",
+            "too little is left of it",
         )
         .note(format!(
-            "`{}` is {} thick and meets `{}` over {}; shoulders take at least {} at each edge",
+            "`{}` is {} thick and meets `{}` over {}; shoulders take at least {} at each edge, and a tenon has at least {} each way",
             a.name,
             text(a.thick),
             self.panels[j.b].name,
             text(zone.extent(along)),
-            text(Length::mm(EDGE_SHOULDER_MM))
+            text(Length::mm(EDGE_SHOULDER_MM)),
+            text(Length::mm(LEAST_TENON_MM))
         ))
-        .help("make the tenon thinner, leave `twin` out, or use dowels");
+        .help("state another `thick`, leave `twin` out, or use dowels");
         self.sink.push(report);
     }
 

@@ -129,7 +129,19 @@ impl Builder<'_> {
         if kind == JointKind::Finger
             && let Some(n) = with.of.values.get(1)
         {
-            out.fingers = Some(value::count(self, &with.env, n)?);
+            let fingers = value::count(self, &with.env, n)?;
+            if fingers == 1 {
+                let report = Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "one finger holds nothing",
+                    n.span,
+                    "of both parts together",
+                )
+                .help("an odd number looks the same at both ends; leave it out, and they are about as wide as the part is thick");
+                self.sink.push(report);
+                return Err(Poison);
+            }
+            out.fingers = Some(fingers);
         }
         if kind == JointKind::Tongue && out.thick.is_none() {
             out.thick = Some(self.option_length(with, "thick", line)?);
@@ -213,6 +225,22 @@ impl Builder<'_> {
                 text(Length::mm(LOOSEST_MM))
             ))
             .help("`fit` is the air, not the width of the housing")
+        } else if let Some(thick) = o
+            .thick
+            .filter(|t| j.kind == JointKind::Mortise && *t >= a.thick)
+        {
+            Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a tenon as thick as the part that it is cut from",
+                j.origin.at("thick"),
+                format!("{} thick", text(thick)),
+            )
+            .note(format!(
+                "`{}` is {} thick, and a tenon has a shoulder",
+                a.name,
+                text(a.thick)
+            ))
+            .help("a third of the part is common practice, and what it is unless said")
         } else if matches!(j.kind, JointKind::Tongue | JointKind::DadoRabbet)
             && o.thick.is_some_and(|t| t >= a.thick)
         {

@@ -33,6 +33,13 @@ impl Builder<'_> {
             return self.report_no_neck(j, flare, high - low);
         }
         let (housing, notches) = stop_short(o, along, zone, a.core);
+        let stopped = |edge: Edge| {
+            let mut stops = o.stopped.iter();
+            stops.any(|(_, edges)| edges.is_empty() || edges.contains(&edge))
+        };
+        if stopped(along.low()) && stopped(along.high()) {
+            return self.report_shut(j, along);
+        }
         let relief = self.project.shop.relief_groove;
         let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
         let floor = if j.edge.is_high() {
@@ -189,6 +196,20 @@ impl Builder<'_> {
             text(wide)
         ))
         .help("enter less deep, or with a gentler slope");
+        self.sink.push(report);
+    }
+
+    fn report_shut(&mut self, j: &JointWork, along: Axis) {
+        let (a, b) = (&self.panels[j.a].name, &self.panels[j.b].name);
+        let ends = [along.low().word(), along.high().word()];
+        let report = Diagnostic::new(
+            &code::ORDER_TRAPPED,
+            format!("`{a}` can't slide into `{b}`"),
+            j.origin.at("stopped"),
+            format!("at the {} and at the {}", ends[0], ends[1]),
+        )
+        .note("a dovetail slides in from an end that is open")
+        .help(format!("stop it at one end: `stopped … on {}`", ends[0]));
         self.sink.push(report);
     }
 

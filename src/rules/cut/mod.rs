@@ -104,18 +104,34 @@ pub struct Housing<'m> {
 
 /// Every housing, groove and step of a piece that has a filler.
 pub fn housings<'m>(view: &View<'m>) -> Vec<Housing<'m>> {
+    entered(view, |cut, _| {
+        matches!(
+            cut.kind,
+            CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove | CutKind::Rabbet
+        )
+    })
+}
+
+/// Every blind mortise, and every housing or socket of a dovetail that slides or drops in.
+pub fn sockets<'m>(view: &View<'m>) -> Vec<Housing<'m>> {
+    entered(view, |cut, joint| match cut.kind {
+        // A through mortise has no floor, so no room for glue under it.
+        CutKind::Mortise => !cut.relief.is_zero(),
+        CutKind::DovetailHousing => true,
+        CutKind::Sockets => joint.kind == JointKind::DovetailDropped,
+        _ => false,
+    })
+}
+
+fn entered<'m>(view: &View<'m>, wanted: impl Fn(&Cut, &Joint) -> bool) -> Vec<Housing<'m>> {
     let mut found = Vec::new();
     for part in &view.piece.parts {
         for cut in &part.cuts {
-            let kind = matches!(
-                cut.kind,
-                CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove | CutKind::Rabbet
-            );
             let Some(joint) = cut.joint.map(|id| view.joint(id)) else {
                 continue;
             };
             // A rabbet of a rabbeted tongue is cut on the part that enters; `tongue_*` look at it.
-            if !kind || joint.b != part.id {
+            if !wanted(cut, joint) || joint.b != part.id {
                 continue;
             }
             found.push(Housing {

@@ -1,10 +1,12 @@
-//! A housing or step that goes through, or nearly: less than 3 mm of wood is left under it.
+//! A housing, step, blind mortise or socket that goes through, or nearly: less than 3 mm of wood is left
+//! under it.
 //!
 //! The room for glue (`relief`) is real wood gone, so it counts.
 
-use super::{Housing, TABLE, least_wood};
+use super::{Housing, TABLE, housings, least_wood, sockets};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
+use crate::model::JointKind;
 use crate::rules::report::{Measured, Report, down, help_with};
 use crate::rules::view::View;
 use crate::rules::words;
@@ -17,7 +19,7 @@ struct TooDeep<'v, 'm> {
 
 /// Holds what is left under every housing against the least.
 pub fn check(view: &View, report: &mut Report) {
-    for housing in &super::housings(view) {
+    for housing in housings(view).iter().chain(&sockets(view)) {
         let left = housing.stock - housing.cut.depth;
         let fact = TooDeep {
             view,
@@ -66,6 +68,7 @@ impl TooDeep<'_, '_> {
             format!("{what} goes through {part}")
         };
         let most = housing.stock - least_wood() - housing.cut.relief;
+        let through = housing.joint.kind == JointKind::Mortise && !self.left.is_positive();
         let diagnostic = Diagnostic::new(
             &code::CUT_TOO_DEEP,
             title,
@@ -78,11 +81,16 @@ impl TooDeep<'_, '_> {
         )
         .note(self.sum())
         .note(format!("at least {} must stay", view.text(least_wood())));
-        help_with(
+        let diagnostic = help_with(
             diagnostic,
             down(view, most.min(housing.stock.half())),
             |deep| format!("`{} deep {deep}`", words::joint(housing.joint.kind)),
-        )
+        );
+        if through {
+            diagnostic.help("`mortise through` where it is to be seen on the far face")
+        } else {
+            diagnostic
+        }
     }
 }
 

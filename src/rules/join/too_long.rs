@@ -1,9 +1,10 @@
-//! A screw or nail that comes out of what holds it, or a biscuit whose slot goes through a face.
+//! A screw or nail that comes out of what holds it, or a biscuit, dowel, loose tenon or button whose
+//! hole goes through a face.
 
 use super::{CONNECTORS, Connector, connectors, driven};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{HardwareKind, Part};
+use crate::model::{Cut, CutKind, HardwareKind, Part};
 use crate::rules::cut::least_wood;
 use crate::rules::report::{Measured, Report, down, help_with};
 use crate::rules::view::View;
@@ -53,13 +54,64 @@ pub fn check(view: &View, report: &mut Report) {
         });
     }
     for connector in connectors(view) {
-        let HardwareKind::Biscuit { wide, .. } = connector.kind else {
-            continue;
-        };
         for id in [connector.joint.a, connector.joint.b] {
-            biscuit(view, report, &connector, view.part(id), wide.half());
+            let part = view.part(id);
+            if let HardwareKind::Biscuit { wide, .. } = connector.kind {
+                biscuit(view, report, &connector, part, wide.half());
+            } else {
+                hole(view, report, &connector, part);
+            }
         }
     }
+}
+
+/// The hole of a dowel, the mortise of a loose tenon, the slot of a button.
+fn hole(view: &View, report: &mut Report, connector: &Connector, part: &Part) {
+    let own = |cut: &&Cut| cut.joint == Some(connector.joint.id);
+    let found = part.cuts.iter().filter(own).find_map(|cut| {
+        Some(match cut.kind {
+            CutKind::DowelHole => (cut, "hole"),
+            CutKind::LooseMortise => (cut, "mortise"),
+            CutKind::ButtonSlot => (cut, "slot"),
+            _ => return None,
+        })
+    });
+    let Some((cut, what)) = found else { return };
+    let wood = part.size.along(cut.entry.axis());
+    let limit = wood - least_wood();
+    let subject = format!("{}, {what} for {}", view.label(part), connector.name);
+    let measured = Measured::at_most(&code::JOIN_TOO_LONG, subject, cut.depth, limit)
+        .by(format!(
+            "{} - {}",
+            view.plain(wood),
+            view.plain(least_wood())
+        ))
+        .from(CONNECTORS)
+        .lines([connector.joint.origin.span])
+        .of_many();
+    report.judge(measured, || {
+        let name = view.tick(part.id);
+        let goes = if cut.depth < wood {
+            "nearly goes"
+        } else {
+            "goes"
+        };
+        Diagnostic::new(
+            &code::JOIN_TOO_LONG,
+            format!("the {what} for `{}` {goes} through {name}", connector.name),
+            connector.joint.origin.at("with"),
+            format!("{} deep", view.text(cut.depth)),
+        )
+        .at(
+            part.origin.at("of"),
+            format!("{name} has {} there", view.text(wood)),
+        )
+        .note(format!(
+            "at least {} must stay under it",
+            view.text(least_wood())
+        ))
+        .help("shorter ones, or a thicker part")
+    });
 }
 
 fn biscuit(view: &View, report: &mut Report, connector: &Connector, part: &Part, half: Length) {

@@ -9,7 +9,7 @@ fn check(name: &str) {
     let list = root.join("tests/pieces").join(format!("{name}.list"));
     let list = std::fs::read_to_string(list).unwrap();
     let (folder, entry) = match name {
-        "score_cabinet" | "reed_chest" | "window_bench" => {
+        "score_cabinet" | "reed_chest" | "window_bench" | "tuning_table" => {
             ("examples/music-school", format!("{name}.case"))
         }
         "first_shelf" => ("examples", "first-shelf.case".to_owned()),
@@ -86,6 +86,7 @@ pieces! {
     score_cabinet
     reed_chest
     window_bench
+    tuning_table
     first_shelf
 }
 

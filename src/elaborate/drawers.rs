@@ -153,6 +153,18 @@ impl Builder<'_> {
                 .find(|p| p.role == Role::DrawerSide);
             let side = side.map_or(Length::ZERO, |p| p.thick);
             self.make_wooden_runners(parent, space, line, runner, day, side)?;
+        } else if let Some(runner) = &runner
+            && runner.has("wooden")
+            && let Some(thick) = runner.clause("thick")
+        {
+            let report = Diagnostic::new(
+                &code::NAME_WORD_NOT_HERE,
+                "`thick` without `of`",
+                thick.of.span,
+                "of what is not said",
+            )
+            .help("add `of` and the stock of the bearers, or leave `thick` out");
+            self.sink.push(report);
         }
         if let Some(RunnerPlace::Side { hardware, .. }) = &place {
             self.hardware.push(HardwareUse {

@@ -175,6 +175,10 @@ impl Builder<'_> {
 
     fn glue_runner(&mut self, body: usize, id: usize, line: &Stmt) {
         for other in self.bodies[body].panels.clone() {
+            // A top above a kicker moves across it: what holds it is said by its own joints.
+            if matches!(self.panels[other].role, Role::Top | Role::Lid) {
+                continue;
+            }
             let Some((edge, contact)) = self.meeting(id, other) else {
                 continue;
             };

@@ -297,16 +297,16 @@ piece rack \"Rack\" {{
     assert_eq!(said(&text, PLAIN), [""; 0]);
 }
 
-/// Wooden runners that are made are told of once, however much is said of them.
+/// Bearers that nothing asks for are told of once, however much is said of them.
 #[test]
-fn runners_that_are_not_made_are_one_mistake() {
+fn runners_that_do_not_fit_are_one_mistake() {
     for (runner, codes) in [
         (
             "runner wooden of ash thick 20mm gap 1mm",
-            &["name.later"][..],
+            &["name.word_not_here"][..],
         ),
-        ("runner wooden of ash gap 1mm", &["name.later"]),
-        ("runner wooden thick 20mm gap 1mm", &["name.later"]),
+        ("runner wooden of ash gap 1mm", &["name.word_not_here"]),
+        ("runner wooden thick 20mm gap 1mm", &["name.word_not_here"]),
         ("runner of run450 thick 3mm", &["name.word_not_here"]),
         ("runner of run450", &[]),
     ] {

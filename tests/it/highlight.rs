@@ -579,7 +579,10 @@ impl Seen<'_> {
             ExprKind::Text(_) => self.want(expr.span, &["string"]),
             ExprKind::Markdown(_) => self.want(expr.span, &["string"]),
             ExprKind::Name(name) if table::reserved(name) => {
-                self.want(expr.span, &["keyword.other.clause"]);
+                // `lap` is both: after `with` the joint.
+                let joint = table::joint(name).map(|_| "support.type.joint");
+                let starts = std::iter::once("keyword.other.clause").chain(joint);
+                self.want(expr.span, &starts.collect::<Vec<_>>());
             }
             ExprKind::Name(_) => self.want(
                 expr.span,

@@ -333,6 +333,18 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "moulding crown of oak thick 20mm high 40mm on front, left, right at 720mm",
+    ),
+    more(
+        Context::Leaf,
+        "frame left, right of oak thick 20mm wide 60mm\nframe top, bottom of oak thick 20mm wide 60mm over left, right\nfield of oak6\njoin stiles into rails with mortise thick 6mm deep 40mm\njoin field into stiles, rails with groove deep 10mm gap 1mm",
+    ),
+    more(
+        Context::Leaf,
+        "field of oak thick 12mm\njoin field into stiles, rails with tongue thick 6mm deep 10mm gap 3mm",
+    ),
+    more(
+        Context::Case,
         "join ledge into left, right with dovetail sliding deep 8mm stopped 20mm on front",
     ),
     more(
@@ -351,6 +363,7 @@ pub static MORE: &[Example] = &[
         Context::Case,
         "join stretcher into left, right with mortise thick 8mm through wedged proud 3mm",
     ),
+    more(Context::Drawer, "runner wooden of oak thick 20mm gap 1mm"),
     more(
         Context::Drawer,
         "bottom of oak thick 10mm at 10mm over back",

@@ -222,7 +222,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             req("of").says("the stock"),
             opt("thick").says("out from the case; of board its planed thickness"),
-            req("high").takes(Shape::Length).says("from its foot up"),
+            req("high").says("from its foot up"),
             req("on").says("the sides of the case that it runs along"),
             opt("at").says("how high its foot is above the case's; 0 unless said"),
             opt("mitred").says("at the corners; butted behind the front unless said"),
@@ -240,12 +240,12 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             req("of").says("the stock"),
             opt("thick").says("as thick as what is framed, unless said"),
-            req("wide").takes(Shape::Length).says("of the members"),
+            req("wide").says("of the members"),
             opt("over").says("the members past which these run through; upright ones do unless said, of what lies level those in front and behind"),
         ]],
         block: Some(Context::Thing),
         doc: "Makes a door, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear.",
-        example: "frame left, right, top of oak wide 60mm",
+        example: "frame left, right, top of oak wide 60mm\nframe bottom of oak wide 80mm\nfield of oak6\njoin rails into stiles with mortise thick 6mm deep 40mm haunched\njoin field into stiles, rails with groove deep 10mm gap 1mm",
         ..ROW
     },
     Head {
@@ -259,7 +259,7 @@ pub(super) const HEADS: &[Head] = &[
         ]],
         block: Some(Context::Thing),
         doc: "The panel within a frame, as large as what is seen of it and as its joints let it in.",
-        example: "field of oak6",
+        example: "field of oak6 set_back 6mm",
         ..ROW
     },
     Head {

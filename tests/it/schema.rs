@@ -428,11 +428,6 @@ fn a_mistake_gives_one_report() {
             "line.needs",
         ),
         (
-            "hardware r runner {\n    mounts under\n    long 400mm\n}",
-            File,
-            "name.later",
-        ),
-        (
             "join a into b with dadoes deep 5mm",
             Case,
             "name.unknown_kind",

@@ -276,6 +276,10 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::File,
+        "hardware runner_under400 runner {\n    mounts under\n    long 400mm\n    inside 42mm side_max 16mm recess 13mm\n    above 6mm\n    below 8mm\n}",
+    ),
+    more(
+        Context::File,
         "hardware cup_hinge hinge {\n    bore 35mm deep 13mm set_in 4mm\n    covers from 14mm to 18mm\n    stand_off 2mm\n    set_back 37mm\n}",
     ),
     more(

@@ -341,7 +341,7 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Leaf,
-        "frame left, right of oak thick 20mm wide 60mm\nframe top, bottom of oak thick 20mm wide 60mm over left, right\nfield of oak6\njoin stiles into rails with mortise thick 6mm deep 40mm\njoin field into stiles, rails with groove deep 10mm gap 1mm",
+        "frame left, right of oak thick 20mm wide 60mm\nframe top, bottom of oak thick 20mm wide 60mm over left, right\nfield of oak6\njoin left, right into top, bottom with mortise thick 6mm deep 40mm\njoin field into stiles, rails with groove deep 10mm gap 1mm",
     ),
     more(
         Context::Leaf,

@@ -355,7 +355,8 @@ impl View<'_> {
         Some(scene)
     }
 
-    /// A step: the cutter partly buried in a sacrificial fence.
+    /// A step: the cutter partly buried in a sacrificial fence, or at the shoulder where it takes more
+    /// passes than one.
     fn step(&self, card: &Card) -> Option<Scene> {
         let Setting::Exposed(exposed) = self.op.setting else {
             return None;
@@ -369,12 +370,23 @@ impl View<'_> {
         let up = height.to_f64_mm() * s;
         let whole = self.part.size.along(self.level(up_axis)).to_f64_mm() * s;
         let end = FENCE + whole.min(exposed.to_f64_mm() * s + 20.0);
-        let mut scene = Scene::new(
-            94.0,
-            46.0,
-            "Section at the cutter, partly buried in a sacrificial fence",
-        );
-        let cutter = Rect::of((FENCE - 4.0, TABLE.2 - up), (near, TABLE.2 + 8.0));
+        let narrower = self
+            .op
+            .tooling
+            .width
+            .filter(|width| self.op.passes > 1 && *width < exposed);
+        let (title, far) = match narrower {
+            Some(width) => (
+                "Section at the cutter, at the shoulder",
+                near - width.to_f64_mm() * s,
+            ),
+            None => (
+                "Section at the cutter, partly buried in a sacrificial fence",
+                FENCE - 4.0,
+            ),
+        };
+        let mut scene = Scene::new(94.0, 46.0, title);
+        let cutter = Rect::of((far, TABLE.2 - up), (near, TABLE.2 + 8.0));
         self.bench(
             &mut scene,
             (FENCE - 5.0, near + 1.0),

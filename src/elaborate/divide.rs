@@ -502,9 +502,12 @@ impl Builder<'_> {
             })
     }
 
-    /// Whether a rail runs from side to side.
+    /// Whether a rail runs from side to side, and not behind the back.
     fn spans(&mut self, rail: usize) -> Res<bool> {
         let body = self.panels[rail].body;
+        if self.face(rail, Edge::Front)? >= self.bound(body, Edge::Rear)?.0 {
+            return Ok(false);
+        }
         for edge in [Edge::Left, Edge::Right] {
             if self.face(rail, edge)? != self.bound(body, edge)?.0 {
                 return Ok(false);

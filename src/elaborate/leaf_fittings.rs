@@ -105,7 +105,12 @@ impl Builder<'_> {
                             finished.face(edge) + *thick
                         },
                     );
-                    recess.set_face(Edge::Front, finished.face(Edge::Rear) - *wide);
+                    // Its pin is where the leaf turns: at the front of an inset one.
+                    if leaf.inset {
+                        recess.set_face(Edge::Rear, finished.face(Edge::Front) + *wide);
+                    } else {
+                        recess.set_face(Edge::Front, finished.face(Edge::Rear) - *wide);
+                    }
                     bores.push(Work::Box(recess));
                 }
                 _ => {}

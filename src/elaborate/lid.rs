@@ -75,7 +75,7 @@ impl Builder<'_> {
             self.sink.push(report);
             return Err(Poison);
         };
-        let back = self.panels[post].finished;
+        let back = self.panels[post].core;
         let run = back.extent(Axis::X);
         let end = Length::mm(HINGE_END_MM).min(run / 6);
         if end + long.half() > run.half() && n > 1 {

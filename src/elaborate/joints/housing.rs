@@ -1,11 +1,12 @@
 //! Housings and steps: dado, groove, tongue, rabbet, and the two together.
 
-use super::Options;
 use super::cut::work;
+use super::{Options, Pending};
 use crate::elaborate::bands::shoulders_round;
-use crate::elaborate::build::{Builder, CutWork, JointWork};
+use crate::elaborate::build::{Builder, CutWork, JointWork, Work};
 use crate::measure::Length;
 use crate::model::{Axis, Box3, CutKind, Edge, JointId};
+use std::collections::BTreeMap;
 
 /// Where a tongue sits in the thickness.
 #[derive(Clone, Copy)]
@@ -80,7 +81,9 @@ impl Builder<'_> {
         };
         let mut cuts_a = Vec::new();
         if tongue.is_some() {
-            let shoulders = shoulders_round(&a.core, &entering, j.edge, j.deep, a.axis);
+            // Where the tongue has room to move, its shoulders have it too.
+            let deep = j.deep + o.gap;
+            let shoulders = shoulders_round(&a.core, &entering, j.edge, deep, a.axis);
             let kind = if shoulders.len() == 1 {
                 CutKind::Rabbet
             } else {
@@ -93,7 +96,7 @@ impl Builder<'_> {
                     entering.extent(a.axis)
                 };
                 cuts_a.push(work(
-                    kind, shoulders, j.edge, along, width, j.deep, id, None, &j.origin,
+                    kind, shoulders, j.edge, along, width, deep, id, None, &j.origin,
                 ));
             }
         }
@@ -115,6 +118,41 @@ impl Builder<'_> {
         in_b.relief = relief;
         self.panels[j.a].cuts.extend(cuts_a);
         self.panels[j.b].cuts.push(in_b);
+    }
+
+    /// What moves into the bottom of one groove moves along those beside it: these go on by as much.
+    pub(super) fn let_move(&mut self, pending: &[Pending]) {
+        let gaps = pending.iter().filter(|p| p.options.gap.is_positive());
+        let rooms: BTreeMap<(usize, Edge), Length> = gaps
+            .map(|p| {
+                let j = &self.joints[p.joint];
+                ((j.a, j.edge), p.options.gap)
+            })
+            .collect();
+        for p in pending {
+            let (a, b) = (self.joints[p.joint].a, self.joints[p.joint].b);
+            let bounds = self.panels[b].core;
+            let of_joint = |cut: &&mut CutWork| {
+                let housing = matches!(
+                    cut.kind,
+                    CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove
+                );
+                housing && cut.joint == Some(JointId(p.joint as u32))
+            };
+            for cut in self.panels[b].cuts.iter_mut().filter(of_joint) {
+                for edge in [cut.along.low(), cut.along.high()] {
+                    let Some(room) = rooms.get(&(a, edge)) else {
+                        continue;
+                    };
+                    for solid in &mut cut.solids {
+                        if let Work::Box(housing) = solid {
+                            housing.grow(edge, *room);
+                            *housing = housing.meet(&bounds).unwrap_or(*housing);
+                        }
+                    }
+                }
+            }
+        }
     }
 
     pub(super) fn cut_rabbet(&mut self, j: &JointWork, id: JointId, o: &Options) {

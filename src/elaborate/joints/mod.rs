@@ -55,6 +55,7 @@ impl Builder<'_> {
         for p in &pending {
             self.cut_joint(p);
         }
+        self.let_move(&pending);
     }
 
     fn join_line(&mut self, body: usize, line: &Stmt) -> Res<Vec<Pending>> {

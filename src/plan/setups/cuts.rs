@@ -370,7 +370,13 @@ impl Job<'_> {
                         )
                     });
                 }
-                let choice = cutters::step(&self.model.shop, exposed, height, stacked);
+                let choice = cutters::step(
+                    &self.model.shop,
+                    exposed,
+                    height,
+                    process == Process::Tenon,
+                    stacked,
+                );
                 let round = choice.tooling.machine != Machine::SawHead;
                 let diameter = choice.across.unwrap_or(if round {
                     exposed * 2
@@ -389,6 +395,7 @@ impl Job<'_> {
                 out.push(Operation {
                     height: Some(height),
                     width: Some(exposed),
+                    passes: choice.passes,
                     stops,
                     ..self.op(
                         cut,

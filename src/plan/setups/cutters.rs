@@ -93,11 +93,14 @@ pub(super) fn housing(
 }
 
 /// A step `exposed` wide and `depth` high. A head is buried in the fence, so any stacking that is
-/// wide enough will do: one of `stacked` (cutter, width) that is wanted anyway is taken first.
+/// wide enough will do: one of `stacked` (cutter, width) that is wanted anyway is taken first. At an
+/// `end` that no head covers, the fullest one takes the shoulder, then the rest drawn away from the
+/// fence.
 pub(super) fn step(
     shop: &Shop,
     exposed: Length,
     depth: Length,
+    end: bool,
     stacked: &[(Option<String>, Length)],
 ) -> Choice {
     let fits = |c: &&Cutter| c.thick.1 >= exposed && deep_enough(c, depth);
@@ -118,11 +121,13 @@ pub(super) fn step(
             passes: 1,
         };
     }
-    let head = shop
-        .cutters
-        .iter()
-        .filter(|c| c.kind == CutterKind::Dado)
-        .find(fits);
+    let heads = || shop.cutters.iter().filter(|c| c.kind == CutterKind::Dado);
+    let head = heads().find(fits);
+    let narrower = heads().filter(|c| head.is_none() && end && deep_enough(c, depth));
+    let fewest = narrower
+        .filter_map(|c| Some((passes(exposed, c.thick.1)?, c)))
+        .min_by_key(|(n, _)| *n);
+    let (passes, head) = fewest.map_or((1, head), |(n, c)| (n, Some(c)));
     let name = head.map(|c| c.name.clone());
     let width = stacked
         .iter()
@@ -142,7 +147,7 @@ pub(super) fn step(
             width,
         },
         across: head.and_then(|c| c.across),
-        passes: 1,
+        passes,
     }
 }
 

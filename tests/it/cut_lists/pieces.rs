@@ -9,9 +9,8 @@ fn check(name: &str) {
     let list = root.join("tests/pieces").join(format!("{name}.list"));
     let list = std::fs::read_to_string(list).unwrap();
     let (folder, entry) = match name {
-        "score_cabinet" | "reed_chest" | "window_bench" | "tuning_table" => {
-            ("examples/music-school", format!("{name}.case"))
-        }
+        "score_cabinet" | "reed_chest" | "window_bench" | "tuning_table" | "blanket_chest"
+        | "wall_cupboard" => ("examples/music-school", format!("{name}.case")),
         "first_shelf" => ("examples", "first-shelf.case".to_owned()),
         _ => ("tests/pieces", format!("{name}.case")),
     };
@@ -87,6 +86,8 @@ pieces! {
     reed_chest
     window_bench
     tuning_table
+    blanket_chest
+    wall_cupboard
     first_shelf
 }
 

@@ -7,7 +7,7 @@
 use super::weight::{ALONE, mass};
 use super::{Facts, html, weight};
 use crate::measure::{Length, Units};
-use crate::model::{CutKind, FinishStep, Model, Part, PartRef, Piece, Stock, StockKind};
+use crate::model::{CutKind, FinishStep, Model, Part, PartRef, Piece, Stock, StockId, StockKind};
 use std::collections::BTreeSet;
 
 /// Shorter parts keep hands too near the cutter: common practice, 300 mm or 12 in.
@@ -266,11 +266,15 @@ fn dust(facts: &Facts) -> Caution {
         "Dust harms lungs, skin and eyes, and can burn or explode in the air. Extract at the machine, \
          wear a mask that the local rules accept, vacuum rather than blow.",
     )];
+    // Of what the project lists only what is cut here.
+    let parts = facts.model.pieces.iter().flat_map(|piece| &piece.parts);
+    let used: BTreeSet<StockId> = parts.map(|part| part.stock).collect();
+    let stocks = || {
+        used.iter()
+            .filter_map(|id| facts.model.stocks.get(id.0 as usize))
+    };
     // Oak and beech: ACGIH class A1, confirmed to cause cancer in people (osha.gov, wood dust).
-    let named: BTreeSet<&str> = facts
-        .model
-        .stocks
-        .iter()
+    let named: BTreeSet<&str> = stocks()
         .flat_map(|stock| {
             let material = facts.model.material(stock);
             let woods = [material, facts.model.face(stock)].into_iter().flatten();
@@ -292,12 +296,7 @@ fn dust(facts: &Facts) -> Caution {
             html::list(&woods)
         ));
     }
-    if facts
-        .model
-        .stocks
-        .iter()
-        .any(|stock| matches!(stock.kind, StockKind::Sheet { .. }))
-    {
+    if stocks().any(|stock| matches!(stock.kind, StockKind::Sheet { .. })) {
         lines.push(line(
             "Sheets are held together with resin: its dust and, fresh from the pack, its vapour call \
              for an open window as well.",

@@ -6,10 +6,10 @@ use super::{Chapter, PartMark, in_place, part_mark};
 use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::fitting as draw;
 use crate::measure::{Length, Units};
-use crate::model::Role;
 use crate::model::{
-    Axis, Box3, Drawer, Edge, Hardware, HardwareId, HardwareKind, Hinge, Leaf, LeafKind, OpeningId,
-    PartId, Piece, PinRow, RunnerPlace, ShelfSet,
+    AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Hardware, HardwareId, HardwareKind,
+    HardwareUse, Hinge, Leaf, LeafKind, OpeningId, Part, PartId, Piece, PinRow, Role, RunnerPlace,
+    ShelfSet,
 };
 use minijinja::Value;
 use serde::Serialize;
@@ -38,6 +38,12 @@ struct PieceFitting {
     shelves: Vec<ShelfCard>,
     /// Feet and straps: how many of what.
     fitted: Vec<(u32, String)>,
+    /// Hinges of lids: how many of what.
+    lid_hinges: Vec<(u32, String)>,
+    /// The parts in which they lie.
+    lid_parts: Vec<PartMark>,
+    /// What lids stand open by: how many of what.
+    lid_stays: Vec<(u32, String)>,
     /// Fillers, worktops, kicks, and what holds cases to each other.
     in_place: Option<in_place::InPlace>,
 }
@@ -129,6 +135,8 @@ struct DoorCard {
     sketch: Value,
     hinge: Option<String>,
     count: usize,
+    /// Whether it hangs on butts.
+    butts: bool,
     settings: Vec<Setting>,
     members: Vec<DoorMember>,
     front: FrontFacts,
@@ -223,7 +231,8 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         .filter(|p| {
             let fronts = !p.drawers.is_empty() || !p.doors.is_empty();
             let in_place = p.in_place.is_some();
-            fronts || in_place || !p.shelves.is_empty() || !p.fitted.is_empty()
+            let fitted = !p.fitted.is_empty() || !p.lid_hinges.is_empty();
+            fronts || in_place || fitted || !p.shelves.is_empty()
         })
         .collect();
     (!pieces.is_empty()).then(|| html::value(&Fitting { pieces }))
@@ -254,17 +263,22 @@ impl<'a> OfPiece<'a> {
                 .iter()
                 .map(|set| self.shelf(set))
                 .collect(),
-            fitted: self.fitted(),
+            fitted: self.fitted(|_, kind| matches!(kind, HardwareKind::Foot | HardwareKind::Strap)),
+            lid_hinges: self
+                .fitted(|row, kind| self.of_case(row) && matches!(kind, HardwareKind::Hinge(_))),
+            lid_parts: self.lid_parts(),
+            lid_stays: self
+                .fitted(|row, kind| self.of_case(row) && matches!(kind, HardwareKind::Stay)),
             in_place: in_place::facts(self.facts, self.index, self.piece),
         }
     }
 
-    /// Feet and straps of all cases, each sort once.
-    fn fitted(&self) -> Vec<(u32, String)> {
+    /// Hardware of the kinds that are wanted, each sort once.
+    fn fitted(&self, wanted: impl Fn(&HardwareUse, &HardwareKind) -> bool) -> Vec<(u32, String)> {
         let mut out: Vec<(HardwareId, u32)> = Vec::new();
         for row in &self.piece.hardware {
             let kind = self.hardware(row.hardware).map(|hardware| &hardware.kind);
-            if !matches!(kind, Some(HardwareKind::Foot | HardwareKind::Strap)) {
+            if !kind.is_some_and(|kind| wanted(row, kind)) {
                 continue;
             }
             match out.iter_mut().find(|(id, _)| *id == row.hardware) {
@@ -275,6 +289,29 @@ impl<'a> OfPiece<'a> {
         out.into_iter()
             .filter_map(|(id, n)| Some((n, self.hardware(id)?.title.clone())))
             .collect()
+    }
+
+    /// Of a case itself, not of its fronts.
+    fn of_case(&self, row: &HardwareUse) -> bool {
+        self.piece.assembly(row.assembly).kind == AssemblyKind::Case
+    }
+
+    /// The parts with recesses for the hinges of lids: not those of doors.
+    fn lid_parts(&self) -> Vec<PartMark> {
+        let of_door = |part: &Part| {
+            let doors = self.piece.leaves.iter();
+            let own = |leaf: &Leaf| self.piece.part(leaf.part).assembly == part.assembly;
+            doors.filter(|leaf| !leaf.hinges.is_empty()).any(own)
+        };
+        let recessed = |part: &&Part| {
+            let mut cuts = part.cuts.iter();
+            cuts.any(|cut| cut.kind == CutKind::HingeRecess) && !of_door(part)
+        };
+        let parts = self.piece.parts.iter().filter(recessed);
+        let mut out: Vec<PartMark> = parts.filter_map(|part| self.mark(part.id)).collect();
+        out.sort_by_key(|mark| mark.mark);
+        out.dedup_by_key(|mark| mark.mark);
+        out
     }
 
     fn figure(&self, length: Length) -> Value {
@@ -626,8 +663,24 @@ impl<'a> OfPiece<'a> {
         cards.into_iter().map(|(_, card)| card).collect()
     }
 
+    /// What a door hangs on: the member of a face frame at that edge of the daylight, or the panel.
+    fn post(&self, leaf: &Leaf) -> Option<PartId> {
+        let edge = leaf.hung?;
+        let daylight = &self.piece.opening(leaf.opening).daylight;
+        let stile = self.piece.parts.iter().find(|part| {
+            let b = &part.finished;
+            part.role == Role::FaceStile
+                && b.face(edge.opposite()) == daylight.face(edge)
+                && b.lo[2] <= daylight.lo[2]
+                && daylight.hi[2] <= b.hi[2]
+        });
+        stile
+            .map(|part| part.id)
+            .or_else(|| self.panel(leaf.opening, edge))
+    }
+
     fn door_member(&self, leaf: &Leaf, name: &str) -> DoorMember {
-        let panel = leaf.hung.and_then(|edge| self.panel(leaf.opening, edge));
+        let panel = self.post(leaf);
         let floor = self.piece.opening(leaf.opening).clear.lo[2];
         let heights = |from: Length| {
             leaf.hinges
@@ -705,6 +758,7 @@ impl<'a> OfPiece<'a> {
             sketch: html::svg(&sketch),
             hinge: hardware.map(|h| h.title.clone()),
             count: leaf.hinges.len(),
+            butts: butt.is_some(),
             settings,
             members: vec![member],
             front: self.front(leaf),

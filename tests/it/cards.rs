@@ -98,7 +98,8 @@ fn each_hinge_has_its_own_recess() {
             sixth - Length::mm(25),
             tenths(5608) - sixth - Length::mm(25),
         ],
-        back: Length::ZERO,
+        // From the rear, the face side: it lies at the front, where the door turns.
+        back: Length::mm(4),
         size: [Length::mm(50), Length::mm(14)],
     };
     let made = of("of ash thick 18mm");

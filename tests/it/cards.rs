@@ -109,12 +109,20 @@ fn each_hinge_has_its_own_recess() {
         text.contains("from the reference end 68.5~ and 442.3~"),
         "{text}"
     );
-    // Of a leaf that is banded, the recess lies in the strip, which is on by then: same figures.
+    // Of a leaf that is banded, the recess lies in the strip, which is on by then: same figures, but for
+    // the sheet's 17.6.
     let banded = plans(&format!(
         "size wide 500mm high 600mm deep 300mm; {BOX}; door d in inside of ply18 inset gap 2mm hung left {{; \
          band on all of ash thick 6mm; hinge 2 of butt50; }}"
     ));
-    assert_eq!(settings(&banded.1, Process::Recess), [recess]);
+    let Setting::Recess { starts, size, .. } = recess else {
+        unreachable!()
+    };
+    let back = tenths(36);
+    assert_eq!(
+        settings(&banded.1, Process::Recess),
+        [Setting::Recess { starts, back, size }]
+    );
     let recess = cards(&banded.1, Process::Recess)[0].number;
     let band = cards(&banded.1, Process::Band)
         .last()

@@ -45,7 +45,7 @@ mod work;
 
 pub use layout::{Becomes, CutSheet, Layout, Piece, Spot};
 pub use problem::{
-    Axis, Fault, FirstCut, Objective, Part, Problem, Sheet, Stages, Trim, rack_worth,
+    Axis, Fault, FirstCut, LARGEST, MOST, Objective, Part, Problem, Sheet, Stages, Trim, rack_worth,
 };
 pub use work::Effort;
 

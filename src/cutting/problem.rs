@@ -170,10 +170,10 @@ pub enum Fault {
 }
 
 /// The largest size, cost and profit that the engine calculates with.
-const LARGEST: i64 = 1 << 29;
+pub const LARGEST: i64 = 1 << 29;
 
 /// The most parts in all.
-const MOST: i64 = 1 << 18;
+pub const MOST: i64 = 1 << 18;
 
 impl Problem {
     /// Looks for what would make a layout meaningless.

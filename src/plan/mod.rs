@@ -11,6 +11,7 @@ pub mod setups;
 
 pub use cut_list::{CutList, CutRow, Rough, StockRows};
 
+use crate::cutting::Effort;
 use crate::model::{Finding, Model};
 
 /// Every plan of the book.
@@ -30,9 +31,14 @@ pub struct Plans {
     pub buying: buying::Buying,
 }
 
-/// Makes every plan.
+/// Makes every plan, the layouts as they are found at once.
 pub fn make(model: &Model) -> Plans {
-    let layouts = layouts::plan_layouts(model);
+    make_with(model, Effort::Quick)
+}
+
+/// Makes every plan, with so much effort for the layouts.
+pub fn make_with(model: &Model, effort: Effort) -> Plans {
+    let layouts = layouts::plan_layouts(model, effort);
     let glue_up = glue_up::plan_glue_up(model);
     let finishing = finishing::plan_finishing(model);
     Plans {

@@ -45,7 +45,10 @@ const MAY: &[(&str, &[&str])] = &[
         "rules",
         &["measure", "source", "diag", "model", "solid", "assembly"],
     ),
-    ("plan", &["measure", "source", "diag", "model", "assembly"]),
+    (
+        "plan",
+        &["measure", "source", "diag", "model", "assembly", "cutting"],
+    ),
     ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),
     (
@@ -69,6 +72,7 @@ const MAY: &[(&str, &[&str])] = &[
             "model",
             "solid",
             "elaborate",
+            "cutting",
             "rules",
             "plan",
             "diff",

@@ -51,7 +51,10 @@ fn too_long(text: &str) -> bool {
         .diagnostics
         .iter()
         .any(|d| d.code.name == "stock.part_long");
-    let layouts = plan_layouts(compiled.model.as_ref().expect("a rule speaks of a model"));
+    let layouts = plan_layouts(
+        compiled.model.as_ref().expect("a rule speaks of a model"),
+        casewright::cutting::Effort::Quick,
+    );
     let sheets = layouts.sheets.iter().any(|l| !l.unplaced.is_empty());
     let boards = layouts.boards.iter().any(|l| !l.unplaced.is_empty());
     let strips = layouts.strips.iter().any(|l| !l.unplaced.is_empty());

@@ -37,8 +37,12 @@ fn compile(files: &dyn Files, entry: &str) -> (Model, Plans) {
 }
 
 fn example() -> (Model, Plans) {
+    example_of("commission.case")
+}
+
+fn example_of(entry: &str) -> (Model, Plans) {
     let folder = PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("examples/music-school");
-    compile(&Folder(folder), "commission.case")
+    compile(&Folder(folder), entry)
 }
 
 fn written(model: &Model, plans: &Plans) -> String {
@@ -70,6 +74,45 @@ fn the_commission_is_laid_out_and_goes_together() {
     let laid: usize = sheets.map(|s| s.placed.len()).sum();
     let sawn: usize = plans.layouts.boards.iter().map(|l| l.pieces.len()).sum();
     assert_eq!(laid + sawn, parts);
+}
+
+/// Sheets and their cost (EUR), stock by stock, as first fits in many orders lay them out: the engine
+/// is to need no more of either.
+#[test]
+fn no_more_sheets_than_first_fits_need() {
+    let first_fits: [(&str, &[(usize, i64)]); 5] = [
+        ("commission.case", &[(3, 490), (1, 64), (1, 58), (1, 32)]),
+        ("reed_chest.case", &[(1, 118), (1, 64), (2, 116), (1, 32)]),
+        ("score_cabinet.case", &[(1, 186), (1, 64), (1, 58), (1, 32)]),
+        (
+            "waiting_room.case",
+            &[(3, 558), (2, 128), (4, 232), (2, 64)],
+        ),
+        ("window_bench.case", &[(2, 236), (1, 64)]),
+    ];
+    for (entry, stocks) in first_fits {
+        let (model, plans) = example_of(entry);
+        assert_eq!(plans.layouts.sheets.len(), stocks.len(), "{entry}");
+        for (layout, (sheets, cost)) in plans.layouts.sheets.iter().zip(stocks) {
+            assert_eq!(verify::layout(&model, layout), None);
+            assert!(layout.unplaced.is_empty());
+            assert_eq!(layout.cost.currency.as_deref(), Some("EUR"));
+            let found = (layout.sheets.len(), layout.cost.cost);
+            assert!(
+                found.0 <= *sheets && found.1 <= Rational::int(*cost),
+                "{entry}: {found:?} is more than {sheets} for {cost}"
+            );
+        }
+    }
+}
+
+/// The same model and effort give the same layouts.
+#[test]
+fn layouts_do_not_depend_on_the_run() {
+    let (model, plans) = example();
+    let again = plan::make(&model);
+    let text = |plans: &Plans| format!("{:?}", plans.layouts);
+    assert_eq!(text(&plans), text(&again));
 }
 
 /// Two large sheets (186 each) and a small one (118) are cheaper than three large ones.

@@ -5,9 +5,9 @@ use super::buy::{BoardsAsked, boards};
 use crate::book::{Facts, html};
 use crate::draw::{board_sketch, layout_sketch};
 use crate::measure::{Length, Rational, Units};
-use crate::model::{Hand, StockId};
+use crate::model::{Hand, StockId, StockKind};
 use crate::plan::layouts::{
-    Board, BoardList, BoundRule, CutDo, PartCopy, Sheet, StockLayout, StripList,
+    Board, BoardList, BoundRule, CutDo, LayoutCost, PartCopy, Sheet, StockLayout, StripList,
     offcut_worth_keeping,
 };
 use minijinja::Value;
@@ -42,11 +42,26 @@ struct Stock {
     count_word: String,
     /// Not fewer than this many; what gives the bound, and its figure.
     bound: Option<(u32, &'static str, String)>,
+    /// Printed instead where it says more.
+    cost: Option<CostFacts>,
     sizes: usize,
     kerf: Value,
     trim: Value,
     over: (Value, Value),
     unplaced: Vec<(Marks, Value)>,
+}
+
+/// What is proven of the cost of the sheets.
+#[derive(Serialize)]
+struct CostFacts {
+    /// `sheets` where one size is sold, else `money` or `area`.
+    what: &'static str,
+    cost: String,
+    /// No layout of this kind costs less.
+    bound: String,
+    least: bool,
+    /// What could be saved at most, of the cost.
+    saving: String,
 }
 
 #[derive(Serialize)]
@@ -218,6 +233,7 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
             // Rounded up: printed 2.00 must not stand for 1.996 where it is the bound.
             (b.sheets, rule, hundredths(b.cover))
         }),
+        cost: cost(facts, layout),
         sizes: sizes.len(),
         kerf: figure(layout.kerf),
         trim: figure(layout.trim),
@@ -234,6 +250,58 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
             }))
             .collect(),
     }
+}
+
+/// `None` where nothing is proven of the cost, or the bound on the number of sheets says as much: it
+/// holds for cuts of any kind.
+fn cost(facts: &Facts, layout: &StockLayout) -> Option<CostFacts> {
+    let LayoutCost {
+        cost,
+        bound,
+        currency,
+    } = &layout.cost;
+    let (cost, bound) = (*cost, *bound);
+    let sold = match &facts.model.stocks.get(layout.stock.0 as usize)?.kind {
+        StockKind::Sheet { sizes, .. } => sizes.len(),
+        _ => 0,
+    };
+    if bound.is_zero() {
+        return None;
+    }
+    let (what, unit, name) = match (sold, currency, facts.units()) {
+        (1, _, _) => {
+            let sheet = cost / Rational::int(layout.sheets.len() as i64);
+            ("sheets", sheet, String::new())
+        }
+        (_, Some(currency), _) => ("money", Rational::new(1, 100), currency.clone()),
+        (_, None, Units::Mm) => ("area", Rational::int(10_000), "m²".into()),
+        (_, None, Units::Inch(_)) => ("area", Rational::new(9_290_304, 10_000), "sq ft".into()),
+    };
+    let cost_units = (cost / unit).ceil()?;
+    let bound_units = if what == "sheets" {
+        (bound / unit).ceil()?
+    } else {
+        (bound / unit).floor()?
+    };
+    if what == "sheets"
+        && layout
+            .bound
+            .is_some_and(|b| i128::from(b.sheets) >= bound_units)
+    {
+        return None;
+    }
+    let figure = |n: i128| match what {
+        "sheets" => n.to_string(),
+        _ => format!("{}.{:02}{}{name}", n / 100, n % 100, html::THIN),
+    };
+    let saving = ((cost - bound) / cost * Rational::int(1000)).ceil()?;
+    Some(CostFacts {
+        what,
+        cost: figure(cost_units),
+        bound: figure(bound_units),
+        least: layout.cost.is_least(),
+        saving: format!("{}.{}", saving / 10, saving % 10),
+    })
 }
 
 fn hundredths(value: Rational) -> String {

@@ -1,6 +1,6 @@
 //! `casewright book`.
 
-use super::{SourceArgs, compile_file, diff};
+use super::{EffortArg, SourceArgs, compile_file, diff};
 use crate::Compiled;
 use crate::book::{self, Facts, Paper, Since, Templates};
 use crate::cli::output::Output;
@@ -45,6 +45,9 @@ pub struct BookArgs {
     /// The paper to print on; Markdown has no pages.
     #[arg(long, value_enum, default_value_t)]
     paper: PaperArg,
+    /// How long to look for cheaper layouts of sheets; the same file and effort give the same book.
+    #[arg(long, value_enum, default_value_t)]
+    effort: EffortArg,
     /// The name of this revision; left out, a blank to write in.
     #[arg(long, value_parser = read_revision)]
     revision: Option<String>,
@@ -118,7 +121,7 @@ pub fn run(args: &BookArgs, output: &Output) -> u8 {
         ));
         return MISTAKE;
     }
-    let plans = plan::make(model);
+    let plans = plan::make_with(model, args.effort.into());
     compiled.judge(plans.findings());
     let Some(model) = &compiled.model else {
         return MISTAKE;
@@ -199,9 +202,17 @@ fn changed(
     output: &Output,
 ) -> Result<Option<(String, Changes)>, u8> {
     let (file, set) = (&args.source.file, &args.source.set);
+    // Both laid out with one effort: another one alone is no change.
+    let effort = args.effort.into();
     let (name, old) = match (&args.since, &args.changes_from) {
-        (Some(revision), _) => (revision.clone(), diff::since(file, revision, set, output)?),
-        (None, Some(old)) => (old.display().to_string(), diff::of_disk(old, set, output)?),
+        (Some(revision), _) => (
+            revision.clone(),
+            diff::since(file, revision, set, effort, output)?,
+        ),
+        (None, Some(old)) => (
+            old.display().to_string(),
+            diff::of_disk(old, set, effort, output)?,
+        ),
         (None, None) => return Ok(None),
     };
     old.tell_errors("old", output);

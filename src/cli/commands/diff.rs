@@ -4,6 +4,7 @@ use super::{SetArgs, why};
 use crate::cli::diff_text::{Called, human, plain};
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, OURS, USAGE, disk, git};
+use crate::cutting::Effort;
 use crate::diff::{Built, Changes, Revision, diff};
 use crate::elaborate::{self, Options, Unreadable};
 use crate::model::WrittenLine;
@@ -62,10 +63,10 @@ pub fn run(args: &DiffArgs, output: &Output) -> u8 {
         return print_json(&schemars::schema_for!(Report), output);
     }
     let compared = match (&args.since, args.files.as_slice()) {
-        (Some(revision), [file]) => since(file, revision, &args.set, output)
-            .and_then(|old| Ok((old, of_disk(file, &args.set, output)?))),
-        (None, [old, new]) => of_disk(old, &args.set, output)
-            .and_then(|old| Ok((old, of_disk(new, &args.set, output)?))),
+        (Some(revision), [file]) => since(file, revision, &args.set, Effort::Quick, output)
+            .and_then(|old| Ok((old, of_disk(file, &args.set, Effort::Quick, output)?))),
+        (None, [old, new]) => of_disk(old, &args.set, Effort::Quick, output)
+            .and_then(|old| Ok((old, of_disk(new, &args.set, Effort::Quick, output)?))),
         (Some(_), _) => {
             output.problem("with `--since` there is one file, which is compared with what it was");
             return USAGE;
@@ -184,7 +185,12 @@ impl Loaded {
 }
 
 /// A file of the disk.
-pub(super) fn of_disk(file: &Path, set: &SetArgs, output: &Output) -> Result<Loaded, u8> {
+pub(super) fn of_disk(
+    file: &Path,
+    set: &SetArgs,
+    effort: Effort,
+    output: &Output,
+) -> Result<Loaded, u8> {
     let (project, entry) =
         disk::Disk::project_of(file).map_err(|fault| unreadable(file, &fault, output))?;
     let folder = file.parent().filter(|f| !f.as_os_str().is_empty());
@@ -193,7 +199,8 @@ pub(super) fn of_disk(file: &Path, set: &SetArgs, output: &Output) -> Result<Loa
         None => path.to_owned(),
     };
     let name = file.display().to_string();
-    load(&project, &entry, set, name, &called).map_err(|fault| unreadable(file, &fault, output))
+    load(&project, &entry, set, effort, name, &called)
+        .map_err(|fault| unreadable(file, &fault, output))
 }
 
 /// The lines of a file of the disk.
@@ -210,6 +217,7 @@ pub(super) fn since(
     file: &Path,
     revision: &str,
     set: &SetArgs,
+    effort: Effort,
     output: &Output,
 ) -> Result<Loaded, u8> {
     let (tree, entry) = git::Tree::of(file, revision).map_err(|git::GitFault(why)| {
@@ -217,7 +225,10 @@ pub(super) fn since(
         FILES
     })?;
     let name = tree.called(&entry);
-    load(&tree, &entry, set, name.clone(), &|path| tree.called(path)).map_err(|fault| {
+    load(&tree, &entry, set, effort, name.clone(), &|path| {
+        tree.called(path)
+    })
+    .map_err(|fault| {
         output.problem(&format!("{name}: {}", why(&fault)));
         FILES
     })
@@ -232,6 +243,7 @@ fn load(
     files: &dyn Files,
     entry: &str,
     set: &SetArgs,
+    effort: Effort,
     name: String,
     called: &dyn Fn(&str) -> String,
 ) -> Result<Loaded, ReadFault> {
@@ -243,7 +255,7 @@ fn load(
     let mut compiled = compile(files, entry, &options).map_err(gone)?;
     compiled.sources = compiled.sources.called(called);
     let sound = compiled.model.as_ref().filter(|_| !compiled.has_errors());
-    let plans = sound.map(plan::make);
+    let plans = sound.map(|model| plan::make_with(model, effort));
     if let Some(plans) = &plans {
         compiled.judge(plans.findings());
     }

@@ -13,10 +13,11 @@ mod words;
 
 use super::output::Output;
 use super::{FILES, disk};
+use crate::cutting::Effort;
 use crate::elaborate::{Options, Unreadable};
 use crate::source::ReadFault;
 use crate::{Compiled, compile};
-use clap::{Args, Subcommand};
+use clap::{Args, Subcommand, ValueEnum};
 use std::path::{Path, PathBuf};
 
 /// The commands.
@@ -77,6 +78,29 @@ pub struct SetArgs {
     /// Give a parameter another value, as in `--set width=800mm`.
     #[arg(long, value_name = "NAME=VALUE", value_parser = read_set)]
     set: Vec<(String, String)>,
+}
+
+/// How long to look for cheaper layouts of sheets. Work is counted, not timed: the same file and effort
+/// give the same book on every machine.
+#[derive(Clone, Copy, Debug, Default, ValueEnum)]
+enum EffortArg {
+    /// What is found at once.
+    Quick,
+    /// A second or two for each kind of sheet.
+    #[default]
+    Normal,
+    /// Many times that.
+    Long,
+}
+
+impl From<EffortArg> for Effort {
+    fn from(arg: EffortArg) -> Effort {
+        match arg {
+            EffortArg::Quick => Effort::Quick,
+            EffortArg::Normal => Effort::Normal,
+            EffortArg::Long => Effort::Long,
+        }
+    }
 }
 
 fn read_set(text: &str) -> Result<(String, String), String> {

@@ -5,7 +5,7 @@
 //! that the stock promises: whatever is delivered, it is at least that large. Boards wider or longer
 //! than the least are asked for where a part needs them.
 
-use super::pack::{Bin, Item, Manner, Order, Turn, down, pack, up};
+use super::pack::{Bin, Item, Manner, Order, down, pack, up};
 use super::{PartCopy, area};
 use crate::measure::{Length, Rational};
 use crate::model::{Model, Part, Role, StockId, StockKind};
@@ -272,11 +272,7 @@ fn boards_for(
     let mut best: Option<(i128, Vec<Bin<i64>>, Vec<usize>)> = None;
     for order in [Order::Wide, Order::Long, Order::Area] {
         for fit in [false, true] {
-            let manner = Manner {
-                order,
-                turn: Turn::Along,
-                best: fit,
-            };
+            let manner = Manner { order, best: fit };
             let (bins, left) = pack(&items, manner, up(kerf), &open);
             let sum = bins
                 .iter()
@@ -293,7 +289,7 @@ fn boards_for(
     let boards = bins
         .into_iter()
         .map(|bin| {
-            let bin = bin.exact(&items, kerf, least_long, least_wide);
+            let bin = bin.exact(&items, kerf, [least_long, least_wide]);
             let longest = bin
                 .strips
                 .iter()

@@ -2,11 +2,11 @@
 //! are made. Parts of every piece and copy of the commission are laid out together, by stock.
 //!
 //! Sizes here are for breakdown: sawn size and the shop's allowance. A layout is made in strips (rips
-//! over the whole length), columns (cross-cuts of a strip) and stacks (rips of a column). The
-//! heuristics in [`pack`] are several kinds of first fit; the cheapest result is kept, and an
-//! independent [`verify`] looks at each before it leaves this module. The bound printed beside the
-//! number of sheets is proven, see [`SheetBound`]; that the layout is the best one is never claimed
-//! unless it meets the bound.
+//! over the whole length), columns (cross-cuts of a strip) and stacks (rips of a column). Sheets are
+//! laid out by the engine of [`crate::cutting`], boards by the first fits in [`pack`]; an independent
+//! [`verify`] looks at each sheet before it leaves this module. What is printed beside the sheets is
+//! proven, see [`SheetBound`] and [`LayoutCost`]; that a layout is the best one is never claimed unless
+//! it meets its bound.
 
 mod boards;
 mod bound;
@@ -14,6 +14,7 @@ mod copies;
 mod cuts;
 mod pack;
 mod sheets;
+mod solve;
 #[cfg(test)]
 mod tests;
 pub mod verify;
@@ -22,7 +23,9 @@ pub use boards::{Asked, Board, BoardList, BoardPiece, StripList, StripPiece};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};
+pub use solve::LayoutCost;
 
+use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
 use crate::model::{Model, StockId, StockKind};
 
@@ -56,6 +59,8 @@ pub struct StockLayout {
     pub unplaced: Vec<(PartCopy, Length, Length)>,
     /// The least number of sheets; `None` if nothing was placed.
     pub bound: Option<SheetBound>,
+    /// What the sheets cost, and at least must.
+    pub cost: LayoutCost,
     /// Kerf between parts.
     pub kerf: Length,
     /// Taken off each edge of a sheet.
@@ -140,8 +145,8 @@ pub fn area(long: Length, wide: Length) -> Rational {
     long.as_mm() * wide.as_mm()
 }
 
-/// Lays out every part of the commission.
-pub fn plan_layouts(model: &Model) -> Layouts {
+/// Lays out every part of the commission. The same model and effort give the same layouts.
+pub fn plan_layouts(model: &Model, effort: Effort) -> Layouts {
     let copies = copies(model);
     let mut out = Layouts {
         sheets: Vec::new(),
@@ -159,7 +164,7 @@ pub fn plan_layouts(model: &Model) -> Layouts {
             continue;
         }
         match &stock.kind {
-            StockKind::Sheet { .. } => out.sheets.push(sheets::lay_out(model, id, mine)),
+            StockKind::Sheet { .. } => out.sheets.push(sheets::lay_out(model, id, mine, effort)),
             StockKind::Board { .. } => out.boards.extend(boards::board_lists(model, id, &mine)),
             StockKind::Edging { .. } => out.strips.push(boards::strip_list(model, id, mine)),
         }

@@ -21,6 +21,12 @@ pub(super) struct Item {
 }
 
 impl Item {
+    /// Whether it fits into a rectangle, lying as it may.
+    pub(super) fn fits(&self, [long, wide]: [Length; 2]) -> bool {
+        let ways = [self.lies(false), self.lies(self.may_turn)];
+        ways.iter().any(|(l, w)| *l <= long && *w <= wide)
+    }
+
     /// Its extents, turned or not.
     fn lies(&self, turned: bool) -> (Length, Length) {
         if turned {
@@ -89,96 +95,60 @@ pub(super) struct Bin<L> {
 /// In which order items are placed, largest first.
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Order {
-    /// As they come.
-    Given,
     Wide,
     Long,
     Area,
-}
-
-/// How an item that may turn is offered.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Turn {
-    /// Longer side along the strip.
-    Along,
-    /// Longer side across the strip.
-    Across,
-    /// Either, as it comes.
-    Either,
 }
 
 /// How a place is chosen.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Manner {
     pub(super) order: Order,
-    pub(super) turn: Turn,
     /// The place that wastes least rather than the first.
     pub(super) best: bool,
 }
 
-impl Manner {
-    /// All of them, the plainest first.
-    pub(super) fn all(items: &[Item]) -> Vec<Manner> {
-        let mut out = Vec::new();
-        let turns: &[Turn] = if items.iter().any(|i| i.may_turn) {
-            &[Turn::Along, Turn::Either, Turn::Across]
-        } else {
-            &[Turn::Along]
-        };
-        for turn in turns.iter().copied() {
-            for order in [Order::Wide, Order::Long, Order::Area] {
-                for best in [false, true] {
-                    out.push(Manner { order, turn, best });
-                }
-            }
-        }
-        out
-    }
-
-    /// Those for items that come in an order of their own.
-    pub(super) fn plain() -> Vec<Manner> {
-        [false, true]
-            .into_iter()
-            .map(|best| Manner {
-                order: Order::Given,
-                turn: Turn::Either,
-                best,
-            })
-            .collect()
+impl Bin<i64> {
+    /// The same in exact lengths.
+    pub(super) fn exact(self, items: &[Item], kerf: Length, size: [Length; 2]) -> Bin<Length> {
+        let stack = |c: Column<i64>| c.stack.iter().map(|p| (p.item, p.turned)).collect();
+        let columns = |s: Strip<i64>| s.columns.into_iter().map(stack).collect();
+        let strips = self.strips.into_iter().map(columns).collect();
+        Bin::of(self.kind, size, strips, items, kerf)
     }
 }
 
-impl Bin<i64> {
-    /// The same in exact lengths: a column is as long as its longest part, a strip as wide as its
-    /// widest stack needs.
-    pub(super) fn exact(
-        self,
+impl Bin<Length> {
+    /// A bin that holds items, turned or not, in strips, their columns, and stacks: a column is as long
+    /// as its longest part, a strip as wide as its widest stack needs.
+    pub(super) fn of(
+        kind: usize,
+        [long, wide]: [Length; 2],
+        strips: Vec<Vec<Vec<(usize, bool)>>>,
         items: &[Item],
         kerf: Length,
-        long: Length,
-        wide: Length,
     ) -> Bin<Length> {
-        let put = |p: Put<i64>| {
+        let put = |(item, turned): (usize, bool)| {
             let (long, wide) = items
-                .get(p.item)
-                .map_or((Length::ZERO, Length::ZERO), |i| i.lies(p.turned));
+                .get(item)
+                .map_or((Length::ZERO, Length::ZERO), |i| i.lies(turned));
             Put {
-                item: p.item,
-                turned: p.turned,
+                item,
+                turned,
                 long,
                 wide,
             }
         };
-        let column = |c: Column<i64>| {
-            let stack: Vec<Put<Length>> = c.stack.into_iter().map(put).collect();
+        let column = |stack: Vec<(usize, bool)>| {
+            let stack: Vec<Put<Length>> = stack.into_iter().map(put).collect();
             Column {
                 long: stack.iter().map(|p| p.long).max().unwrap_or_default(),
                 stack,
                 left: Length::ZERO,
             }
         };
-        let strip = |s: Strip<i64>| {
-            let columns: Vec<Column<Length>> = s.columns.into_iter().map(column).collect();
+        let strip = |columns: Vec<Vec<(usize, bool)>>| {
+            let columns: Vec<Column<Length>> = columns.into_iter().map(column).collect();
             let across = |c: &Column<Length>| {
                 let sum: Length = c.stack.iter().map(|p| p.wide).sum();
                 sum + kerf * (c.stack.len() as i64 - 1).max(0)
@@ -190,10 +160,10 @@ impl Bin<i64> {
             }
         };
         Bin {
-            kind: self.kind,
+            kind,
             long,
             wide,
-            strips: self.strips.into_iter().map(strip).collect(),
+            strips: strips.into_iter().map(strip).collect(),
             left: Length::ZERO,
         }
     }
@@ -217,13 +187,12 @@ pub(super) fn pack(
     kerf: i64,
     open: &Open<'_>,
 ) -> (Vec<Bin<i64>>, Vec<usize>) {
-    let lies: Vec<Vec<(i64, i64, bool)>> = items.iter().map(|i| ways(i, manner)).collect();
+    let lies: Vec<Vec<(i64, i64, bool)>> = items.iter().map(ways).collect();
     let key = |i: usize| {
         let (long, wide) = lies[i].first().map_or((0, 0), |w| (w.0, w.1));
         let area = i128::from(long) * i128::from(wide);
         let (long, wide) = (i128::from(long), i128::from(wide));
         match manner.order {
-            Order::Given => (0, 0),
             Order::Wide => (wide, long),
             Order::Long => (long, wide),
             Order::Area => (area, long),
@@ -280,23 +249,14 @@ pub(super) fn pack(
     (bins, left)
 }
 
-/// The ways in which an item may lie, the one to try first in front.
-fn ways(item: &Item, manner: Manner) -> Vec<(i64, i64, bool)> {
+/// The ways in which an item may lie, its longer side along the strip first.
+fn ways(item: &Item) -> Vec<(i64, i64, bool)> {
     let (long, wide) = (up(item.long), up(item.wide));
-    let (as_is, turned) = ((long, wide, false), (wide, long, true));
-    if !item.may_turn {
-        return vec![as_is];
+    let mut ways = vec![(long, wide, false)];
+    if item.may_turn {
+        ways.insert(usize::from(long >= wide), (wide, long, true));
     }
-    let along_first = item.long >= item.wide;
-    let (along, across) = if along_first {
-        (as_is, turned)
-    } else {
-        (turned, as_is)
-    };
-    match manner.turn {
-        Turn::Along | Turn::Either => vec![along, across],
-        Turn::Across => vec![across, along],
-    }
+    ways
 }
 
 /// A place among the open bins and what is wasted across it.

@@ -59,12 +59,12 @@ fn cut(sheet: &Sheet, n: usize) -> (CutDo, Length, u32) {
 }
 
 /// Four panels 1000 x 500: rough 1003 x 503 (3 mm each way). Usable 2440 - 2 x 5 = 2430 by 1210.
-/// Two strips: 2 x 503 + 3.2 = 1009.2 of 1210. Two a strip: 2 x 1003 + 3.2 = 2009.2 of 2430.
-/// Over at each strip's end 2430 - 2 x (1003 + 3.2) = 417.6; below 1210 - 2 x (503 + 3.2) = 197.6.
+/// Two of them across: 2 x 503 + 3.2 = 1009.2 of 1210. Two along: 2 x 1003 + 3.2 = 2009.2 of 2430.
+/// Over at the strip's end 2430 - 2 x (1003 + 3.2) = 417.6, in one; below 1210 - (1009.2 + 3.2) = 197.6.
 #[test]
 fn four_panels_on_a_sheet() {
     let model = panels(&[(1000, 500); 4], SheetGrain::Long);
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     let layout = &layouts.sheets[0];
     assert_eq!(layout.sheets.len(), 1);
     let sheet = &layout.sheets[0];
@@ -74,12 +74,13 @@ fn four_panels_on_a_sheet() {
         cuts,
         [
             (CutDo::TrueEdge, mm(5), 1),
-            (CutDo::Rip, mm(503), 2),
+            (CutDo::Rip, dmm(10092), 1),
             (CutDo::SquareEnd, mm(5), 1),
-            (CutDo::CrossCut, mm(1003), 4),
+            (CutDo::CrossCut, mm(1003), 2),
+            (CutDo::RipPart, mm(503), 2),
         ]
     );
-    assert_eq!(sheet.cuts[3].gives.len(), 4);
+    assert_eq!(sheet.cuts[4].gives.len(), 2);
     let kept: Vec<_> = sheet
         .offcuts
         .iter()
@@ -87,11 +88,7 @@ fn four_panels_on_a_sheet() {
         .collect();
     assert_eq!(
         kept,
-        [
-            ("K1", dmm(4176), mm(503)),
-            ("K2", dmm(4176), mm(503)),
-            ("K3", mm(2430), dmm(1976)),
-        ]
+        [("K1", dmm(4176), dmm(10092)), ("K2", mm(2430), dmm(1976)),]
     );
     // 4 x 1003 x 503 of 2440 x 1220.
     assert_eq!(sheet.used, Rational::new(4 * 1003 * 503, 2440 * 1220));
@@ -106,7 +103,7 @@ fn four_panels_on_a_sheet() {
 #[test]
 fn the_bound_counts_what_is_wider_than_half_the_sheet() {
     let model = panels(&[(1297, 700); 3], SheetGrain::Long);
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     let bound = layouts.sheets[0].bound.expect("something is cut");
     // Lengths of 1300 are also more than half of 2430: widths add up to 3 x 706.2 / 1213.2 = 1.746.
     assert_eq!((bound.sheets, bound.rule), (2, BoundRule::HalfLong));
@@ -132,20 +129,83 @@ fn the_cheaper_whole_is_taken() {
     large.price = price(190);
     sizes(&mut model)[0].price = price(100);
     sizes(&mut model).push(large.clone());
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     assert_eq!(layouts.sheets[0].sheets[0].size, 0);
     let mut both = panels(&[(2300, 600), (2600, 600)], SheetGrain::Long);
     sizes(&mut both)[0].price = price(100);
     sizes(&mut both).push(large);
-    let layouts = plan_layouts(&both);
+    let layouts = plan_layouts(&both, Effort::Quick);
     assert_eq!(layouts.sheets[0].sheets.len(), 1);
     assert_eq!(layouts.sheets[0].sheets[0].size, 1);
+    let cost = &layouts.sheets[0].cost;
+    assert_eq!(cost.currency.as_deref(), Some("EUR"));
+    // The long panel needs a large sheet, so nothing costs less.
+    assert_eq!(cost.cost, Rational::int(190));
+    assert!(cost.is_least());
+}
+
+/// Three panels of 1203 x 703, with kerf 1206.2 x 706.2: two side by side in a strip (2412.4 of 2433.2),
+/// one strip a sheet (1412.4 of 1213.2). So two sheets of 2440 x 1220 mm. Without a price it is area.
+#[test]
+fn without_prices_the_area_of_the_sheets_counts() {
+    let model = panels(&[(1200, 700); 3], SheetGrain::Long);
+    let mut bare = model.clone();
+    sizes(&mut bare)[0].price = None;
+    let cost = plan_layouts(&bare, Effort::Quick).sheets.remove(0).cost;
+    assert_eq!(cost.currency, None);
+    assert_eq!(cost.cost, Rational::int(2 * 2440 * 1220));
+    assert!(cost.is_least());
+    // One size priced and another not: nothing to compare but areas.
+    let mut half = model;
+    sizes(&mut half)[0].price = Some(Price {
+        amount: Rational::int(100),
+        currency: "EUR".into(),
+        per: Per::One,
+    });
+    let mut other = sizes(&mut bare)[0].clone();
+    other.long = Length::mm(1300);
+    sizes(&mut half).push(other);
+    let layout = plan_layouts(&half, Effort::Quick).sheets.remove(0);
+    assert_eq!(layout.cost.currency, None);
+    // Two on a sheet of 2440, one on a sheet of 1300.
+    assert_eq!(layout.cost.cost, Rational::int((2440 + 1300) * 1220));
+}
+
+/// 2 x 47 15/16 in and a kerf of 1/8 in are 96 in: to the last sixteenth, or not at all.
+#[test]
+fn what_just_fits_is_laid_out() {
+    let mut size = sizes(&mut fixture::cabinet())[0].clone();
+    (size.long, size.wide) = (Length::inches(96, 1), Length::inches(12, 1));
+    let item = |sixteenths| pack::Item {
+        long: Length::inches(sixteenths, 16),
+        wide: Length::inches(12, 1),
+        may_turn: false,
+    };
+    let kerf = Length::inches(1, 8);
+    let sheets = |items: &[pack::Item]| {
+        let sizes = std::slice::from_ref(&size);
+        solve::solve(items, sizes, kerf, Length::ZERO, Effort::Quick)
+    };
+    let just = sheets(&[item(767), item(767)]);
+    assert_eq!(just.bins.len(), 1);
+    assert!(just.cost.is_least());
+    assert_eq!(sheets(&[item(767), item(768)]).bins.len(), 2);
+    // A length that is whole in no unit that the engine can count in is rounded, the safe way, and then
+    // nothing is claimed.
+    let fine = pack::Item {
+        long: Length::from_mm(Rational::new(100_000_000_019, 100_000_007)),
+        ..item(767)
+    };
+    let rounded = sheets(&[fine, item(767)]);
+    assert_eq!((rounded.bins.len(), rounded.unplaced.len()), (1, 0));
+    assert!(!rounded.cost.is_least());
+    assert!(rounded.cost.bound.is_zero());
 }
 
 #[test]
 fn a_part_that_no_sheet_holds_is_left_over() {
     let model = panels(&[(2428, 600), (500, 400)], SheetGrain::Long);
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     let layout = &layouts.sheets[0];
     // 2428 + 3 = 2431, and 2430 can be used.
     assert_eq!(layout.unplaced.len(), 1);
@@ -157,7 +217,7 @@ fn a_part_that_no_sheet_holds_is_left_over() {
 #[test]
 fn grain_that_runs_across_the_sheet_turns_its_parts() {
     let model = panels(&[(1200, 300)], SheetGrain::Wide);
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     let placed = &layouts.sheets[0].sheets[0].placed[0];
     assert!(placed.across);
     assert_eq!(
@@ -169,7 +229,7 @@ fn grain_that_runs_across_the_sheet_turns_its_parts() {
 #[test]
 fn the_verifier_sees_each_kind_of_fault() {
     let model = panels(&[(1000, 500); 4], SheetGrain::Long);
-    let sound = plan_layouts(&model).sheets.remove(0);
+    let sound = plan_layouts(&model, Effort::Quick).sheets.remove(0);
     assert_eq!(verify::layout(&model, &sound), None);
     let broken = |change: &dyn Fn(&mut StockLayout)| {
         let mut other = sound.clone();
@@ -218,7 +278,7 @@ fn the_verifier_wants_cuts_that_go_through() {
         &[(197, 97), (197, 97), (97, 97), (97, 97), (97, 97)],
         SheetGrain::None,
     );
-    let mut layout = plan_layouts(&model).sheets.remove(0);
+    let mut layout = plan_layouts(&model, Effort::Quick).sheets.remove(0);
     let mut sheet = layout.sheets.remove(0);
     let places = [
         (5, 5, 200, 100),
@@ -267,7 +327,7 @@ fn the_verifier_wants_cuts_that_go_through() {
 #[test]
 fn strips_are_sawn_from_boards() {
     let model = fixture::cabinet();
-    let layouts = plan_layouts(&model);
+    let layouts = plan_layouts(&model, Effort::Quick);
     assert_eq!(layouts.boards.len(), 1);
     let list = &layouts.boards[0];
     assert_eq!(list.rough, Some(Length::mm(20)));
@@ -287,7 +347,7 @@ fn strips_are_sawn_from_boards() {
 fn boards_are_asked_for_as_wide_as_their_parts() {
     let mut model = panels(&[(900, 180)], SheetGrain::Long);
     model.pieces[0].parts[0].stock = StockId(2);
-    let list = plan_layouts(&model).boards.remove(0);
+    let list = plan_layouts(&model, Effort::Quick).boards.remove(0);
     // The stock promises 100; what is bought must hold 180 + 6.
     assert_eq!(list.least.map(|l| l.1), Some(Length::mm(100)));
     assert_eq!(list.asked.len(), 1);
@@ -298,7 +358,7 @@ fn boards_are_asked_for_as_wide_as_their_parts() {
 fn a_panel_wider_than_any_board_is_built_up() {
     let mut model = panels(&[(900, 600)], SheetGrain::Long);
     model.pieces[0].parts[0].stock = StockId(2);
-    let list = plan_layouts(&model).boards.remove(0);
+    let list = plan_layouts(&model, Effort::Quick).boards.remove(0);
     assert_eq!(list.pieces.len(), 3);
     assert_eq!(list.pieces[0].wide, Length::mm(206));
     assert_eq!(list.pieces[2].stave, Some((3, 3)));
@@ -315,13 +375,14 @@ proptest! {
         grain in prop::sample::select(vec![SheetGrain::Long, SheetGrain::None]),
     ) {
         let model = panels(&parts, grain);
-        let layouts = plan_layouts(&model);
+        let layouts = plan_layouts(&model, Effort::Quick);
         let layout = &layouts.sheets[0];
         prop_assert_eq!(verify::layout(&model, layout), None);
         let placed: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
         prop_assert_eq!(placed, parts.len());
         let bound = layout.bound.expect("something is cut");
         prop_assert!(bound.sheets as usize <= layout.sheets.len());
+        prop_assert!(layout.cost.bound <= layout.cost.cost);
         for sheet in &layout.sheets {
             // Every part is finished by some cut, or its far sides are the sheet's own.
             for cut in &sheet.cuts {

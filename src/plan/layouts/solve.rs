@@ -1,0 +1,274 @@
+//! A sheet stock put to the engine of [`crate::cutting`]: exact lengths and prices become integers, its
+//! trees of cuts become strips, columns and stacks.
+
+use super::area;
+use super::pack::{Bin, Item};
+use crate::cutting::{
+    self, Axis, Becomes, Effort, FirstCut, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem,
+    Sheet, Stages, Trim,
+};
+use crate::measure::{Length, Rational};
+use crate::model::{Per, SheetSize};
+use num_integer::Integer;
+use std::collections::{BTreeMap, VecDeque};
+
+/// What the sheets of a stock cost, and how far from the least that can be.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LayoutCost {
+    /// Of the sheets that are laid out.
+    pub cost: Rational,
+    /// Proven: no layout in strips along the sheet, columns and stacks costs less.
+    pub bound: Rational,
+    /// Of both; `None` where not every size has a price in one currency: square millimetres of sheet.
+    pub currency: Option<String>,
+}
+
+impl LayoutCost {
+    /// Whether no layout is cheaper.
+    pub fn is_least(&self) -> bool {
+        self.cost == self.bound
+    }
+}
+
+/// Sheets in strips, columns and stacks.
+pub(super) struct Solved {
+    pub(super) bins: Vec<Bin<Length>>,
+    /// Items that no sheet holds, in order.
+    pub(super) unplaced: Vec<usize>,
+    pub(super) cost: LayoutCost,
+}
+
+/// Lays out the items on sheets of the sizes that are sold, as cheaply as the effort finds.
+pub(super) fn solve(
+    items: &[Item],
+    sizes: &[SheetSize],
+    kerf: Length,
+    trim: Length,
+    effort: Effort,
+) -> Solved {
+    let usable = |k: usize| [sizes[k].long - trim * 2, sizes[k].wide - trim * 2];
+    let sold: Vec<usize> = (0..sizes.len())
+        .filter(|k| usable(*k).iter().all(|side| side.is_positive()))
+        .collect();
+    // What fits on no sheet must not coarsen the unit of the others.
+    let (fit, unplaced): (Vec<usize>, Vec<usize>) =
+        (0..items.len()).partition(|i| sold.iter().any(|k| items[*i].fits(usable(*k))));
+    let (worths, currency) = worths(sizes);
+    let price = Scale::of(sold.iter().map(|k| worths[*k]));
+    let sides = sold.iter().flat_map(|k| usable(*k));
+    let extents = fit.iter().flat_map(|i| [items[*i].long, items[*i].wide]);
+    let length = Scale::of(sides.chain(extents).chain([kerf]).map(Length::as_mm));
+    let mut out = Solved {
+        bins: Vec::new(),
+        unplaced,
+        cost: LayoutCost {
+            cost: Rational::ZERO,
+            bound: Rational::ZERO,
+            currency,
+        },
+    };
+    let sheets: Vec<Sheet> = sold
+        .iter()
+        .map(|k| {
+            let [w, h] = usable(*k).map(|side| length.down(side.as_mm()));
+            Sheet {
+                w,
+                h,
+                trim: Trim::default(),
+                cost: price.down(worths[*k]),
+                copies: None,
+            }
+        })
+        .collect();
+    // More parts than the engine takes at once are laid out lot by lot.
+    for lot in fit.chunks(MOST as usize) {
+        let mut kinds: BTreeMap<(i64, i64, bool), VecDeque<usize>> = BTreeMap::new();
+        for i in lot {
+            let item = &items[*i];
+            let (w, h) = (length.up(item.long.as_mm()), length.up(item.wide.as_mm()));
+            kinds
+                .entry((w, h, item.may_turn))
+                .or_default()
+                .push_back(*i);
+        }
+        let parts = kinds.iter().map(|((w, h, turns), of)| Part {
+            w: *w,
+            h: *h,
+            demand: of.len() as u32,
+            turns: *turns,
+            profit: 0,
+        });
+        let problem = Problem {
+            sheets: sheets.clone(),
+            parts: parts.collect(),
+            kerf: length.up(kerf.as_mm()),
+            stages: Stages::Three,
+            trimming: true,
+            first_cut: FirstCut::AlongW,
+            longest_cut: [None, None],
+            objective: Objective::LeastCost,
+        };
+        let outcome = cheapest(&problem, effort);
+        // Copies are dealt out in their order, sheet by sheet.
+        let mut kinds: Vec<VecDeque<usize>> = kinds.into_values().collect();
+        for cut in &outcome.layout.sheets {
+            let k = sold[cut.sheet];
+            for _ in 0..cut.times {
+                let strips = strips(&cut.piece, &mut kinds);
+                out.bins.push(Bin::of(k, usable(k), strips, items, kerf));
+                out.cost.cost = out.cost.cost + worths[k];
+            }
+        }
+        out.unplaced.extend(kinds.into_iter().flatten());
+        // Lengths that were rounded prove nothing. What a lot costs at least, all cost at least.
+        if length.exact {
+            let bound = price.unit * Rational::int(outcome.bound);
+            out.cost.bound = out.cost.bound.max(bound);
+        }
+    }
+    out.unplaced.sort_unstable();
+    out
+}
+
+/// The cheapest layout that the effort finds among all sizes; a short one may miss what is plain with one
+/// size alone, so each is tried as well.
+fn cheapest(problem: &Problem, effort: Effort) -> Outcome {
+    let lay_out = |problem: &Problem, effort| match cutting::solve(problem, effort) {
+        Ok(outcome) => outcome,
+        Err(fault) => panic!("parts and sheets have sizes that the engine takes: {fault:?}"),
+    };
+    let rank = |outcome: &Outcome| {
+        let sheets = outcome.layout.sheets.iter().map(|cut| cut.times);
+        (
+            outcome.unplaced.iter().sum::<u32>(),
+            outcome.value,
+            sheets.sum::<u32>(),
+        )
+    };
+    let mut best = lay_out(problem, effort);
+    if problem.sheets.len() == 1 || best.value == best.bound {
+        return best;
+    }
+    for size in 0..problem.sheets.len() {
+        let mut one = problem.clone();
+        for (k, sheet) in one.sheets.iter_mut().enumerate() {
+            sheet.copies = (k != size).then_some(0);
+        }
+        let found = lay_out(&one, Effort::Quick);
+        if rank(&found) < rank(&best) {
+            // What is proven of one size alone is not of all.
+            best = Outcome {
+                bound: best.bound,
+                ..found
+            };
+        }
+    }
+    best
+}
+
+/// Strips, their columns, what is stacked in each: items, and whether they are turned.
+fn strips(sheet: &Piece, kinds: &mut [VecDeque<usize>]) -> Vec<Vec<Vec<(usize, bool)>>> {
+    let mut deal = |cell: &Piece| {
+        along(cell, Axis::W)
+            .iter()
+            .find_map(|piece| match piece.becomes {
+                Becomes::Part { part, turned } => Some((kinds[part].pop_front()?, turned)),
+                _ => None,
+            })
+    };
+    let mut out = Vec::new();
+    for strip in along(sheet, Axis::H) {
+        let columns = along(strip, Axis::W).iter();
+        let mut stacks: Vec<Vec<_>> = columns
+            .map(|column| {
+                along(column, Axis::H)
+                    .iter()
+                    .filter_map(&mut deal)
+                    .collect()
+            })
+            .collect();
+        stacks.retain(|stack| !stack.is_empty());
+        out.push(stacks);
+    }
+    out.retain(|stacks: &Vec<_>| !stacks.is_empty());
+    out
+}
+
+/// The pieces that follow each other along an axis; the piece itself where nothing is cut so.
+fn along(piece: &Piece, axis: Axis) -> &[Piece] {
+    match &piece.becomes {
+        Becomes::Cut { axis: cut, pieces } if *cut == axis => pieces,
+        _ => std::slice::from_ref(piece),
+    }
+}
+
+/// What each size counts: its price where all have one in one currency, else its area.
+fn worths(sizes: &[SheetSize]) -> (Vec<Rational>, Option<String>) {
+    let prices: Option<Vec<Rational>> = sizes.iter().map(sheet_price).collect();
+    let mut currencies = sizes
+        .iter()
+        .filter_map(|s| Some(&s.price.as_ref()?.currency));
+    let currency = currencies.next().cloned();
+    let one = currencies.all(|other| Some(other) == currency.as_ref());
+    match prices {
+        Some(prices) if one && prices.iter().any(|price| !price.is_zero()) => (prices, currency),
+        _ => (sizes.iter().map(|s| area(s.long, s.wide)).collect(), None),
+    }
+}
+
+/// The price of one sheet, whether it was stated by the sheet or by its area.
+fn sheet_price(size: &SheetSize) -> Option<Rational> {
+    let price = size.price.as_ref()?;
+    match price.per {
+        Per::One => Some(price.amount),
+        Per::Area => Some(price.amount * area(size.long, size.wide)),
+        _ => None,
+    }
+}
+
+/// Exact figures in integers of one unit.
+struct Scale {
+    unit: Rational,
+    /// Whether every figure is a whole number of units.
+    exact: bool,
+}
+
+impl Scale {
+    /// The largest unit of which all figures are whole numbers; where the largest figure would be more
+    /// of them than the engine takes, the finest of which it is not.
+    fn of(figures: impl Iterator<Item = Rational>) -> Scale {
+        let (mut largest, mut common) = (Rational::ZERO, Some((0, 1)));
+        for figure in figures {
+            largest = largest.max(figure);
+            common = common.and_then(|(num, den): (i128, i128)| {
+                let more = figure.denom() / den.gcd(&figure.denom()).max(1);
+                let den = den.checked_mul(more).filter(|den| *den > 0)?;
+                Some((num.gcd(&figure.numer()), den))
+            });
+        }
+        let most = Rational::int(LARGEST);
+        match common.map(|(num, den)| Rational::new(num, den)) {
+            Some(unit) if unit.is_zero() => Scale {
+                unit: Rational::ONE,
+                exact: true,
+            },
+            Some(unit) if largest / unit <= most => Scale { unit, exact: true },
+            _ => Scale {
+                unit: largest / most,
+                exact: false,
+            },
+        }
+    }
+
+    /// Units, not fewer than it has.
+    fn up(&self, figure: Rational) -> i64 {
+        let units = (figure / self.unit).ceil();
+        units.and_then(|n| i64::try_from(n).ok()).unwrap_or(LARGEST)
+    }
+
+    /// Units, not more than it has.
+    fn down(&self, figure: Rational) -> i64 {
+        let units = (figure / self.unit).floor();
+        units.and_then(|n| i64::try_from(n).ok()).unwrap_or(0)
+    }
+}

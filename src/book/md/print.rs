@@ -152,10 +152,10 @@ impl<'a> Tree<'a> {
     fn line(&self, line: &[Inline], parent: Node<'a>, in_table: bool) {
         for inline in line {
             match inline {
-                Inline::Text(text) => self.text(text, parent),
+                Inline::Text(text) => self.text(text, parent, in_table),
                 // A bar in code ends a cell in some readers.
                 Inline::Code(text) if in_table && text.contains(['|', '\\']) => {
-                    self.text(text, parent);
+                    self.text(text, parent, true);
                 }
                 Inline::Code(text) => {
                     let code = NodeCode {
@@ -186,7 +186,7 @@ impl<'a> Tree<'a> {
                         title: String::new(),
                     };
                     let node = self.under(parent, NodeValue::Image(Box::new(image)));
-                    self.text(shows, node);
+                    self.text(shows, node, in_table);
                 }
                 Inline::Break => {
                     self.under(parent, NodeValue::LineBreak);
@@ -196,15 +196,19 @@ impl<'a> Tree<'a> {
         }
     }
 
-    /// Words. The sign of the dollar is escaped, since forges read formulas between two of them; the
-    /// library knows of that only while it reads.
-    fn text(&self, text: &str, parent: Node<'a>) {
-        for (i, words) in text.split('$').enumerate() {
-            if i > 0 {
-                self.under(parent, NodeValue::Raw("\\$".to_owned()));
-            }
+    /// Words. The sign of the dollar is escaped, since forges read formulas between two of them, and
+    /// the upright bar, since two lines with bars may be a table; the library knows of the first only
+    /// while it reads, and of the second only within tables.
+    fn text(&self, text: &str, parent: Node<'a>, in_table: bool) {
+        let ours = |c: char| c == '$' || (c == '|' && !in_table);
+        for part in text.split_inclusive(ours) {
+            let sign = part.chars().next_back().filter(|c| ours(*c));
+            let words = sign.map_or(part, |sign| part.trim_end_matches(sign));
             if !words.is_empty() {
                 self.under(parent, NodeValue::Text(words.to_owned().into()));
+            }
+            if let Some(sign) = sign {
+                self.under(parent, NodeValue::Raw(format!("\\{sign}")));
             }
         }
     }

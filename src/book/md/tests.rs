@@ -549,6 +549,15 @@ proptest! {
     }
 }
 
+/// Two lines with bars are words here, and a table to who reads the Markdown unless they are escaped.
+#[test]
+fn bars_make_no_table() {
+    let html = markdown::to_html("|    \n| --- |\n", "n", 4).to_string();
+    let mut draw = |_: &tree::Drawing, _: &str| None;
+    let markdown = print::print(&Blocks::new(&mut draw).read(&tree::read(&html)));
+    assert_eq!(blocks_read(&markdown).concat(), "| | --- |");
+}
+
 #[test]
 fn notes_without_end_are_no_end_of_it() {
     for text in [

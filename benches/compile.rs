@@ -82,7 +82,7 @@ fn workshop(lines: usize) -> Project {
     let pieces: String = names.iter().map(|name| piece(name, 4, 5)).collect();
     let made: String = names
         .iter()
-        .map(|name| format!("    make {name}\n"))
+        .map(|name| format!("    make 1 of {name}\n"))
         .collect();
     Project::One(format!(
         "{PLY}{pieces}commission all \"All\" {{\n{made}}}\n"

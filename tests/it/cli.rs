@@ -237,6 +237,38 @@ fn reports_come_in_three_forms() {
     serde_json::from_str::<Vec<serde_json::Value>>(&book.out).unwrap();
 }
 
+/// Five racks of sheet, so deep that two strips go on a sheet: 5 floors of 564 and 10 sides of 400 are,
+/// with 3 over and a kerf of 3.2 each, 6913 long; a strip gives 2433.2. So three strips, two sheets.
+#[test]
+fn layouts_are_told_with_what_is_proven_of_them() {
+    let sheet = "sheet {\n    thick 18mm\n    sold  long 2440mm wide 1220mm price 118EUR\n    grain long\n}";
+    let rack = RACK
+        .replace("board {\n    rough 27mm\n}", sheet)
+        .replace("of ash thick 18mm", "of ash")
+        .replace("deep 300mm", "deep 590mm");
+    let text = format!("{rack}commission racks \"Racks\" {{\n    make 5 of rack\n}}\n");
+    let folder = Folder::of(&[("a.case", &text), ("board.case", RACK)]);
+    let plain = folder.run(&["layout", "a.case", "--effort", "quick"]);
+    assert_eq!(plain.code, 0, "{}", plain.err);
+    let again = folder.run(&["layout", "a.case", "--effort", "quick"]);
+    assert_eq!(plain.out, again.out);
+    insta::with_settings!({ snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true }, {
+        insta::assert_snapshot!("layout", plain.out);
+    });
+    let json = folder.run(&["--format", "json", "layout", "a.case"]);
+    let stocks: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    let stock = &stocks[0];
+    let sheets = stock["sheets"].as_array().unwrap();
+    assert_eq!(stock["cost"], 118.0 * sheets.len() as f64);
+    assert!(stock["bound"].as_f64() <= stock["cost"].as_f64());
+    let parts = sheets.iter().map(|sheet| sheet["parts"].as_u64().unwrap());
+    assert_eq!(parts.sum::<u64>(), 15);
+    // Nothing of sheet, nothing to lay out; a mistake is told as by every command.
+    let none = folder.run(&["layout", "board.case"]);
+    assert_eq!((none.code, none.out.as_str()), (0, ""));
+    assert!(none.err.contains("nothing is sawn from sheets"));
+}
+
 #[test]
 fn parameters_are_set_from_outside() {
     let folder = Folder::of(&[("a.case", RACK)]);

@@ -5,6 +5,7 @@ mod check;
 mod completions;
 mod diff;
 mod explain;
+mod layout;
 mod manual;
 mod model;
 mod start;
@@ -29,6 +30,8 @@ pub enum Command {
     Book(book::BookArgs),
     /// Tell what changed between two files or since a revision, and what follows.
     Diff(diff::DiffArgs),
+    /// Lay out the sheets of a file and print what they hold and cost, and at least must.
+    Layout(layout::LayoutArgs),
     /// Print the model of a file as JSON: parts, cuts, joints, openings.
     Model(model::ModelArgs),
     /// Lay files out in the one canonical way; nothing that they say changes.
@@ -52,6 +55,7 @@ impl Command {
             Command::Check(args) => check::run(args, output),
             Command::Book(args) => book::run(args, output),
             Command::Diff(args) => diff::run(args, output),
+            Command::Layout(args) => layout::run(args, output),
             Command::Model(args) => model::run(args, output),
             Command::Tidy(args) => tidy::run(args, output),
             Command::Start(args) => start::run(args, output),

@@ -61,7 +61,7 @@ pub fn stage(folder: &Path, drawings: &[DrawingFile]) -> io::Result<Staged> {
     if leads_away(folder) {
         return Err(of(
             folder,
-            "it is a link that leads out of the book's folder; take it away or call the book otherwise",
+            "it is a link that leads out of the folder in which it stands; take it away or choose another name",
         ));
     }
     if !folder.is_dir() {
@@ -73,7 +73,7 @@ pub fn stage(folder: &Path, drawings: &[DrawingFile]) -> io::Result<Staged> {
         if path.symlink_metadata().is_ok() && !is_ours(&path, &drawing.name) {
             return Err(of(
                 &path,
-                "there is a file that is not a drawing of an earlier book; move it or call the book otherwise",
+                "there is a file that is not a drawing of this program; move it or choose another name",
             ));
         }
     }

@@ -263,6 +263,20 @@ fn layouts_are_told_with_what_is_proven_of_them() {
     assert!(stock["bound"].as_f64() <= stock["cost"].as_f64());
     let parts = sheets.iter().map(|sheet| sheet["parts"].as_u64().unwrap());
     assert_eq!(parts.sum::<u64>(), 15);
+    // A drawing for each sheet, that stands on its own; a maker's own file is not written over.
+    let draw = || folder.run(&["layout", "a.case", "--svg", "sheets"]);
+    assert_eq!(draw().code, 0);
+    for number in 1..=sheets.len() {
+        let name = format!("sheets/layouts-sheet-{number}-layout.svg");
+        let drawing = fs::read_to_string(folder.path(&name)).unwrap();
+        assert!(drawing.contains("xmlns=\"http://www.w3.org/2000/svg\""));
+    }
+    assert_eq!(
+        fs::read_dir(folder.path("sheets")).unwrap().count(),
+        sheets.len()
+    );
+    folder.put("sheets/layouts-sheet-1-layout.svg", b"my own");
+    assert_eq!(draw().code, 3);
     // Nothing of sheet, nothing to lay out; a mistake is told as by every command.
     let none = folder.run(&["layout", "board.case"]);
     assert_eq!((none.code, none.out.as_str()), (0, ""));

@@ -68,6 +68,21 @@ pub fn write(facts: &Facts, templates: &Templates, folder: &str) -> Result<Pages
     })
 }
 
+/// Drawings as the book in Markdown has them beside it, named after their chapter and what they show.
+pub fn files(
+    chapter: &str,
+    svgs: impl Iterator<Item = String>,
+    templates: &Templates,
+) -> Vec<DrawingFile> {
+    let mut drawings = Drawings::new(templates.get("drawing.css").unwrap_or_default());
+    for node in svgs.flat_map(|svg| tree::read(&svg)) {
+        if let tree::Node::Drawing(drawing) = node {
+            drawings.add(&drawing, chapter, "");
+        }
+    }
+    drawings.files
+}
+
 /// The title of the whole goes before what stands above it on the title page.
 fn title_first(blocks: &mut [Block]) {
     let title = |block: &Block| matches!(block, Block::Heading(1, _));

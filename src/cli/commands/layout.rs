@@ -1,13 +1,16 @@
 //! `casewright layout`.
 
 use super::{EffortArg, SourceArgs, compile_file};
+use crate::book::{self, Templates};
 use crate::cli::output::Output;
-use crate::cli::{FINE, MISTAKE, OURS};
+use crate::cli::{FILES, FINE, MISTAKE, OURS, drawings};
+use crate::draw::{layout_sketch, svg};
 use crate::measure::{Length, Rational, Units};
 use crate::model::Model;
-use crate::plan::layouts::{StockLayout, area, plan_layouts};
+use crate::plan::layouts::{Layouts, StockLayout, area, plan_layouts};
 use clap::Args;
 use serde::Serialize;
+use std::path::{Path, PathBuf};
 
 /// Arguments of `layout`.
 #[derive(Debug, Args)]
@@ -17,6 +20,9 @@ pub struct LayoutArgs {
     /// How long to look for cheaper layouts; the same file and effort give the same layouts.
     #[arg(long, value_enum, default_value_t)]
     effort: EffortArg,
+    /// Write the drawing of each sheet into this folder, as an SVG file; what else is there stays.
+    #[arg(long, value_name = "FOLDER")]
+    svg: Option<PathBuf>,
 }
 
 /// The sheets of a stock.
@@ -59,6 +65,13 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
     };
     output.reports_beside(&compiled.diagnostics, &compiled.sources);
     let layouts = plan_layouts(model, args.effort.into());
+    let units = model.pieces.first().map_or(Units::Mm, |piece| piece.units);
+    if let Some(folder) = &args.svg
+        && let Err(error) = draw(&layouts, units, folder)
+    {
+        output.problem(&format!("the drawings can't be written: {error}"));
+        return FILES;
+    }
     let stocks: Vec<Stock> = layouts.sheets.iter().map(|l| stock(model, l)).collect();
     if output.is_json() {
         return match serde_json::to_string_pretty(&stocks) {
@@ -78,11 +91,24 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
             args.source.file.display()
         ));
     }
-    let units = model.pieces.first().map_or(Units::Mm, |piece| piece.units);
     for (stock, layout) in stocks.iter().zip(&layouts.sheets) {
         output.print(&text(stock, layout, units));
     }
     FINE
+}
+
+/// Writes the drawing of each sheet.
+fn draw(layouts: &Layouts, units: Units, folder: &Path) -> std::io::Result<()> {
+    let sheets = layouts
+        .sheets
+        .iter()
+        .flat_map(|stock| stock.sheets.iter().map(|sheet| (sheet, stock.thick)));
+    let svgs = sheets.map(|(sheet, thick)| {
+        let (scene, _) = layout_sketch::sheet(sheet, thick, units);
+        svg::write(&scene)
+    });
+    let files = book::md::files("layouts", svgs, &Templates::built_in());
+    drawings::stage(folder, &files)?.place()
 }
 
 fn stock<'a>(model: &'a Model, layout: &'a StockLayout) -> Stock<'a> {

@@ -397,3 +397,44 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    /// What sheets cost adds up, is not less than its bound, and two sizes never cost more than one.
+    #[test]
+    fn more_sizes_never_cost_more(
+        parts in prop::collection::vec((100i64..1500, 100i64..1200), 1..16),
+        grain in prop::sample::select(vec![SheetGrain::Long, SheetGrain::Wide, SheetGrain::None]),
+        (whole, by_area) in (50i64..150, 10i64..60),
+    ) {
+        let mut model = panels(&parts, grain);
+        // One sheet, and a square metre.
+        let prices = [
+            (Rational::int(whole), Per::One),
+            (Rational::new(i128::from(by_area), 1_000_000), Per::Area),
+        ];
+        let [first, second] = prices.map(|(amount, per)| {
+            let mut size = sizes(&mut model)[0].clone();
+            size.price = Some(Price { amount, currency: "EUR".into(), per });
+            size
+        });
+        let second = SheetSize { long: Length::mm(1525), wide: Length::mm(1525), ..second };
+        let squares = Rational::int(by_area) * Rational::new(1525 * 1525, 1_000_000);
+        *sizes(&mut model) = vec![first.clone()];
+        let one = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+        *sizes(&mut model) = vec![first, second];
+        let both = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+        let paid = both.sheets.iter().fold(Rational::ZERO, |sum, sheet| {
+            sum + if sheet.size == 0 { Rational::int(whole) } else { squares }
+        });
+        prop_assert_eq!(both.cost.cost, paid);
+        prop_assert!(both.cost.bound <= paid);
+        prop_assert!(both.unplaced.len() <= one.unplaced.len());
+        if one.unplaced.is_empty() {
+            prop_assert!(paid <= one.cost.cost);
+            // What is proven of both sizes is so of one.
+            prop_assert!(both.cost.bound <= one.cost.cost);
+        }
+    }
+}

@@ -140,6 +140,42 @@ pub struct Panel {
     pub growth: Vec<(Edge, Length, Span)>,
 }
 
+impl Panel {
+    /// A panel whose box is known: to be given its names, role and grain.
+    pub fn placed(
+        body: usize,
+        stmt: &Rc<Stmt>,
+        taken: &super::panels::Taken,
+        axis: Axis,
+        finished: Box3,
+    ) -> Panel {
+        Panel {
+            name: String::new(),
+            index: Vec::new(),
+            path: String::new(),
+            label: String::new(),
+            role: Role::Side,
+            body,
+            stmt: stmt.clone(),
+            stock: taken.stock,
+            thick: taken.thick,
+            axis,
+            pos: axis,
+            edge: None,
+            within: None,
+            faces: Edge::ALL.map(|edge| Place::At(finished.face(edge))),
+            grain: axis,
+            grained: taken.grain,
+            finished,
+            core: finished,
+            cuts: Vec::new(),
+            bands: Vec::new(),
+            host: None,
+            growth: Vec::new(),
+        }
+    }
+}
+
 /// A cut on its way into a part's frame.
 #[derive(Clone, Debug)]
 pub struct CutWork {

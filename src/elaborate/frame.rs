@@ -3,7 +3,7 @@
 //! The panel itself becomes the field; its members are new panels, called after the edges. What
 //! bounds a space goes on being the whole.
 
-use super::build::{Body, Builder, Panel, Place, Thing, ThingKind};
+use super::build::{Body, Builder, Panel, Thing, ThingKind};
 use super::stmt::Stmt;
 use super::{Poison, Res, label};
 use crate::diag::{Diagnostic, code};
@@ -295,33 +295,14 @@ impl Builder<'_> {
         let p = &self.panels[panel];
         let (axis, leaf, path) = (p.axis, p.body, p.path.clone());
         let word = member.edge.word();
-        let mut faces = [Place::Todo; 6];
-        for edge in Edge::ALL {
-            faces[edge as usize] = Place::At(finished.face(edge));
-        }
         self.panels.push(Panel {
             name: word.to_owned(),
-            index: Vec::new(),
             path: format!("{path}.{word}"),
             label: label::within(name, &format!("{word} {}", label::role(role))),
             role,
-            body: leaf,
-            stmt: line,
-            stock: taken.stock,
-            thick: taken.thick,
-            axis,
-            pos: axis,
             edge: Some(member.edge),
-            within: None,
-            faces,
             grain: axis.third(member.edge.axis()),
-            grained: taken.grain,
-            finished,
-            core: finished,
-            cuts: Vec::new(),
-            bands: Vec::new(),
-            host: None,
-            growth: Vec::new(),
+            ..Panel::placed(leaf, &line, &taken, axis, finished)
         });
         let id = self.panels.len() - 1;
         self.bodies[leaf].panels.push(id);

@@ -1,6 +1,6 @@
 //! Fronts (placement rules 2.4): doors, pairs and drawer faces, inset and overlay.
 
-use super::build::{Body, Builder, Filling, Item, Panel, Place, ThingKind, part_id};
+use super::build::{Body, Builder, Filling, Item, Panel, ThingKind, part_id};
 use super::project::{name_use, thing_use};
 use super::stmt::{Scoped, Stmt};
 use super::value;
@@ -583,33 +583,13 @@ impl Builder<'_> {
             Some("inward") if axis != Axis::Y => Axis::Y,
             _ => default,
         };
-        let mut faces = [Place::Todo; 6];
-        for edge in Edge::ALL {
-            faces[edge as usize] = Place::At(finished.face(edge));
-        }
         self.panels.push(Panel {
             name: name.to_owned(),
-            index: Vec::new(),
             path: path.to_owned(),
             label: part_label.to_owned(),
             role,
-            body,
-            stmt: line.clone(),
-            stock: taken.stock,
-            thick: taken.thick,
-            axis,
-            pos: axis,
-            edge: None,
-            within: None,
-            faces,
             grain,
-            grained: taken.grain,
-            finished,
-            core: finished,
-            cuts: Vec::new(),
-            bands: Vec::new(),
-            host: None,
-            growth: Vec::new(),
+            ..Panel::placed(body, line, &taken, axis, finished)
         });
         let panel = self.panels.len() - 1;
         self.bodies[body].panels.push(panel);

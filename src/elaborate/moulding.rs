@@ -1,7 +1,7 @@
 //! Mouldings that wrap around a case (placement rules 1.3): strips outside the envelope, mitred or
 //! butted at the corners, glued to what they lie against.
 
-use super::build::{Builder, CutWork, JointWork, Panel, Place, ThingKind, Work};
+use super::build::{Builder, CutWork, JointWork, Panel, ThingKind, Work};
 use super::stmt::Stmt;
 use super::{Poison, Res, label};
 use crate::diag::{Diagnostic, code};
@@ -43,34 +43,14 @@ impl Builder<'_> {
                 }
             }
             self.room_for_more(line.head_span)?;
-            let mut faces = [Place::Todo; 6];
-            for face in Edge::ALL {
-                faces[face as usize] = Place::At(b.face(face));
-            }
             let name = line.name();
             self.panels.push(Panel {
                 name: name.to_owned(),
-                index: Vec::new(),
                 path: format!("{}.{name}.{}", self.bodies[body].path, edge.word()),
                 label: format!("{}, {}", label::panel(name, Role::Moulding), edge.word()),
                 role: Role::Moulding,
-                body,
-                stmt: line.clone(),
-                stock: taken.stock,
-                thick: taken.thick,
-                axis: edge.axis(),
-                pos: edge.axis(),
-                edge: None,
-                within: None,
-                faces,
                 grain: edge.axis().third(Axis::Z),
-                grained: taken.grain,
-                finished: b,
-                core: b,
-                cuts: Vec::new(),
-                bands: Vec::new(),
-                host: None,
-                growth: Vec::new(),
+                ..Panel::placed(body, line, &taken, edge.axis(), b)
             });
             let id = self.panels.len() - 1;
             self.bodies[body].panels.push(id);

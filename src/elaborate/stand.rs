@@ -18,14 +18,6 @@ const CORNERS: [(Edge, Edge); 4] = [
     (Edge::Right, Edge::Rear),
 ];
 
-fn inward(place: Length, edge: Edge, by: Length) -> Length {
-    if edge.is_high() {
-        place - by
-    } else {
-        place + by
-    }
-}
-
 impl Builder<'_> {
     /// The legs of a body, in the order of their corners.
     pub(super) fn legs(&self, body: usize) -> Vec<usize> {
@@ -108,11 +100,11 @@ impl Builder<'_> {
             Axis::Z => return Ok(self.bound(body, Edge::Top)?.0),
         };
         let set_in = super::declare::clause_length(self, &stmt, "set_in")?.unwrap_or_default();
-        let place = inward(env.face(outer), outer, set_in);
+        let place = outer.inward(env.face(outer), set_in);
         Ok(if edge == outer {
             place
         } else {
-            inward(place, outer, thick)
+            outer.inward(place, thick)
         })
     }
 
@@ -124,11 +116,11 @@ impl Builder<'_> {
         if edge.axis() == own.axis() {
             let outer = self.leg_bound(body, own)?;
             let set_in = super::declare::clause_length(self, &stmt, "set_in")?.unwrap_or_default();
-            let place = inward(outer, own, set_in);
+            let place = own.inward(outer, set_in);
             return Ok(if edge == own {
                 place
             } else {
-                inward(place, own, thick)
+                own.inward(place, thick)
             });
         }
         if edge.axis() == Axis::Z {
@@ -356,7 +348,7 @@ impl Builder<'_> {
                     outline: vec![
                         point(surface, begin),
                         point(surface, ground),
-                        point(inward(surface, *edge, off), ground),
+                        point(edge.inward(surface, off), ground),
                     ],
                     lo: core.face(across.low()),
                     hi: core.face(across.high()),

@@ -1,7 +1,7 @@
 //! Wooden runners with bearers (placement rules 2.5): under, beside and above the sides of a drawer,
 //! where its opening is bounded by rails and not by whole panels.
 
-use super::build::{Builder, JointWork, Panel, Place};
+use super::build::{Builder, JointWork, Panel};
 use super::stmt::Stmt;
 use super::{Poison, Res, label};
 use crate::diag::{Diagnostic, code};
@@ -32,9 +32,9 @@ impl Builder<'_> {
                 let thick = self.take_stock(runner, role)?.thick;
                 let mut b = self.between_members(space, rail, day)?;
                 b.set_face(edge, wall);
-                b.set_face(edge.opposite(), inward(day.face(edge), edge, side));
+                b.set_face(edge.opposite(), edge.inward(day.face(edge), side));
                 b.set_face(at.opposite(), day.face(at));
-                b.set_face(at, inward(day.face(at), at, -thick));
+                b.set_face(at, at.inward(day.face(at), -thick));
                 made.push(self.push_runner(body, drawer, &line, role, edge, b)?);
                 let beside = if edge.is_high() {
                     wall - day.face(edge)
@@ -126,10 +126,6 @@ impl Builder<'_> {
             self.sink.push(report);
             return Err(Poison);
         }
-        let mut faces = [Place::Todo; 6];
-        for face in Edge::ALL {
-            faces[face as usize] = Place::At(finished.face(face));
-        }
         let name = format!("{}_{}", drawer.name(), label::role(role));
         let count = self
             .panels
@@ -150,23 +146,8 @@ impl Builder<'_> {
                 &format!("{} {}", edge.word(), label::role(role)),
             ),
             role,
-            body,
-            stmt: line.clone(),
-            stock: taken.stock,
-            thick: taken.thick,
-            axis: Axis::Z,
-            pos: Axis::Z,
-            edge: None,
-            within: None,
-            faces,
             grain: Axis::Y,
-            grained: taken.grain,
-            finished,
-            core: finished,
-            cuts: Vec::new(),
-            bands: Vec::new(),
-            host: None,
-            growth: Vec::new(),
+            ..Panel::placed(body, line, &taken, Axis::Z, finished)
         });
         let id = self.panels.len() - 1;
         self.bodies[body].panels.push(id);
@@ -200,13 +181,5 @@ impl Builder<'_> {
                 origin: line.origin(),
             });
         }
-    }
-}
-
-fn inward(place: Length, edge: Edge, by: Length) -> Length {
-    if edge.is_high() {
-        place - by
-    } else {
-        place + by
     }
 }

@@ -93,6 +93,15 @@ impl Edge {
         matches!(self, Edge::Right | Edge::Rear | Edge::Top)
     }
 
+    /// A place moved from this edge toward the other end of its axis.
+    pub fn inward(self, place: Length, by: Length) -> Length {
+        if self.is_high() {
+            place - by
+        } else {
+            place + by
+        }
+    }
+
     /// The other end of the same axis.
     pub fn opposite(self) -> Edge {
         if self.is_high() {

@@ -136,18 +136,20 @@ impl Builder<'_> {
                 let quarter = a.core.extent(along) / 4;
                 let mut h = tenon;
                 h.set_face(edge, place);
-                let stop = inward(place, edge, quarter);
+                let stop = edge.inward(place, quarter);
                 h.set_face(edge.opposite(), stop);
                 h.set_face(
                     j.edge,
-                    outward(j.contact.face(j.edge), j.edge, self.haunch_depth(j, along)),
+                    j.edge
+                        .opposite()
+                        .inward(j.contact.face(j.edge), self.haunch_depth(j, along)),
                 );
                 tenon.set_face(edge, stop);
                 haunch = Some(h);
                 continue;
             }
             // From the tenon part's own edge, and never out of the part that is entered.
-            let shoulder = inward(place, edge, self.edge_shoulder(j.a, edge, j.edge.axis()));
+            let shoulder = edge.inward(place, self.edge_shoulder(j.a, edge, j.edge.axis()));
             let bound = b.core.face(edge);
             let inner = if edge.is_high() {
                 shoulder.min(bound)
@@ -232,18 +234,6 @@ impl Builder<'_> {
     }
 }
 
-fn inward(place: Length, edge: Edge, by: Length) -> Length {
-    if edge.is_high() {
-        place - by
-    } else {
-        place + by
-    }
-}
-
-fn outward(place: Length, edge: Edge, by: Length) -> Length {
-    inward(place, edge.opposite(), by)
-}
-
 /// What is cut away round tenons: both cheeks whole, then what lies between and beside the tenons.
 fn around(end: Box3, kept: &[Box3], across: Axis, along: Axis) -> Vec<Box3> {
     let low = kept.iter().map(|k| k.face(across.low())).min();
@@ -299,7 +289,7 @@ fn wedge_slots(tenon: &Box3, along: Axis, edge: Edge) -> [Box3; 2] {
         slot.set_face(along.low(), start);
         slot.set_face(along.high(), start + kerf);
         let deep = tenon.extent(edge.axis()) * 2 / 3;
-        slot.set_face(edge.opposite(), inward(tenon.face(edge), edge, deep));
+        slot.set_face(edge.opposite(), edge.inward(tenon.face(edge), deep));
         slot
     })
 }

@@ -193,7 +193,7 @@ pub(super) const KINDS: &[Kind] = &[
                 .says("how many")
                 .without(&["sliding", "dropped"]),
             def("slope", "7"),
-            STOPPED,
+            STOPPED.beside(&["sliding"]),
             DRY,
         ],
         "Tails on the part that enters, pins or sockets in the other; `through`, `half_blind`, `sliding` or `dropped`.",

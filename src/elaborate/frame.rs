@@ -363,14 +363,7 @@ impl Builder<'_> {
         }
         let mut b = sight;
         b.grow(show, -off);
-        b.set_face(
-            show.opposite(),
-            if show.is_high() {
-                b.face(show) - taken.thick
-            } else {
-                b.face(show) + taken.thick
-            },
-        );
+        b.set_face(show.opposite(), show.inward(b.face(show), taken.thick));
         let grain = match field
             .clause("grain")
             .and_then(|c| c.of.value())

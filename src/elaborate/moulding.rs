@@ -108,11 +108,7 @@ impl Builder<'_> {
             q
         };
         let (outer, inner, tip) = (b.face(edge), b.face(edge.opposite()), b.face(end));
-        let root = if end.is_high() {
-            tip - thick
-        } else {
-            tip + thick
-        };
+        let root = end.inward(tip, thick);
         let cut = CutWork {
             kind: CutKind::Mitre,
             solids: vec![Work::Prism {

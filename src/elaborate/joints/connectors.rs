@@ -139,15 +139,15 @@ impl Builder<'_> {
         Ok(out)
     }
 
+    /// What holds a joint, and where.
+    pub(super) fn connector_of(&self, j: &JointWork) -> Option<(HardwareKind, Vec<[Length; 3]>)> {
+        let (hardware, places) = j.fastening.as_ref()?;
+        let (_, data) = self.project.hardware.get_index(hardware.0 as usize)?;
+        Some((data.kind.clone(), places.clone()))
+    }
+
     pub(super) fn cut_biscuits(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else {
-            return;
-        };
-        let Some(HardwareKind::Biscuit { long, wide, thick }) = self
-            .project
-            .hardware
-            .get_index(hardware.0 as usize)
-            .map(|(_, h)| h.kind.clone())
+        let Some((HardwareKind::Biscuit { long, wide, thick }, places)) = self.connector_of(j)
         else {
             return;
         };
@@ -184,11 +184,7 @@ impl Builder<'_> {
 
     /// A hole for each bolt, through both.
     pub(super) fn cut_bolts(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else {
-            return;
-        };
-        let hardware = self.project.hardware.get_index(hardware.0 as usize);
-        let Some(HardwareKind::Bolt { thick, .. }) = hardware.map(|(_, h)| h.kind.clone()) else {
+        let Some((HardwareKind::Bolt { thick, .. }, places)) = self.connector_of(j) else {
             return;
         };
         let along = longest_axis(&j.contact);
@@ -223,15 +219,7 @@ impl Builder<'_> {
 
     /// Clearance through the part that is met with its face, a pilot in the one that holds.
     pub(super) fn cut_screws(&mut self, j: &JointWork, id: JointId) {
-        let Some((hardware, places)) = &j.fastening else {
-            return;
-        };
-        let Some(HardwareKind::Screw { long, thick }) = self
-            .project
-            .hardware
-            .get_index(hardware.0 as usize)
-            .map(|(_, h)| h.kind.clone())
-        else {
+        let Some((HardwareKind::Screw { long, thick }, places)) = self.connector_of(j) else {
             return;
         };
         // The one whose face is met is gone through; between two faces, the first named.
@@ -245,7 +233,7 @@ impl Builder<'_> {
         let passed = self.panels[through].finished.extent(j.edge.axis());
         let mut head = Vec::new();
         let mut pilot = Vec::new();
-        for at in places {
+        for at in &places {
             let mut mouth = *at;
             mouth[into.axis().index()] = self.panels[through].finished.face(into.opposite());
             head.push(Work::Bore {

@@ -29,12 +29,6 @@ const POCKET_LEAST_MM: i64 = 12;
 const BUTTON_PLAY_MM: i64 = 5;
 
 impl Builder<'_> {
-    fn connector_of(&self, j: &JointWork) -> Option<(HardwareKind, Vec<[Length; 3]>)> {
-        let (hardware, places) = j.fastening.as_ref()?;
-        let (_, data) = self.project.hardware.get_index(hardware.0 as usize)?;
-        Some((data.kind.clone(), places.clone()))
-    }
-
     /// How much of a connector goes into the first part and into the second: half each, but into a
     /// face no more than leaves 5 mm, the rest into the end.
     fn halves(&self, j: &JointWork, long: Length) -> [Length; 2] {
@@ -183,12 +177,8 @@ impl Builder<'_> {
         // From the end inward, and from the hidden face into the wood.
         let at = |e: Length, t: Length| {
             let mut q = [Length::ZERO; 3];
-            q[j.edge.axis().index()] = if j.edge.is_high() { end - e } else { end + e };
-            q[face.axis().index()] = if face.is_high() {
-                surface - t
-            } else {
-                surface + t
-            };
+            q[j.edge.axis().index()] = j.edge.inward(end, e);
+            q[face.axis().index()] = face.inward(surface, t);
             q
         };
         // The head sits half a screw from the end; its line rises by a quarter toward the end.
@@ -261,22 +251,11 @@ impl Builder<'_> {
             for edge in [along.low(), along.high()] {
                 slot.grow(edge, wide.half() + Length::mm(BUTTON_PLAY_MM));
             }
-            let (near, far) = if j.edge.is_high() {
-                (under + below, under + below + thick)
-            } else {
-                (under - below, under - below - thick)
-            };
-            slot.set_face(j.edge.opposite(), near);
-            slot.set_face(j.edge, far);
+            let back = j.edge.opposite();
+            slot.set_face(back, back.inward(under, below));
+            slot.set_face(j.edge, back.inward(under, below + thick));
             slot.set_face(face, surface);
-            slot.set_face(
-                face.opposite(),
-                if face.is_high() {
-                    surface - deep
-                } else {
-                    surface + deep
-                },
-            );
+            slot.set_face(face.opposite(), face.inward(surface, deep));
             slot
         };
         let cut = work(

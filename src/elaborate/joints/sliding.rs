@@ -42,11 +42,7 @@ impl Builder<'_> {
         }
         let relief = self.project.shop.relief_groove;
         let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
-        let floor = if j.edge.is_high() {
-            tip + relief
-        } else {
-            tip - relief
-        };
+        let floor = j.edge.opposite().inward(tip, relief);
         let at = |e: Length, t: Length| point((j.edge.axis(), e), (a.axis, t));
         let key = [(low, low + flare), (high, high - flare)].map(|(face, neck)| Work::Prism {
             axis: along,

@@ -1,4 +1,6 @@
-//! A sheet with its parts, to scale: labels, grain, every cut with its number, offcuts and waste.
+//! A sheet, board or strip with its parts, to scale: labels, grain, every cut with its number, offcuts
+//! and waste. Boards and strips are long and narrow, so their width is drawn at a larger scale than
+//! their length, and both are told.
 
 use super::dimension::spread;
 use super::hatch::{self, Run};
@@ -8,7 +10,7 @@ use super::scene::{Pen, Point, Rect, Scene, Text, TextSize};
 use super::text::Content;
 use crate::measure::{Length, Units};
 use crate::model::Hand;
-use crate::plan::layouts::{CutDo, Placed, Rect as Wood, Sheet};
+use crate::plan::layouts::{CutDo, Placed, Rect as Wood, Sheet, SheetCut};
 
 /// Scales of layouts; nobody measures off them, so 1 : 15 and others are allowed here.
 const SCALES: [u32; 10] = [2, 5, 8, 10, 15, 20, 25, 30, 40, 50];
@@ -20,6 +22,11 @@ const ABOVE: f64 = 8.0;
 const WIDE: f64 = 164.0;
 const HIGH: f64 = 118.0;
 
+/// Scales of the width of boards.
+const ACROSS: [u32; 7] = [1, 2, 3, 4, 5, 8, 10];
+/// Largest board on paper.
+const BOARD: f64 = 34.0;
+
 /// Draws a sheet; returns the scene and its scale, 1 to so much.
 pub fn sheet(sheet: &Sheet, thick: Length, units: Units) -> (Scene, u32) {
     let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
@@ -27,11 +34,31 @@ pub fn sheet(sheet: &Sheet, thick: Length, units: Units) -> (Scene, u32) {
         .into_iter()
         .find(|s| long / f64::from(*s) <= WIDE && wide / f64::from(*s) <= HIGH)
         .unwrap_or(100);
+    let title = format!("Sheet {}, layout at 1 to {scale}", sheet.number);
+    (draw(sheet, thick, units, [scale; 2], title), scale)
+}
+
+/// Draws a board or a strip, as `noun` says; returns the scene and the scales of its length and width, 1 to so much.
+pub fn board(sheet: &Sheet, noun: &str, thick: Length, units: Units) -> (Scene, [u32; 2]) {
+    let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
+    let pick = |scales: &[u32], size: f64, most: f64| {
+        let fits = |s: &&u32| size / f64::from(**s) <= most;
+        scales.iter().find(fits).copied().unwrap_or(100)
+    };
+    let scales = [pick(&SCALES, long, WIDE), pick(&ACROSS, wide, BOARD)];
+    let title = format!(
+        "{noun} {}, length at 1 to {}, width at 1 to {}",
+        sheet.number, scales[0], scales[1]
+    );
+    (draw(sheet, thick, units, scales, title), scales)
+}
+
+fn draw(sheet: &Sheet, thick: Length, units: Units, scales: [u32; 2], title: String) -> Scene {
+    let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
     let to = Paper {
-        factor: 1.0 / f64::from(scale),
+        factors: scales.map(|s| 1.0 / f64::from(s)),
     };
     let outline = Rect::of(to.at(0.0, 0.0), to.at(long, wide));
-    let title = format!("Sheet {}, layout at 1 to {scale}", sheet.number);
     let mut scene = Scene::new(outline.x1 + 1.0, outline.y1 + 8.0, title);
     for waste in &sheet.waste {
         hatch::slope(&mut scene, &Region::rect(to.rect(waste)), 0.9, Pen::HATCH);
@@ -65,16 +92,16 @@ pub fn sheet(sheet: &Sheet, thick: Length, units: Units) -> (Scene, u32) {
     scene.rect(outline, Pen::THICK);
     cuts(&mut scene, &to, sheet, &outline, &mut taken);
     foot(&mut scene, sheet, thick, units, &outline);
-    (scene, scale)
+    scene
 }
 
 struct Paper {
-    factor: f64,
+    factors: [f64; 2],
 }
 
 impl Paper {
     fn at(&self, x: f64, y: f64) -> Point {
-        (LEFT + x * self.factor, ABOVE + y * self.factor)
+        (LEFT + x * self.factors[0], ABOVE + y * self.factors[1])
     }
 
     fn point(&self, p: [Length; 2]) -> Point {
@@ -159,7 +186,10 @@ fn part(
     let label = Label {
         mark: placed.part.mark,
         hand: placed.part.hand,
-        letter: placed.part.letter.clone(),
+        letter: match placed.more.len() {
+            0 => placed.part.letter.clone(),
+            more => format!("\u{d7}\u{2009}{}", more + 1),
+        },
         name: placed.part.label.clone(),
         size: Content::new()
             .figure(&figure(placed.length), false)
@@ -369,28 +399,29 @@ fn moved(mut text: Text, at: Point) -> Text {
     text
 }
 
-/// Every cut as a thick line with its number: rips at the left, cuts across the first strip above,
-/// the rest on their own line where there is room.
+/// Every cut as a thick line with its number: rips that begin at the squared end at the left, cross-cuts
+/// that begin at the trued edge above, the rest on their own line where there is room.
 fn cuts(scene: &mut Scene, to: &Paper, sheet: &Sheet, outline: &Rect, taken: &mut Vec<Rect>) {
     let (mut left, mut above, mut within) = (Vec::new(), Vec::new(), Vec::new());
-    let first_strip = sheet
-        .cuts
-        .iter()
-        .filter(|c| c.what == CutDo::TrueEdge)
-        .flat_map(|c| &c.lines)
-        .map(|l| to.point(l.from).1)
-        .fold(outline.y0, f64::max);
+    let edge = |what: CutDo, axis: usize| {
+        let of = |cut: &&SheetCut| cut.what == what;
+        let at = sheet.cuts.iter().find(of).map(|cut| cut.setting);
+        let mut corner = [Length::ZERO; 2];
+        corner[axis] = at.unwrap_or_default();
+        to.point(corner)
+    };
+    let (squared, trued) = (edge(CutDo::SquareEnd, 0).0, edge(CutDo::TrueEdge, 1).1);
     for cut in &sheet.cuts {
         for line in &cut.lines {
             let (a, b) = (to.point(line.from), to.point(line.to));
             scene.line(a, b, Pen::THICK);
-            match cut.what {
-                CutDo::TrueEdge | CutDo::Rip => left.push((a.1, cut.number)),
-                CutDo::SquareEnd => above.push((a.0, cut.number)),
-                CutDo::CrossCut if a.1 <= first_strip + 0.01 => above.push((a.0, cut.number)),
-                CutDo::CrossCut | CutDo::RipPart | CutDo::CrossCutPart => {
-                    within.push((a, b, cut.number));
-                }
+            let level = matches!(cut.what, CutDo::TrueEdge | CutDo::Rip);
+            if level && cut.round <= 2 && a.0 <= squared + 0.01 {
+                left.push((a.1, cut.number));
+            } else if !level && cut.round <= 2 && a.1 <= trued + 0.01 {
+                above.push((a.0, cut.number));
+            } else {
+                within.push((a, b, cut.number));
             }
         }
     }

@@ -3,7 +3,6 @@
 //! A drawing never computes a size that is not in the model; it chooses a scale, decides what is
 //! seen, and letters the exact figures.
 
-pub mod board_sketch;
 pub mod calendar;
 pub mod corner;
 pub mod dimension;

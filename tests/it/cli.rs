@@ -277,10 +277,10 @@ fn layouts_are_told_with_what_is_proven_of_them() {
     );
     folder.put("sheets/layouts-sheet-1-layout.svg", b"my own");
     assert_eq!(draw().code, 3);
-    // Nothing of sheet, nothing to lay out; a mistake is told as by every command.
+    // Boards of which no size is stated can't be laid out.
     let none = folder.run(&["layout", "board.case"]);
-    assert_eq!((none.code, none.out.as_str()), (0, ""));
-    assert!(none.err.contains("nothing is sawn from sheets"));
+    let says = "ash, 27 mm rough: in which lengths and widths it is sold is not stated\n";
+    assert_eq!((none.code, none.out.as_str()), (0, says));
 }
 
 #[test]

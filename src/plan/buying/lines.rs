@@ -246,26 +246,29 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             _ => None,
         };
         let thick = list.rough.unwrap_or(list.needed);
-        let surface = list.buy / thick.as_mm();
-        let total: u32 = list.asked.iter().map(|a| a.laid + a.spare).sum();
-        let count = (total > 0).then(|| int(total));
+        let wood = list.bought(model.shop.board_waste);
+        let asked = !list.asked.is_empty();
         out.push(BuyLine {
             section: Section::Boards,
             what: title(model, list.stock),
             stock: Some(list.stock),
             size: list.least.map(|(long, wide)| (long, wide, thick)),
-            amount: Amount::Wood(list.buy),
+            amount: Amount::Wood(wood.volume),
             reason: Reason::Boards {
                 net: list.net,
                 waste: model.shop.board_waste,
                 asked: list.asked.clone(),
             },
-            price: priced(price.as_ref(), count, |per| match per {
-                Per::Volume => Some(list.buy),
-                Per::Area => Some(surface),
-                Per::Length => list.least.map(|(_, wide)| surface / wide.as_mm()),
-                _ => None,
-            }),
+            price: priced(
+                price.as_ref(),
+                asked.then(|| int(wood.count)),
+                |per| match per {
+                    Per::Volume => Some(wood.volume),
+                    Per::Area => Some(wood.area),
+                    Per::Length => asked.then(|| wood.length.as_mm()),
+                    _ => None,
+                },
+            ),
             unit: price,
         });
     }
@@ -279,7 +282,7 @@ fn strips(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             }) => (price.clone(), *wide, *thick),
             _ => continue,
         };
-        let rolls = list.rolls.len() as u32;
+        let rolls = list.strips.len() as u32;
         let bought = list
             .sold
             .map_or(list.running, |sold| sold * i64::from(rolls));

@@ -22,7 +22,7 @@ fn find<'a>(buying: &'a Buying, what: &str) -> &'a BuyLine {
 }
 
 /// Eight pins for two cabinets in packs of five: two packs at 2.35 = 4.70.
-/// Oak at 2450 a cubic metre: 4,398,480 mm3 is 0.00439848 m3, 10.776276, so 10.78.
+/// Oak at 2450 a cubic metre: two boards of 2000 x 100 x 20 are 0.008 m3, 19.60.
 /// Sheets have no price: 2 lines, and the glue, which the shop does not name.
 #[test]
 fn the_cabinets_list() {
@@ -43,9 +43,9 @@ fn the_cabinets_list() {
     );
     assert_eq!(pins.price.as_ref().map(Money::plain), Some("4.70".into()));
     let oak = find(&buying, "White oak");
-    assert_eq!(oak.price.as_ref().map(Money::plain), Some("10.78".into()));
+    assert_eq!(oak.price.as_ref().map(Money::plain), Some("19.60".into()));
     assert_eq!(buying.totals.len(), 1);
-    assert_eq!(buying.totals[0].plain(), "15.48");
+    assert_eq!(buying.totals[0].plain(), "24.30");
     assert_eq!(buying.unpriced, 3);
 }
 

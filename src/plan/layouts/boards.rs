@@ -1,15 +1,17 @@
-//! Parts of solid wood: which boards they come out of, and how much to buy; ready-made edging by
-//! its running length.
+//! Parts of solid wood: which boards they come out of, and how much to buy.
 //!
 //! Boards come in random widths and lengths, so the list is laid out on boards of the least size
 //! that the stock promises: whatever is delivered, it is at least that large. Boards wider or longer
-//! than the least are asked for where a part needs them.
+//! than the least are asked for where a part needs them. Strips that are ripped off a planed edge are
+//! sawn out together, in blanks that are planed before they are ripped.
 
-use super::pack::{Bin, Item, Manner, Order, down, pack, up};
-use super::{PartCopy, area};
+use super::item::{Item, Source};
+use super::sheets::sheet;
+use super::solve::{Question, solve};
+use super::{LayoutCost, PartCopy, Placed, Sheet, area};
+use crate::cutting::{Effort, FirstCut, Stages};
 use crate::measure::{Length, Rational};
-use crate::model::{Model, Part, Role, StockId, StockKind};
-use std::cmp::Reverse;
+use crate::model::{Model, Part, Per, Price, Role, StockId, StockKind};
 use std::collections::BTreeMap;
 
 /// What is sawn from boards of one rough thickness.
@@ -23,20 +25,24 @@ pub struct BoardList {
     pub needed: Length,
     /// What is sawn.
     pub pieces: Vec<BoardPiece>,
+    /// Strips that are sawn out together.
+    pub blanks: Vec<Blank>,
     /// Running length of the strips of edging in it, a kerf each included.
     pub running: Length,
     /// Rough size of all pieces in the rough thickness, cubic millimetres; a strip's with its kerf.
     pub net: Rational,
-    /// With the shop's waste: what to buy, cubic millimetres.
-    pub buy: Rational,
-    /// The boards; empty if the stock states no least width and length.
-    pub boards: Vec<Board>,
+    /// The boards, in cutting order; empty if the stock states no least width and length.
+    pub boards: Vec<Sheet>,
     /// Least length and width that the stock promises.
     pub least: Option<(Length, Length)>,
+    /// Whether every board is of that size.
+    pub fixed: bool,
     /// Pieces longer than the longest board (indices of `pieces`).
     pub unplaced: Vec<usize>,
     /// The boards to ask for; empty if the stock states no least width and length.
     pub asked: Vec<Asked>,
+    /// What the boards that are laid out cost, and at least must; `None` if none are.
+    pub cost: Option<LayoutCost>,
 }
 
 /// A piece to saw from a board, for breakdown.
@@ -52,14 +58,25 @@ pub struct BoardPiece {
     pub wide: Length,
     /// Thickness after planing.
     pub thick: Length,
-    /// Whether the board is planed before the piece is ripped off it.
+    /// Whether the wood is planed before the piece is ripped off it.
     pub planed_first: bool,
     /// Of a panel that is wider than any board: which of how many staves.
     pub stave: Option<(u32, u32)>,
 }
 
-/// Boards to ask for: those laid out by what each must measure at least, and spare ones of the
-/// largest, until the volume to buy is there.
+/// A length of board that is planed, and strips ripped off its edge.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Blank {
+    /// The strips (indices of [`BoardList::pieces`]), all of one size.
+    pub strips: Vec<usize>,
+    /// As long as a strip.
+    pub long: Length,
+    /// All strips, a kerf each, and what holds the last.
+    pub wide: Length,
+}
+
+/// Boards to ask for: those laid out, and spare ones of the largest, until what is lost to defects is
+/// made up for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Asked {
     /// How many are laid out.
@@ -72,47 +89,60 @@ pub struct Asked {
     pub wide: Length,
 }
 
-/// A board and what comes out of it.
-#[derive(Clone, Debug)]
-pub struct Board {
-    /// Planed to this before it is ripped.
-    pub planed: Option<Length>,
-    /// At least this long.
-    pub long: Length,
-    /// At least this wide.
-    pub wide: Length,
-    /// Rips over its length: width, and the pieces (indices) cut from each in order.
-    pub rips: Vec<(Length, Vec<usize>)>,
+/// What boards amount to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wood {
+    /// How many boards.
+    pub count: u32,
+    /// One behind the other.
+    pub length: Length,
+    /// Square millimetres.
+    pub area: Rational,
+    /// Cubic millimetres, in the rough thickness.
+    pub volume: Rational,
 }
 
-/// Ready-made edging.
-#[derive(Clone, Debug)]
-pub struct StripList {
-    /// The stock.
-    pub stock: StockId,
-    /// What is cut.
-    pub pieces: Vec<StripPiece>,
-    /// All of it, a kerf each included.
-    pub running: Length,
-    /// Length of a strip or roll as sold.
-    pub sold: Option<Length>,
-    /// What comes out of each strip or roll (indices of `pieces`); empty if the length is not stated.
-    pub rolls: Vec<Vec<usize>>,
-    /// Longer than what is sold.
-    pub unplaced: Vec<usize>,
+/// What stays of a blank to hold it by when its last strip is ripped off (our own figure).
+fn hold() -> Length {
+    Length::mm(30)
 }
 
-/// A length of ready-made edging.
-#[derive(Clone, Debug)]
-pub struct StripPiece {
-    /// The part.
-    pub part: PartCopy,
-    /// Rough length.
-    pub long: Length,
+/// Sizes of boards that are told apart; beyond that they are asked for in steps.
+const SIZES: usize = 12;
+
+impl BoardList {
+    /// What to buy: the boards asked for; where none can be laid out, the net volume and the share of it
+    /// that is lost.
+    pub fn bought(&self, waste: Rational) -> Wood {
+        let thick = self.rough.unwrap_or(self.needed).as_mm();
+        let mut wood = Wood {
+            count: 0,
+            length: Length::ZERO,
+            area: Rational::ZERO,
+            volume: Rational::ZERO,
+        };
+        for asked in &self.asked {
+            let n = asked.laid + asked.spare;
+            wood.count += n;
+            wood.length += asked.long * i64::from(n);
+            wood.area = wood.area + area(asked.long, asked.wide) * Rational::int(i64::from(n));
+        }
+        wood.volume = wood.area * thick;
+        if self.asked.is_empty() {
+            wood.volume = self.net / (Rational::ONE - waste);
+            wood.area = wood.volume / thick;
+        }
+        wood
+    }
 }
 
 /// The lists of one board stock, thinnest first.
-pub(super) fn board_lists(model: &Model, stock: StockId, parts: &[PartCopy]) -> Vec<BoardList> {
+pub(super) fn board_lists(
+    model: &Model,
+    stock: StockId,
+    parts: &[PartCopy],
+    effort: Effort,
+) -> Vec<BoardList> {
     let Some(StockKind::Board {
         rough, wide, long, ..
     }) = model.stocks.get(stock.0 as usize).map(|s| &s.kind)
@@ -133,13 +163,15 @@ pub(super) fn board_lists(model: &Model, stock: StockId, parts: &[PartCopy]) -> 
                         rough: thick,
                         needed,
                         pieces: Vec::new(),
+                        blanks: Vec::new(),
                         running: Length::ZERO,
                         net: Rational::ZERO,
-                        buy: Rational::ZERO,
                         boards: Vec::new(),
                         least: long.zip(*wide).map(|(l, w)| (l.0, w.0)),
+                        fixed: [*long, *wide].iter().flatten().all(|(a, b)| a == b),
                         unplaced: Vec::new(),
                         asked: Vec::new(),
+                        cost: None,
                     });
                     lists.last_mut()
                 }
@@ -152,7 +184,10 @@ pub(super) fn board_lists(model: &Model, stock: StockId, parts: &[PartCopy]) -> 
     }
     lists.sort_by_key(|l| (l.rough.is_none(), l.rough));
     for list in &mut lists {
-        measure(model, list, long.map(|l| l.1));
+        measure(model, list);
+        if let Some((long, wide)) = long.zip(*wide) {
+            lay_out(model, list, long, wide, effort);
+        }
     }
     lists
 }
@@ -210,114 +245,187 @@ fn pieces(
     }
 }
 
-fn measure(model: &Model, list: &mut BoardList, longest: Option<Length>) {
+/// Running length and net volume.
+fn measure(model: &Model, list: &mut BoardList) {
     let thick = list.rough.unwrap_or(list.needed).as_mm();
+    let kerf = model.shop.kerf;
     let strips = list.pieces.iter().filter(|p| p.strip);
-    list.running = strips.map(|p| p.long + model.shop.kerf).sum();
+    list.running = strips.map(|p| p.long + kerf).sum();
     list.net = list.pieces.iter().fold(Rational::ZERO, |sum, p| {
         // Of so narrow a piece the kerf is no small part.
-        let wide = if p.strip {
-            p.wide + model.shop.kerf
-        } else {
-            p.wide
-        };
+        let wide = if p.strip { p.wide + kerf } else { p.wide };
         sum + area(p.long, wide) * thick
     });
-    list.buy = list.net / (Rational::ONE - model.shop.board_waste);
-    let Some(least) = list.least else {
-        return;
-    };
-    // What is ripped off a board that is planed first shares it only with its like.
-    let mut alike: BTreeMap<Option<Length>, Vec<usize>> = BTreeMap::new();
-    for (i, piece) in list.pieces.iter().enumerate() {
-        let planed = piece.planed_first.then_some(piece.thick);
-        alike.entry(planed).or_default().push(i);
-    }
-    for (planed, members) in alike {
-        let (boards, left) = boards_for(list, &members, least, longest, model.shop.kerf);
-        list.unplaced.extend(left);
-        list.boards
-            .extend(boards.into_iter().map(|board| Board { planed, ..board }));
-    }
-    list.unplaced.sort_unstable();
-    list.boards
-        .sort_by_key(|board| Reverse((board.wide, board.long)));
-    list.asked = asked(list, thick);
 }
 
-/// Lays some pieces of a list out on boards; those that are too long are given back.
-fn boards_for(
-    list: &BoardList,
-    members: &[usize],
-    (least_long, least_wide): (Length, Length),
-    longest: Option<Length>,
+/// Strips of one size that are planed before they are ripped, as few blanks as the least board is wide
+/// for, each with as many strips as the others; `up` gives the next coarse step.
+pub(super) fn blanks(
+    pieces: &[BoardPiece],
     kerf: Length,
-) -> (Vec<Board>, Vec<usize>) {
-    let items: Vec<Item> = members
-        .iter()
-        .filter_map(|i| list.pieces.get(*i))
-        .map(|p| Item {
-            long: p.long,
-            wide: p.wide,
-            may_turn: false,
-        })
-        .collect();
-    let own = |i: usize| members.get(i).copied();
-    let (first_long, first_wide) = (down(least_long), down(least_wide));
-    let open = |long: i64, wide: i64, _: usize| {
-        longest
-            .is_none_or(|longest| long <= down(longest))
-            .then_some((0, first_long.max(long), first_wide.max(wide)))
-    };
-    let mut best: Option<(i128, Vec<Bin<i64>>, Vec<usize>)> = None;
-    for order in [Order::Wide, Order::Long, Order::Area] {
-        for fit in [false, true] {
-            let manner = Manner { order, best: fit };
-            let (bins, left) = pack(&items, manner, up(kerf), &open);
-            let sum = bins
-                .iter()
-                .map(|b| i128::from(b.long) * i128::from(b.wide))
-                .sum::<i128>();
-            if best.as_ref().is_none_or(|(s, _, _)| sum < *s) {
-                best = Some((sum, bins, left));
-            }
-        }
+    board: (Length, Length),
+    up: impl Fn(Length) -> Length,
+) -> Vec<Blank> {
+    let mut alike: BTreeMap<(Length, Length, Length), Vec<usize>> = BTreeMap::new();
+    for (i, piece) in pieces.iter().enumerate().filter(|(_, p)| p.planed_first) {
+        let size = (piece.thick, piece.long, piece.wide);
+        alike.entry(size).or_default().push(i);
     }
-    let Some((_, bins, left)) = best else {
-        return (Vec::new(), Vec::new());
-    };
-    let boards = bins
-        .into_iter()
-        .map(|bin| {
-            let bin = bin.exact(&items, kerf, [least_long, least_wide]);
-            let longest = bin
-                .strips
-                .iter()
-                .flat_map(|s| &s.columns)
-                .map(|c| c.long)
-                .max();
-            let widest = bin.strips.iter().map(|s| s.wide).max();
-            let mut rips: Vec<(Length, Vec<usize>)> = bin
-                .strips
-                .iter()
-                .map(|strip| {
-                    let puts = strip.columns.iter().flat_map(|c| &c.stack);
-                    (strip.wide, puts.filter_map(|p| own(p.item)).collect())
-                })
-                .collect();
-            rips.sort_by_key(|rip| Reverse(rip.0));
-            Board {
-                planed: None,
-                long: least_long.max(longest.unwrap_or_default()),
-                wide: least_wide.max(widest.unwrap_or_default()),
-                rips,
-            }
-        })
-        .collect();
-    (boards, left.into_iter().filter_map(own).collect())
+    let mut out = Vec::new();
+    for ((_, long, wide), strips) in alike {
+        let most = (board.0 - hold()).ratio(wide + kerf).floor().unwrap_or(1);
+        let most = usize::try_from(most).unwrap_or(1).max(1);
+        let each = strips.len().div_ceil(strips.len().div_ceil(most));
+        out.extend(strips.chunks(each).map(|strips| Blank {
+            strips: strips.to_vec(),
+            long,
+            wide: up((wide + kerf) * strips.len() as i64 + hold()).min(board.1.max(wide)),
+        }));
+    }
+    out
 }
 
-fn asked(list: &BoardList, thick: Rational) -> Vec<Asked> {
+/// The sizes of board that are asked for: the least that is promised, and what longer or wider pieces
+/// need. Fixed sizes are those alone.
+fn sizes(items: &[Item], long: (Length, Length), wide: (Length, Length)) -> Vec<(Length, Length)> {
+    let fits = |item: &&Item| item.long <= long.1 && item.wide <= wide.1;
+    let need = |step: Option<(Length, Length)>| {
+        let up = |l: Length, step: Length| {
+            let n = l.ratio(step).ceil().and_then(|n| i64::try_from(n).ok());
+            n.map_or(l, |n| step * n)
+        };
+        let mut sizes: Vec<(Length, Length)> = items
+            .iter()
+            .filter(fits)
+            .map(|item| match step {
+                None => (item.long.max(long.0), item.wide.max(wide.0)),
+                Some((a, b)) => (
+                    up(item.long, a).clamp(long.0, long.1),
+                    up(item.wide, b).clamp(wide.0, wide.1),
+                ),
+            })
+            .chain([(long.0, wide.0)])
+            .collect();
+        sizes.sort();
+        sizes.dedup();
+        sizes
+    };
+    let exact = need(None);
+    if exact.len() <= SIZES {
+        return exact;
+    }
+    // Boards are asked for in steps rather than each for its piece.
+    need(Some((Length::mm(300), Length::mm(50))))
+}
+
+/// What one board costs.
+fn worth(price: Option<&Price>, (long, wide): (Length, Length), thick: Length) -> Option<Rational> {
+    let price = price?;
+    let times = match price.per {
+        Per::One => Rational::ONE,
+        Per::Length => long.as_mm(),
+        Per::Area => area(long, wide),
+        Per::Volume => area(long, wide) * thick.as_mm(),
+        Per::Pack(_) | Per::Mass => return None,
+    };
+    Some(price.amount * times)
+}
+
+/// Lays a list out on boards of these lengths and widths.
+fn lay_out(
+    model: &Model,
+    list: &mut BoardList,
+    long: (Length, Length),
+    wide: (Length, Length),
+    effort: Effort,
+) {
+    let kerf = model.shop.kerf;
+    let first = list.pieces.first().map(|p| model.part(p.part.part).0.units);
+    let up = |l: Length| first.map_or(l, |units| units.rough_up(l));
+    list.blanks = blanks(&list.pieces, kerf, wide, up);
+    // What is sawn out: pieces by themselves, and blanks.
+    let mut sawn: Vec<Vec<usize>> = (0..list.pieces.len())
+        .filter(|i| !list.pieces[*i].planed_first)
+        .map(|i| vec![i])
+        .collect();
+    let mut items: Vec<Item> = sawn
+        .iter()
+        .map(|of| (list.pieces[of[0]].long, list.pieces[of[0]].wide))
+        .map(item)
+        .collect();
+    sawn.extend(list.blanks.iter().map(|b| b.strips.clone()));
+    items.extend(list.blanks.iter().map(|b| item((b.long, b.wide))));
+    let price = match model.stocks.get(list.stock.0 as usize).map(|s| &s.kind) {
+        Some(StockKind::Board { price, .. }) => price.as_ref(),
+        _ => None,
+    };
+    let thick = list.rough.unwrap_or(list.needed);
+    let sizes = sizes(&items, long, wide);
+    let priced = sizes
+        .iter()
+        .all(|size| worth(price, *size, thick).is_some_and(|w| !w.is_zero()));
+    let sources: Vec<Source> = sizes
+        .iter()
+        .enumerate()
+        .map(|(k, (long, wide))| Source {
+            size: k,
+            long: *long,
+            wide: *wide,
+            trim: Length::ZERO,
+            worth: worth(price.filter(|_| priced), (*long, *wide), thick)
+                .unwrap_or_else(|| area(*long, *wide)),
+        })
+        .collect();
+    let solved = solve(&Question {
+        items: &items,
+        sources: &sources,
+        currency: price.filter(|_| priced).map(|p| p.currency.clone()),
+        kerf,
+        stages: Stages::Two,
+        trimming: true,
+        first_cut: FirstCut::Any,
+        effort,
+    });
+    let pieces = &list.pieces;
+    list.boards = solved
+        .laid
+        .into_iter()
+        .map(|(source, node)| {
+            let placed = |item: usize, _, at| {
+                let of = &sawn[item];
+                let first = &pieces[of[0]];
+                Placed {
+                    part: first.part.clone(),
+                    more: of[1..].iter().map(|i| pieces[*i].part.clone()).collect(),
+                    stave: first.stave,
+                    area: at,
+                    length: items[item].long,
+                    width: items[item].wide,
+                    across: false,
+                }
+            };
+            sheet(node, &sources[source], &items, kerf, Some(true), placed)
+        })
+        .collect();
+    let left = solved.unplaced.iter().flat_map(|i| &sawn[*i]);
+    list.unplaced = left.copied().collect();
+    list.unplaced.sort_unstable();
+    list.cost = (!list.boards.is_empty()).then_some(solved.cost);
+    list.asked = asked(list, model.shop.board_waste);
+}
+
+fn item((long, wide): (Length, Length)) -> Item {
+    Item {
+        long,
+        wide,
+        may_turn: false,
+    }
+}
+
+/// The boards by size, and spare ones: of what is bought the stated share may be lost, to the saw or to
+/// defects, and what the layout does not lose to the saw already is made up for.
+fn asked(list: &BoardList, waste: Rational) -> Vec<Asked> {
+    let thick = list.rough.unwrap_or(list.needed).as_mm();
     let mut out: Vec<Asked> = Vec::new();
     for board in &list.boards {
         match out
@@ -338,50 +446,9 @@ fn asked(list: &BoardList, thick: Rational) -> Vec<Asked> {
     });
     // Whatever a defect spoils can come out of the largest.
     if let Some(largest) = out.iter_mut().max_by_key(|a| area(a.long, a.wide)) {
-        let more = (list.buy - laid) / (area(largest.long, largest.wide) * thick);
+        let buy = list.net / (Rational::ONE - waste);
+        let more = (buy - laid) / (area(largest.long, largest.wide) * thick);
         largest.spare = more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
     }
     out
-}
-
-/// Ready-made edging of one stock: first fit, longest first, on strips as sold.
-pub(super) fn strip_list(model: &Model, stock: StockId, parts: Vec<PartCopy>) -> StripList {
-    let sold = match model.stocks.get(stock.0 as usize).map(|s| &s.kind) {
-        Some(StockKind::Edging { long, .. }) => *long,
-        _ => None,
-    };
-    let kerf = model.shop.kerf;
-    let mut pieces: Vec<StripPiece> = parts
-        .into_iter()
-        .map(|copy| StripPiece {
-            long: model.rough_size(copy.part).0,
-            part: copy,
-        })
-        .collect();
-    pieces.sort_by_key(|piece| Reverse(piece.long));
-    let running = pieces.iter().map(|p| p.long + kerf).sum();
-    let (mut rolls, mut unplaced): (Vec<(Length, Vec<usize>)>, Vec<usize>) = Default::default();
-    if let Some(sold) = sold {
-        for (i, piece) in pieces.iter().enumerate() {
-            if piece.long > sold {
-                unplaced.push(i);
-                continue;
-            }
-            match rolls.iter_mut().find(|(rest, _)| *rest >= piece.long) {
-                Some((rest, held)) => {
-                    *rest -= piece.long + kerf;
-                    held.push(i);
-                }
-                None => rolls.push((sold - piece.long - kerf, vec![i])),
-            }
-        }
-    }
-    StripList {
-        stock,
-        pieces,
-        running,
-        sold,
-        rolls: rolls.into_iter().map(|(_, held)| held).collect(),
-        unplaced,
-    }
 }

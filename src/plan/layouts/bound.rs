@@ -1,6 +1,6 @@
 //! A proven least number of sheets.
 
-use super::pack::Item;
+use super::item::Item;
 use crate::measure::{Length, Rational};
 
 /// What the bound rests on.

@@ -1,25 +1,22 @@
-//! The order of cuts of a sheet: true an edge, rip the strips, square one end, cross-cut, then rip
-//! and cut to length what is smaller than its column. Each setting of fence or stop comes once.
+//! A tree of cuts set out on its sheet, board or strip: where each item lies, in which order the cuts
+//! are made, and what stays over. Each setting of fence or stop comes once in a round of cuts.
 
-use super::pack::Bin;
+use super::item::{Item, Node, Source};
 use super::{Offcut, Rect, Sheet, offcut_worth_keeping};
 use crate::measure::Length;
+use std::cmp::Reverse;
 
 /// What a cut does.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum CutDo {
     /// Takes the shop's trim off the long edge that becomes the reference edge.
     TrueEdge,
-    /// Rips a strip over the whole length.
-    Rip,
-    /// Squares one end of every strip.
+    /// Takes the shop's trim off the end that becomes the reference end.
     SquareEnd,
-    /// Cuts a strip across.
+    /// Along the length, against the fence.
+    Rip,
+    /// Across the length, against a stop.
     CrossCut,
-    /// Rips a part from a column.
-    RipPart,
-    /// Cuts a part to length that is shorter than its column.
-    CrossCutPart,
 }
 
 /// One setting and every cut that is made with it.
@@ -29,19 +26,22 @@ pub struct SheetCut {
     pub number: u32,
     /// What it does.
     pub what: CutDo,
+    /// The round of cuts: 1 goes right through the sheet, 2 through what the first gave, and so on;
+    /// 0 for the trimmed edges.
+    pub round: u32,
     /// Fence, stop, or what is taken off.
     pub setting: Length,
     /// How many cuts.
     pub times: u32,
-    /// The parts (indices of [`Sheet::placed`]) in the strips or columns that come off.
+    /// What lies (indices of [`Sheet::placed`]) in the pieces that come off.
     pub holds: Vec<usize>,
-    /// Those of them that need no further cut.
+    /// What of it needs no further cut.
     pub gives: Vec<usize>,
-    /// Where the saw goes: the near side of each kerf.
+    /// Where the saw goes: the near side of each kerf; of a trimmed edge the far side.
     pub lines: Vec<CutLine>,
 }
 
-/// A cut on the sheet, along the near side of its kerf.
+/// A cut on the sheet.
 #[derive(Clone, Copy, Debug)]
 pub struct CutLine {
     /// Start.
@@ -53,190 +53,235 @@ pub struct CutLine {
 /// One cut before cuts with one setting are gathered.
 struct Single {
     what: CutDo,
+    round: u32,
     setting: Length,
     holds: Vec<usize>,
-    gives: Vec<usize>,
     line: CutLine,
 }
 
-/// The cuts of a sheet that was set out from `bin` (strips and columns already in order).
-pub(super) fn sheet_cuts(
-    sheet: &Sheet,
-    bin: &Bin<Length>,
-    kerf: Length,
-    trim: Length,
-) -> Vec<SheetCut> {
-    let mut singles: Vec<Single> = Vec::new();
-    let mut push = |what, setting, holds: Vec<usize>, gives: Vec<usize>, from, to| {
-        singles.push(Single {
-            what,
-            setting,
-            holds,
-            gives,
-            line: CutLine { from, to },
-        });
-    };
-    if trim.is_positive() {
-        push(
-            CutDo::TrueEdge,
-            trim,
-            Vec::new(),
-            Vec::new(),
-            [Length::ZERO, trim],
-            [sheet.long, trim],
-        );
-    }
-    let (mut y, mut next) = (trim, 0usize);
-    let mut bottom = trim;
-    for strip in &bin.strips {
-        let first = next;
-        let end = y + strip.wide;
-        let mut x = trim;
-        for column in &strip.columns {
-            let start = next;
-            let column_end = x + column.long;
-            let mut at = y;
-            for put in &column.stack {
-                let this = next;
-                next += 1;
-                let part_end = at + put.wide;
-                let shorter = put.long < column.long;
-                // No cut where the column's own far side is the part's.
-                if part_end < end {
-                    push(
-                        CutDo::RipPart,
-                        put.wide,
-                        vec![this],
-                        if shorter { Vec::new() } else { vec![this] },
-                        [x, part_end],
-                        [column_end, part_end],
-                    );
-                }
-                if shorter {
-                    push(
-                        CutDo::CrossCutPart,
-                        put.long,
-                        vec![this],
-                        vec![this],
-                        [x + put.long, at],
-                        [x + put.long, part_end],
-                    );
-                }
-                at = part_end + kerf;
-            }
-            let all: Vec<usize> = (start..next).collect();
-            let whole = column
-                .stack
-                .iter()
-                .all(|put| put.wide == strip.wide && put.long == column.long);
-            if column_end < sheet.long {
-                push(
-                    CutDo::CrossCut,
-                    column.long,
-                    all.clone(),
-                    if whole { all } else { Vec::new() },
-                    [column_end, y],
-                    [column_end, end],
-                );
-            }
-            x = column_end + kerf;
-        }
-        if end < sheet.wide {
-            push(
-                CutDo::Rip,
-                strip.wide,
-                (first..next).collect(),
-                Vec::new(),
-                [Length::ZERO, end],
-                [sheet.long, end],
-            );
-        }
-        bottom = end;
-        y = end + kerf;
-    }
-    if trim.is_positive() {
-        push(
-            CutDo::SquareEnd,
-            trim,
-            Vec::new(),
-            Vec::new(),
-            [trim, trim],
-            [trim, bottom],
-        );
-    }
-    gather(singles)
+/// A tree set out.
+pub(super) struct SetOut {
+    /// Items, whether they are turned, and where they lie.
+    pub(super) puts: Vec<(usize, bool, Rect)>,
+    pub(super) cuts: Vec<SheetCut>,
+    /// What stays over, at the usable size (trimmed edges off).
+    pub(super) rests: Vec<Rect>,
 }
 
-/// Puts cuts in order and one number on those that share a setting.
-fn gather(mut singles: Vec<Single>) -> Vec<SheetCut> {
+/// Sets a tree out, from the trimmed corner.
+pub(super) fn set_out(node: Node, source: &Source, items: &[Item], kerf: Length) -> SetOut {
+    let trim = source.trim;
+    let root = match node.sorted(items, kerf) {
+        Node::Item(item, turned) => Node::Cut(1, vec![Node::Item(item, turned)]),
+        cut @ Node::Cut(..) => cut,
+    };
+    let mut setter = Setter {
+        items,
+        kerf,
+        usable: [source.long - trim, source.wide - trim],
+        puts: Vec::new(),
+        singles: Vec::new(),
+        rests: Vec::new(),
+    };
+    let lo = [trim; 2];
+    let hi = [source.long, source.wide];
+    setter.place(&root, lo, hi, 1, None);
+    let Node::Cut(axis, _) = root else {
+        unreachable!("it was made a cut")
+    };
+    if trim.is_positive() {
+        // The edge against which the first cuts are made is trued first, the other one of the pieces.
+        let end = lo[axis] + root.size(items, kerf)[axis];
+        for across in [axis, 1 - axis] {
+            let (mut from, mut to) = ([Length::ZERO; 2], hi);
+            (from[across], to[across]) = (trim, trim);
+            if across != axis {
+                (from[axis], to[axis]) = (trim, end);
+            }
+            setter.singles.push(Single {
+                what: if across == 1 {
+                    CutDo::TrueEdge
+                } else {
+                    CutDo::SquareEnd
+                },
+                round: 0,
+                setting: trim,
+                holds: Vec::new(),
+                line: CutLine { from, to },
+            });
+        }
+    }
+    let first = if axis == 1 {
+        CutDo::TrueEdge
+    } else {
+        CutDo::SquareEnd
+    };
+    SetOut {
+        cuts: gather(setter.singles, first),
+        rests: setter.rests,
+        puts: setter.puts,
+    }
+}
+
+struct Setter<'a> {
+    items: &'a [Item],
+    kerf: Length,
+    /// The far corner inside the trimmed edges.
+    usable: [Length; 2],
+    puts: Vec<(usize, bool, Rect)>,
+    singles: Vec<Single>,
+    rests: Vec<Rect>,
+}
+
+impl Setter<'_> {
+    /// Places what a node holds in its room; `before` is the axis of the cut that made the room.
+    fn place(
+        &mut self,
+        node: &Node,
+        lo: [Length; 2],
+        hi: [Length; 2],
+        round: u32,
+        before: Option<usize>,
+    ) -> Vec<usize> {
+        match node {
+            Node::Item(item, turned) => {
+                let size = self.items[*item].lies(*turned);
+                let index = self.puts.len();
+                let far = [lo[0] + size[0], lo[1] + size[1]];
+                self.puts.push((*item, *turned, Rect { lo, hi: far }));
+                let (mut room, first) = (hi, before.map_or(1, |axis| 1 - axis));
+                for (axis, round) in [(first, round), (1 - first, round + 1)] {
+                    if far[axis] < room[axis] {
+                        self.cut(axis, round, (lo, room), far[axis], vec![index]);
+                        self.rest(axis, (lo, room), far[axis] + self.kerf);
+                        room[axis] = far[axis];
+                    }
+                }
+                vec![index]
+            }
+            Node::Cut(axis, nodes) => {
+                let axis = *axis;
+                // Cuts the same way as those before come after them.
+                let round = round + u32::from(before == Some(axis));
+                let start = if before.is_none() {
+                    [Length::ZERO; 2]
+                } else {
+                    lo
+                };
+                let mut start = start;
+                start[axis] = lo[axis];
+                let mut all = Vec::new();
+                let mut at = lo[axis];
+                for node in nodes {
+                    let end = at + node.size(self.items, self.kerf)[axis];
+                    let (mut from, mut to) = (lo, hi);
+                    (from[axis], to[axis]) = (at, end);
+                    let under = self.place(node, from, to, round + 1, Some(axis));
+                    all.extend(&under);
+                    if end < hi[axis] {
+                        (from, to) = (start, hi);
+                        from[axis] = at;
+                        self.cut(axis, round, (from, to), end, under);
+                    } else if let Some(last) = self.last_of(axis, round, at - self.kerf) {
+                        // What comes last is free with the cut before it.
+                        last.holds.extend(under);
+                    }
+                    at = end + self.kerf;
+                }
+                self.rest(axis, (lo, hi), at);
+                all
+            }
+        }
+    }
+
+    fn last_of(&mut self, axis: usize, round: u32, at: Length) -> Option<&mut Single> {
+        let of = |s: &&mut Single| s.round == round && s.line.from[axis] == at;
+        self.singles.iter_mut().rev().find(of)
+    }
+
+    /// A cut right through a room, at `at` along an axis.
+    fn cut(
+        &mut self,
+        axis: usize,
+        round: u32,
+        (lo, hi): ([Length; 2], [Length; 2]),
+        at: Length,
+        holds: Vec<usize>,
+    ) {
+        let (mut from, mut to) = (lo, hi);
+        (from[axis], to[axis]) = (at, at);
+        self.singles.push(Single {
+            what: if axis == 1 {
+                CutDo::Rip
+            } else {
+                CutDo::CrossCut
+            },
+            round,
+            setting: at - lo[axis],
+            holds,
+            line: CutLine { from, to },
+        });
+    }
+
+    /// What is left of a room from `at` along an axis.
+    fn rest(&mut self, axis: usize, (mut lo, mut hi): ([Length; 2], [Length; 2]), at: Length) {
+        lo[axis] = at;
+        hi = [hi[0].min(self.usable[0]), hi[1].min(self.usable[1])];
+        if (0..2).all(|i| lo[i] < hi[i]) {
+            self.rests.push(Rect { lo, hi });
+        }
+    }
+}
+
+/// Puts cuts in order and one number on those that share a setting: the edge that comes first, the
+/// cuts through the whole sheet, the other edge, the rounds that follow.
+fn gather(mut singles: Vec<Single>, first: CutDo) -> Vec<SheetCut> {
+    let rank = |s: &Single| match s.round {
+        0 if s.what == first => 0,
+        0 => 2,
+        1 => 1,
+        round => round + 1,
+    };
     // Larger settings first: the rest always stays long enough to hold.
-    singles.sort_by(|a, b| (a.what as u8, b.setting).cmp(&(b.what as u8, a.setting)));
+    singles.sort_by_key(|s| (rank(s), s.what, Reverse(s.setting)));
     let mut out: Vec<SheetCut> = Vec::new();
     for single in singles {
         match out.last_mut() {
-            Some(last) if last.what == single.what && last.setting == single.setting => {
+            Some(last)
+                if (last.what, last.round, last.setting)
+                    == (single.what, single.round, single.setting) =>
+            {
                 last.times += 1;
                 last.holds.extend(single.holds);
-                last.gives.extend(single.gives);
                 last.lines.push(single.line);
             }
             _ => out.push(SheetCut {
                 number: out.len() as u32 + 1,
                 what: single.what,
+                round: single.round,
                 setting: single.setting,
                 times: 1,
                 holds: single.holds,
-                gives: single.gives,
+                gives: Vec::new(),
                 lines: vec![single.line],
             }),
         }
     }
+    // A cut gives what no later cut holds.
+    let mut later: Vec<usize> = Vec::new();
+    for cut in out.iter_mut().rev() {
+        cut.gives = cut.holds.clone();
+        cut.gives.retain(|i| !later.contains(i));
+        later.extend(&cut.gives);
+    }
     out
 }
 
-/// What stays over, at the usable size (trimmed edges off): what is large enough to keep, and waste.
-pub(super) fn offcuts(
-    sheet: &Sheet,
-    bin: &Bin<Length>,
-    kerf: Length,
-    trim: Length,
-) -> (Vec<Offcut>, Vec<Rect>) {
-    let (far_x, far_y) = (sheet.long - trim, sheet.wide - trim);
-    let mut rects = Vec::new();
-    let mut y = trim;
-    for strip in &bin.strips {
-        let end = y + strip.wide;
-        let mut x = trim;
-        for column in &strip.columns {
-            let column_end = x + column.long;
-            let mut at = y;
-            for put in &column.stack {
-                rects.push(Rect {
-                    lo: [x + put.long + kerf, at],
-                    hi: [column_end, at + put.wide],
-                });
-                at += put.wide + kerf;
-            }
-            rects.push(Rect {
-                lo: [x, at],
-                hi: [column_end, end],
-            });
-            x = column_end + kerf;
-        }
-        rects.push(Rect {
-            lo: [x, y],
-            hi: [far_x, end],
-        });
-        y = end + kerf;
-    }
-    rects.push(Rect {
-        lo: [trim, y],
-        hi: [far_x, far_y],
-    });
+/// What stays over: what is large enough to keep, and waste.
+pub(super) fn offcuts(sheet: &Sheet, rests: Vec<Rect>) -> (Vec<Offcut>, Vec<Rect>) {
     let (along, across) = offcut_worth_keeping();
-    rects.retain(|r| r.long().is_positive() && r.wide().is_positive());
     let (kept, waste): (Vec<Rect>, Vec<Rect>) =
-        rects.into_iter().partition(|r| match sheet.grain_long {
+        rests.into_iter().partition(|r| match sheet.grain_long {
             Some(true) => r.long() >= along && r.wide() >= across,
             Some(false) => r.wide() >= along && r.long() >= across,
             None => r.long().max(r.wide()) >= along && r.long().min(r.wide()) >= across,

@@ -1,29 +1,30 @@
 //! Cutting layouts: which part comes out of which sheet, board or strip, and in which order the cuts
 //! are made. Parts of every piece and copy of the commission are laid out together, by stock.
 //!
-//! Sizes here are for breakdown: sawn size and the shop's allowance. A layout is made in strips (rips
-//! over the whole length), columns (cross-cuts of a strip) and stacks (rips of a column). Sheets are
-//! laid out by the engine of [`crate::cutting`], boards by the first fits in [`pack`]; an independent
-//! [`verify`] looks at each sheet before it leaves this module. What is printed beside the sheets is
-//! proven, see [`SheetBound`] and [`LayoutCost`]; that a layout is the best one is never claimed unless
-//! it meets its bound.
+//! Sizes here are for breakdown: sawn size and the shop's allowance. Sheets, boards and strips go
+//! through the engine of [`crate::cutting`] (`solve`), are set out with their cuts in order (`cuts`),
+//! and an independent [`verify`] saws each of them before it leaves this module. What is printed beside
+//! them is proven, see [`SheetBound`] and [`LayoutCost`]; that a layout is the best one is never claimed
+//! unless it meets its bound.
 
 mod boards;
 mod bound;
 mod copies;
 mod cuts;
-mod pack;
+mod item;
 mod sheets;
 mod solve;
+mod strips;
 #[cfg(test)]
 mod tests;
 pub mod verify;
 
-pub use boards::{Asked, Board, BoardList, BoardPiece, StripList, StripPiece};
+pub use boards::{Asked, Blank, BoardList, BoardPiece, Wood};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};
 pub use solve::LayoutCost;
+pub use strips::{StripList, StripPiece};
 
 use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
@@ -69,13 +70,13 @@ pub struct StockLayout {
     pub allowance: (Length, Length),
 }
 
-/// One sheet and what becomes of it. `x` runs along its long side from the squared end, `y` across
-/// from the trued edge; both count from the raw sheet's corner.
+/// One sheet, board or strip and what becomes of it. `x` runs along its long side from the squared end,
+/// `y` across from the trued edge; both count from the raw corner.
 #[derive(Clone, Debug)]
 pub struct Sheet {
-    /// Its number, from 1, over the whole commission.
+    /// Its number, from 1, over all sheets, boards or strips of the commission.
     pub number: u32,
-    /// Which of the stock's sizes.
+    /// Which of the sizes that are sold or asked for.
     pub size: usize,
     /// Along `x`.
     pub long: Length,
@@ -100,6 +101,10 @@ pub struct Sheet {
 pub struct Placed {
     /// The part and its copy.
     pub part: PartCopy,
+    /// Strips that are ripped off the same blank afterwards.
+    pub more: Vec<PartCopy>,
+    /// Of a panel that is wider than any board: which of how many staves.
+    pub stave: Option<(u32, u32)>,
     /// Where it lies.
     pub area: Rect,
     /// Rough length along the part's own length.
@@ -108,6 +113,13 @@ pub struct Placed {
     pub width: Length,
     /// Whether the part's length runs across the sheet (along `y`).
     pub across: bool,
+}
+
+impl Placed {
+    /// What comes out of it: the part, or all strips of a blank.
+    pub fn parts(&self) -> impl Iterator<Item = &PartCopy> {
+        std::iter::once(&self.part).chain(&self.more)
+    }
 }
 
 /// What stays over and is kept.
@@ -165,26 +177,42 @@ pub fn plan_layouts(model: &Model, effort: Effort) -> Layouts {
         }
         match &stock.kind {
             StockKind::Sheet { .. } => out.sheets.push(sheets::lay_out(model, id, mine, effort)),
-            StockKind::Board { .. } => out.boards.extend(boards::board_lists(model, id, &mine)),
-            StockKind::Edging { .. } => out.strips.push(boards::strip_list(model, id, mine)),
-        }
-    }
-    let (mut number, mut kept) = (0, 0);
-    for layout in &mut out.sheets {
-        for sheet in &mut layout.sheets {
-            number += 1;
-            sheet.number = number;
-            for offcut in &mut sheet.offcuts {
-                kept += 1;
-                offcut.name = format!("K{kept}");
+            StockKind::Board { .. } => out
+                .boards
+                .extend(boards::board_lists(model, id, &mine, effort)),
+            StockKind::Edging { .. } => {
+                out.strips.push(strips::strip_list(model, id, mine, effort))
             }
         }
-        let fault = verify::layout(model, layout);
-        assert!(
-            fault.is_none(),
-            "a layout passes its verifier: {}",
-            fault.unwrap_or_default()
-        );
     }
+    out.number();
+    let fault = verify::layouts(model, &out);
+    assert!(
+        fault.is_none(),
+        "layouts pass their verifier: {}",
+        fault.unwrap_or_default()
+    );
     out
+}
+
+impl Layouts {
+    /// Numbers sheets, boards and strips each by themselves, and offcuts over all.
+    fn number(&mut self) {
+        let sheets = self.sheets.iter_mut().map(|l| &mut l.sheets);
+        let boards = self.boards.iter_mut().map(|l| &mut l.boards);
+        let strips = self.strips.iter_mut().map(|l| &mut l.strips);
+        let mut kept = 0;
+        let mut number = |lists: &mut dyn Iterator<Item = &mut Vec<Sheet>>| {
+            for (n, sheet) in (1..).zip(lists.flatten()) {
+                sheet.number = n;
+                for offcut in &mut sheet.offcuts {
+                    kept += 1;
+                    offcut.name = format!("K{kept}");
+                }
+            }
+        };
+        number(&mut { sheets });
+        number(&mut { boards });
+        number(&mut { strips });
+    }
 }

@@ -1,14 +1,13 @@
 //! From parts of one sheet stock to sheets, set out as they are cut.
 
 use super::bound::bound;
-use super::cuts::{offcuts, sheet_cuts};
-use super::pack::{Bin, Item};
-use super::solve::solve;
-use super::{PartCopy, Placed, Rect, Sheet, StockLayout, area};
-use crate::cutting::Effort;
+use super::cuts::{offcuts, set_out};
+use super::item::{Item, Node, Source};
+use super::solve::{Question, solve, worths};
+use super::{PartCopy, Placed, Sheet, StockLayout, area};
+use crate::cutting::{Effort, FirstCut, Stages};
 use crate::measure::{Length, Rational};
-use crate::model::{Grain, Model, SheetGrain, SheetSize, StockId, StockKind};
-use std::cmp::Reverse;
+use crate::model::{Grain, Model, SheetGrain, StockId, StockKind};
 
 /// Lays out the parts of a sheet stock.
 pub(super) fn lay_out(
@@ -48,19 +47,61 @@ pub(super) fn lay_out(
             }
         })
         .collect();
-    let solved = solve(&items, sizes, shop.kerf, shop.trim, effort);
+    let (worths, currency) = worths(sizes);
+    let sources: Vec<Source> = sizes
+        .iter()
+        .zip(worths)
+        .enumerate()
+        .map(|(k, (size, worth))| Source {
+            size: k,
+            long: size.long,
+            wide: size.wide,
+            trim: shop.trim,
+            worth,
+        })
+        .collect();
+    let solved = solve(&Question {
+        items: &items,
+        sources: &sources,
+        currency,
+        kerf: shop.kerf,
+        stages: Stages::Three,
+        trimming: true,
+        first_cut: FirstCut::AlongW,
+        effort,
+    });
     let placed: Vec<usize> = (0..items.len())
         .filter(|i| !solved.unplaced.contains(i))
         .collect();
     let usable = |side: Length| side - shop.trim * 2;
     let longest = sizes.iter().map(|s| usable(s.long)).max();
     let widest = sizes.iter().map(|s| usable(s.wide)).max();
+    let grain_long = match grain {
+        SheetGrain::Long => Some(true),
+        SheetGrain::Wide => Some(false),
+        SheetGrain::None => None,
+    };
     let sheets = solved
-        .bins
+        .laid
         .into_iter()
-        .map(|bin| {
-            let size = &sizes[bin.kind];
-            sheet(&parts, &rough, bin, size, grain, shop.kerf, shop.trim)
+        .map(|(source, node)| {
+            let placed = |item: usize, turned: bool, area| Placed {
+                part: parts[item].clone(),
+                more: Vec::new(),
+                stave: None,
+                area,
+                length: rough[item].0,
+                width: rough[item].1,
+                across: turned != (grain == SheetGrain::Wide),
+            };
+            sheet(
+                node,
+                &sources[source],
+                &items,
+                shop.kerf,
+                grain_long,
+                placed,
+            )
         })
         .collect();
     StockLayout {
@@ -82,64 +123,36 @@ pub(super) fn lay_out(
     }
 }
 
-/// Sets out a packed bin: strips widest first, in each the longest columns first, so that each
-/// setting of fence and stop is used once; in a column the widest part first.
-fn sheet(
-    parts: &[PartCopy],
-    rough: &[(Length, Length)],
-    mut bin: Bin<Length>,
-    size: &SheetSize,
-    grain: SheetGrain,
+/// One sheet, board or strip: what lies on it, how it is cut, what stays over.
+pub(super) fn sheet(
+    node: Node,
+    source: &Source,
+    items: &[Item],
     kerf: Length,
-    trim: Length,
+    grain_long: Option<bool>,
+    place: impl Fn(usize, bool, super::Rect) -> Placed,
 ) -> Sheet {
-    bin.strips.sort_by_key(|strip| Reverse(strip.wide));
-    let mut placed = Vec::new();
-    let mut y = trim;
-    for strip in &mut bin.strips {
-        strip.columns.sort_by_key(|column| Reverse(column.long));
-        let mut x = trim;
-        for column in &mut strip.columns {
-            column.stack.sort_by_key(|put| Reverse(put.wide));
-            let mut at = y;
-            for put in &column.stack {
-                let (length, width) = rough[put.item];
-                placed.push(Placed {
-                    part: parts[put.item].clone(),
-                    area: Rect {
-                        lo: [x, at],
-                        hi: [x + put.long, at + put.wide],
-                    },
-                    length,
-                    width,
-                    across: put.turned != (grain == SheetGrain::Wide),
-                });
-                at += put.wide + kerf;
-            }
-            x += column.long + kerf;
-        }
-        y += strip.wide + kerf;
-    }
+    let out = set_out(node, source, items, kerf);
+    let placed: Vec<Placed> = out
+        .puts
+        .into_iter()
+        .map(|(item, turned, area)| place(item, turned, area))
+        .collect();
     let sawn = placed
         .iter()
         .fold(Rational::ZERO, |sum, p| sum + area(p.length, p.width));
     let mut sheet = Sheet {
         number: 0,
-        size: bin.kind,
-        long: size.long,
-        wide: size.wide,
-        grain_long: match grain {
-            SheetGrain::Long => Some(true),
-            SheetGrain::Wide => Some(false),
-            SheetGrain::None => None,
-        },
+        size: source.size,
+        long: source.long,
+        wide: source.wide,
+        grain_long,
         placed,
-        cuts: Vec::new(),
+        cuts: out.cuts,
         offcuts: Vec::new(),
         waste: Vec::new(),
-        used: sawn / area(size.long, size.wide),
+        used: sawn / area(source.long, source.wide),
     };
-    sheet.cuts = sheet_cuts(&sheet, &bin, kerf, trim);
-    (sheet.offcuts, sheet.waste) = offcuts(&sheet, &bin, kerf, trim);
+    (sheet.offcuts, sheet.waste) = offcuts(&sheet, out.rests);
     sheet
 }

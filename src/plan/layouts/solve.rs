@@ -1,10 +1,10 @@
-//! A sheet stock put to the engine of [`crate::cutting`]: exact lengths and prices become integers, its
-//! trees of cuts become strips, columns and stacks.
+//! A stock put to the engine of [`crate::cutting`]: exact lengths and prices become integers, its trees
+//! of cuts become exact again.
 
 use super::area;
-use super::pack::{Bin, Item};
+use super::item::{Item, Node, Source};
 use crate::cutting::{
-    self, Axis, Becomes, Effort, FirstCut, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem,
+    self, Becomes, Effort, FirstCut, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem,
     Sheet, Stages, Trim,
 };
 use crate::measure::{Length, Rational};
@@ -15,11 +15,11 @@ use std::collections::{BTreeMap, VecDeque};
 /// What the sheets of a stock cost, and how far from the least that can be.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LayoutCost {
-    /// Of the sheets that are laid out.
+    /// Of what is laid out.
     pub cost: Rational,
-    /// Proven: no layout in strips along the sheet, columns and stacks costs less.
+    /// Proven: no layout from these sizes in as many rounds of cuts costs less.
     pub bound: Rational,
-    /// Of both; `None` where not every size has a price in one currency: square millimetres of sheet.
+    /// Of both; `None` where not every size has a price in one currency: square millimetres.
     pub currency: Option<String>,
 }
 
@@ -30,52 +30,63 @@ impl LayoutCost {
     }
 }
 
-/// Sheets in strips, columns and stacks.
+/// What is asked of the engine.
+pub(super) struct Question<'a> {
+    pub(super) items: &'a [Item],
+    pub(super) sources: &'a [Source],
+    /// Of what the sources cost; `None` where that is their area.
+    pub(super) currency: Option<String>,
+    pub(super) kerf: Length,
+    pub(super) stages: Stages,
+    /// Whether an item may be smaller than its last piece, and gets one more cut.
+    pub(super) trimming: bool,
+    pub(super) first_cut: FirstCut,
+    pub(super) effort: Effort,
+}
+
+/// What comes out of which source.
 pub(super) struct Solved {
-    pub(super) bins: Vec<Bin<Length>>,
-    /// Items that no sheet holds, in order.
+    /// Indices of the sources, and what becomes of each.
+    pub(super) laid: Vec<(usize, Node)>,
+    /// Items that no source holds, in order.
     pub(super) unplaced: Vec<usize>,
     pub(super) cost: LayoutCost,
 }
 
-/// Lays out the items on sheets of the sizes that are sold, as cheaply as the effort finds.
-pub(super) fn solve(
-    items: &[Item],
-    sizes: &[SheetSize],
-    kerf: Length,
-    trim: Length,
-    effort: Effort,
-) -> Solved {
-    let usable = |k: usize| [sizes[k].long - trim * 2, sizes[k].wide - trim * 2];
-    let sold: Vec<usize> = (0..sizes.len())
-        .filter(|k| usable(*k).iter().all(|side| side.is_positive()))
+/// Lays out the items, as cheaply as the effort finds.
+pub(super) fn solve(ask: &Question) -> Solved {
+    let (items, kerf) = (ask.items, ask.kerf);
+    let sources: Vec<(usize, &Source)> = ask
+        .sources
+        .iter()
+        .enumerate()
+        .filter(|(_, source)| source.usable().iter().all(|side| side.is_positive()))
         .collect();
-    // What fits on no sheet must not coarsen the unit of the others.
+    // What fits nowhere must not coarsen the unit of the others.
     let (fit, unplaced): (Vec<usize>, Vec<usize>) =
-        (0..items.len()).partition(|i| sold.iter().any(|k| items[*i].fits(usable(*k))));
-    let (worths, currency) = worths(sizes);
-    let price = Scale::of(sold.iter().map(|k| worths[*k]));
-    let sides = sold.iter().flat_map(|k| usable(*k));
+        (0..items.len()).partition(|i| sources.iter().any(|(_, s)| items[*i].fits(s.usable())));
+    let price = Scale::of(sources.iter().map(|(_, source)| source.worth));
+    let sides = sources.iter().flat_map(|(_, source)| source.usable());
     let extents = fit.iter().flat_map(|i| [items[*i].long, items[*i].wide]);
     let length = Scale::of(sides.chain(extents).chain([kerf]).map(Length::as_mm));
     let mut out = Solved {
-        bins: Vec::new(),
+        laid: Vec::new(),
         unplaced,
         cost: LayoutCost {
             cost: Rational::ZERO,
             bound: Rational::ZERO,
-            currency,
+            currency: ask.currency.clone(),
         },
     };
-    let sheets: Vec<Sheet> = sold
+    let sheets: Vec<Sheet> = sources
         .iter()
-        .map(|k| {
-            let [w, h] = usable(*k).map(|side| length.down(side.as_mm()));
+        .map(|(_, source)| {
+            let [w, h] = source.usable().map(|side| length.down(side.as_mm()));
             Sheet {
                 w,
                 h,
                 trim: Trim::default(),
-                cost: price.down(worths[*k]),
+                cost: price.down(source.worth),
                 copies: None,
             }
         })
@@ -102,21 +113,22 @@ pub(super) fn solve(
             sheets: sheets.clone(),
             parts: parts.collect(),
             kerf: length.up(kerf.as_mm()),
-            stages: Stages::Three,
-            trimming: true,
-            first_cut: FirstCut::AlongW,
+            stages: ask.stages,
+            trimming: ask.trimming,
+            first_cut: ask.first_cut,
             longest_cut: [None, None],
             objective: Objective::LeastCost,
         };
-        let outcome = cheapest(&problem, effort);
+        let outcome = cheapest(&problem, ask.effort);
         // Copies are dealt out in their order, sheet by sheet.
         let mut kinds: Vec<VecDeque<usize>> = kinds.into_values().collect();
         for cut in &outcome.layout.sheets {
-            let k = sold[cut.sheet];
+            let (index, source) = sources[cut.sheet];
             for _ in 0..cut.times {
-                let strips = strips(&cut.piece, &mut kinds);
-                out.bins.push(Bin::of(k, usable(k), strips, items, kerf));
-                out.cost.cost = out.cost.cost + worths[k];
+                if let Some(node) = node(&cut.piece, &mut kinds) {
+                    out.laid.push((index, node));
+                    out.cost.cost = out.cost.cost + source.worth;
+                }
             }
         }
         out.unplaced.extend(kinds.into_iter().flatten());
@@ -128,6 +140,21 @@ pub(super) fn solve(
     }
     out.unplaced.sort_unstable();
     out
+}
+
+/// A tree of the engine with items dealt out to its parts; `None` if it holds none.
+fn node(piece: &Piece, kinds: &mut [VecDeque<usize>]) -> Option<Node> {
+    match &piece.becomes {
+        Becomes::Rest => None,
+        Becomes::Part { part, turned } => {
+            let item = kinds.get_mut(*part)?.pop_front()?;
+            Some(Node::Item(item, *turned))
+        }
+        Becomes::Cut { axis, pieces } => {
+            let nodes: Vec<Node> = pieces.iter().filter_map(|p| node(p, kinds)).collect();
+            (!nodes.is_empty()).then_some(Node::Cut(axis.index(), nodes))
+        }
+    }
 }
 
 /// The cheapest layout that the effort finds among all sizes; a short one may miss what is plain with one
@@ -166,44 +193,8 @@ fn cheapest(problem: &Problem, effort: Effort) -> Outcome {
     best
 }
 
-/// Strips, their columns, what is stacked in each: items, and whether they are turned.
-fn strips(sheet: &Piece, kinds: &mut [VecDeque<usize>]) -> Vec<Vec<Vec<(usize, bool)>>> {
-    let mut deal = |cell: &Piece| {
-        along(cell, Axis::W)
-            .iter()
-            .find_map(|piece| match piece.becomes {
-                Becomes::Part { part, turned } => Some((kinds[part].pop_front()?, turned)),
-                _ => None,
-            })
-    };
-    let mut out = Vec::new();
-    for strip in along(sheet, Axis::H) {
-        let columns = along(strip, Axis::W).iter();
-        let mut stacks: Vec<Vec<_>> = columns
-            .map(|column| {
-                along(column, Axis::H)
-                    .iter()
-                    .filter_map(&mut deal)
-                    .collect()
-            })
-            .collect();
-        stacks.retain(|stack| !stack.is_empty());
-        out.push(stacks);
-    }
-    out.retain(|stacks: &Vec<_>| !stacks.is_empty());
-    out
-}
-
-/// The pieces that follow each other along an axis; the piece itself where nothing is cut so.
-fn along(piece: &Piece, axis: Axis) -> &[Piece] {
-    match &piece.becomes {
-        Becomes::Cut { axis: cut, pieces } if *cut == axis => pieces,
-        _ => std::slice::from_ref(piece),
-    }
-}
-
 /// What each size counts: its price where all have one in one currency, else its area.
-fn worths(sizes: &[SheetSize]) -> (Vec<Rational>, Option<String>) {
+pub(super) fn worths(sizes: &[SheetSize]) -> (Vec<Rational>, Option<String>) {
     let prices: Option<Vec<Rational>> = sizes.iter().map(sheet_price).collect();
     let mut currencies = sizes
         .iter()

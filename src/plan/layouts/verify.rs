@@ -1,24 +1,65 @@
-//! Looks at a finished layout without knowing how it came about: each part once, in its size, with
-//! the grain, inside the trimmed sheet, a kerf from its neighbours, and to be had by cuts that go
-//! right through.
+//! Looks at finished layouts without knowing how they came about: each part once, in its size, with the
+//! grain; and saws every sheet, board and strip by its list of cuts, each right through one piece, a kerf
+//! lost at each, until all that lies on it is there.
 
-use super::{PartCopy, Placed, Rect, Sheet, StockLayout, copies};
+use super::{
+    BoardList, CutDo, CutLine, Layouts, PartCopy, Placed, Rect, Sheet, StockLayout, StripList,
+    copies,
+};
 use crate::measure::Length;
-use crate::model::{Grain, Model, SheetGrain, StockKind};
+use crate::model::{Grain, Model, SheetGrain, StockId, StockKind};
 
-/// The first fault, in words; `None` if the layout can be cut.
-pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
-    let mut want: Vec<PartCopy> = copies(model)
-        .into_iter()
-        .filter(|copy| model.part(copy.part).1.stock == layout.stock)
-        .collect();
-    let mut take = |part: &PartCopy| {
-        let found = want.iter().position(|w| w == part)?;
-        Some(want.swap_remove(found))
+/// The first fault, in words; `None` if everything can be cut.
+pub fn layouts(model: &Model, layouts: &Layouts) -> Option<String> {
+    let sheets = layouts.sheets.iter().find_map(|l| layout(model, l));
+    let boards = || {
+        let stocks: Vec<StockId> = layouts.boards.iter().map(|l| l.stock).collect();
+        let all = layouts.boards.iter().find_map(|l| boards(model, l));
+        all.or_else(|| {
+            let pieces = layouts.boards.iter().flat_map(|l| &l.pieces);
+            // A panel of staves is there with its first.
+            let parts = pieces.filter(|p| p.stave.is_none_or(|(k, _)| k == 1));
+            let mut want = Want::of(model, |stock| stocks.contains(&stock));
+            let twice = parts.map(|p| &p.part).find_map(|p| want.take(p));
+            twice.or_else(|| want.left())
+        })
     };
+    let strips = || layouts.strips.iter().find_map(|l| strips(model, l));
+    sheets.or_else(boards).or_else(strips)
+}
+
+/// The parts that must be there.
+struct Want(Vec<PartCopy>);
+
+impl Want {
+    fn of(model: &Model, stock: impl Fn(StockId) -> bool) -> Want {
+        let mut all = copies(model);
+        all.retain(|copy| stock(model.part(copy.part).1.stock));
+        Want(all)
+    }
+
+    fn take(&mut self, part: &PartCopy) -> Option<String> {
+        match self.0.iter().position(|w| w == part) {
+            Some(found) => {
+                self.0.swap_remove(found);
+                None
+            }
+            None => Some(format!("{} is laid out twice", name(part))),
+        }
+    }
+
+    fn left(&self) -> Option<String> {
+        let first = self.0.first()?;
+        Some(format!("{} is missing", name(first)))
+    }
+}
+
+/// The first fault of the sheets of a stock.
+pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
+    let mut want = Want::of(model, |stock| stock == layout.stock);
     for placed in layout.sheets.iter().flat_map(|s| &s.placed) {
-        if take(&placed.part).is_none() {
-            return Some(format!("{} is laid out twice", name(&placed.part)));
+        if let Some(twice) = want.take(&placed.part) {
+            return Some(twice);
         }
         let (piece, part) = model.part(placed.part.part);
         let size = part.size;
@@ -32,35 +73,110 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
             return Some(format!("{} has another size", name(&placed.part)));
         }
     }
-    for (part, _, _) in &layout.unplaced {
-        if take(part).is_none() {
-            return Some(format!("{} is laid out twice", name(part)));
-        }
-    }
-    if let Some(part) = want.first() {
-        return Some(format!("{} is missing", name(part)));
+    let twice = layout.unplaced.iter().find_map(|(p, _, _)| want.take(p));
+    if let Some(fault) = twice.or_else(|| want.left()) {
+        return Some(fault);
     }
     let grain = match model.stocks.get(layout.stock.0 as usize).map(|s| &s.kind) {
         Some(StockKind::Sheet { grain, .. }) => *grain,
         _ => return Some("its stock is no sheet".into()),
     };
+    if layout.cost.bound > layout.cost.cost {
+        return Some("sheets cost less than is proven".into());
+    }
     layout.sheets.iter().find_map(|s| {
-        sheet(s, layout.kerf, layout.trim).or_else(|| {
-            s.placed.iter().find_map(|p| {
-                let free =
-                    grain == SheetGrain::None || model.part(p.part.part).1.grain == Grain::None;
-                let right = p.across == (grain == SheetGrain::Wide);
-                (!free && !right).then(|| format!("{} lies across the grain", name(&p.part)))
-            })
-        })
+        let crossed = s.placed.iter().find(|p| {
+            let free = grain == SheetGrain::None || model.part(p.part.part).1.grain == Grain::None;
+            !free && p.across != (grain == SheetGrain::Wide)
+        });
+        match crossed {
+            Some(p) => Some(format!("{} lies across the grain", name(&p.part))),
+            None => sheet(s, layout.kerf, layout.trim),
+        }
     })
+}
+
+/// The first fault of the boards of a list.
+pub fn boards(model: &Model, list: &BoardList) -> Option<String> {
+    let kerf = model.shop.kerf;
+    let mut want: Vec<usize> = (0..list.pieces.len()).collect();
+    if list.least.is_none() {
+        want.clear();
+    }
+    for i in &list.unplaced {
+        want.retain(|w| w != i);
+    }
+    for placed in list.boards.iter().flat_map(|b| &b.placed) {
+        let mut strips = Length::ZERO;
+        for part in placed.parts() {
+            let same = |i: &usize| {
+                let piece = &list.pieces[*i];
+                piece.part == *part && piece.stave == placed.stave
+            };
+            let Some(at) = want.iter().position(same) else {
+                return Some(format!("{} is sawn twice", name(part)));
+            };
+            let piece = &list.pieces[want.remove(at)];
+            let sawn = model.sawn_size(part.part);
+            let more = model.shop.rough_board;
+            let (long, wide) = (sawn.length + more.0, sawn.width + more.1);
+            let enough = match piece.planed_first {
+                true => piece.wide >= sawn.thick,
+                false => {
+                    let staves = i64::from(piece.stave.map_or(1, |(_, n)| n));
+                    (piece.wide - more.1) * staves >= wide - more.1
+                }
+            };
+            if placed.length < long || piece.long < long || !enough {
+                return Some(format!("{} has another size", name(part)));
+            }
+            strips += match piece.planed_first {
+                true => piece.wide + kerf,
+                false => piece.wide,
+            };
+        }
+        if placed.width + kerf < strips {
+            return Some(format!("{} is too narrow", name(&placed.part)));
+        }
+    }
+    if let Some(first) = want.first() {
+        return Some(format!("{} is missing", name(&list.pieces[*first].part)));
+    }
+    if list.cost.as_ref().is_some_and(|c| c.bound > c.cost) {
+        return Some("boards cost less than is proven".into());
+    }
+    let mut all = list.boards.iter();
+    all.find_map(|board| sheet(board, kerf, Length::ZERO))
+}
+
+/// The first fault of the edging of a stock.
+pub fn strips(model: &Model, list: &StripList) -> Option<String> {
+    let mut want = Want::of(model, |stock| stock == list.stock);
+    let laid = list.strips.iter().flat_map(|s| &s.placed);
+    let left = list.unplaced.iter().map(|i| &list.pieces[*i]);
+    let none = list.pieces.iter().filter(|_| list.sold.is_none());
+    let parts = laid
+        .map(|p| (&p.part, p.length))
+        .chain(left.chain(none).map(|p| (&p.part, p.long)));
+    for (part, long) in parts {
+        let sawn = model.sawn_size(part.part).length + model.shop.rough_board.0;
+        if let Some(twice) = want.take(part) {
+            return Some(twice);
+        }
+        if long < sawn {
+            return Some(format!("{} is too short", name(part)));
+        }
+    }
+    let mut all = list.strips.iter();
+    want.left()
+        .or_else(|| all.find_map(|s| sheet(s, model.shop.kerf, Length::ZERO)))
 }
 
 fn name(part: &PartCopy) -> String {
     format!("part {} of copy {}", part.mark, part.letter)
 }
 
-/// The first fault of one sheet.
+/// The first fault of one sheet, board or strip.
 pub fn sheet(sheet: &Sheet, kerf: Length, trim: Length) -> Option<String> {
     for placed in &sheet.placed {
         let r = placed.area;
@@ -94,35 +210,94 @@ pub fn sheet(sheet: &Sheet, kerf: Length, trim: Length) -> Option<String> {
             }
         }
     }
-    let rects: Vec<Rect> = sheet.placed.iter().map(|p: &Placed| p.area).collect();
-    (!comes_apart(&rects, kerf)).then(|| format!("sheet {} needs a cut that stops", sheet.number))
+    saw(sheet, kerf)
 }
 
 fn apart(a: &Rect, b: &Rect, kerf: Length) -> bool {
     (0..2).any(|i| a.hi[i] + kerf <= b.lo[i] || b.hi[i] + kerf <= a.lo[i])
 }
 
-/// Whether cuts from edge to edge take the parts apart. All through cuts of one direction may be
-/// made first: what a set of parts allows, each of its subsets allows too.
-fn comes_apart(rects: &[Rect], kerf: Length) -> bool {
-    if rects.len() < 2 {
-        return true;
-    }
-    for axis in 0..2 {
-        let mut sorted = rects.to_vec();
-        sorted.sort_by_key(|r| r.lo[axis]);
-        let mut groups: Vec<Vec<Rect>> = Vec::new();
-        let mut reach: Option<Length> = None;
-        for r in sorted {
-            match (groups.last_mut(), reach) {
-                (Some(last), Some(end)) if end + kerf > r.lo[axis] => last.push(r),
-                _ => groups.push(vec![r]),
+/// Saws a sheet by its list of cuts, and looks whether what each cut is said to give is there then and
+/// was not before.
+fn saw(sheet: &Sheet, kerf: Length) -> Option<String> {
+    let whole = Rect {
+        lo: [Length::ZERO; 2],
+        hi: [sheet.long, sheet.wide],
+    };
+    let mut pieces = vec![whole];
+    let there = |pieces: &[Rect], placed: &Placed| pieces.contains(&placed.area);
+    for cut in &sheet.cuts {
+        let edge = matches!(cut.what, CutDo::TrueEdge | CutDo::SquareEnd);
+        let axis = usize::from(matches!(cut.what, CutDo::TrueEdge | CutDo::Rip));
+        let before = pieces.clone();
+        for line in &cut.lines {
+            if let Some(fault) = saw_line(&mut pieces, line, axis, cut.setting, (edge, kerf)) {
+                return Some(format!(
+                    "cut {} of sheet {}: {fault}",
+                    cut.number, sheet.number
+                ));
             }
-            reach = Some(reach.map_or(r.hi[axis], |end| end.max(r.hi[axis])));
         }
-        if groups.len() > 1 {
-            return groups.iter().all(|group| comes_apart(group, kerf));
+        for (i, placed) in sheet.placed.iter().enumerate() {
+            let given = there(&pieces, placed) && !there(&before, placed);
+            if given != cut.gives.contains(&i) {
+                let part = name(&placed.part);
+                return Some(format!(
+                    "cut {} of sheet {} and {part}",
+                    cut.number, sheet.number
+                ));
+            }
         }
     }
-    false
+    let missing = sheet.placed.iter().find(|placed| !there(&pieces, placed));
+    if let Some(placed) = missing {
+        let part = name(&placed.part);
+        return Some(format!("no cut of sheet {} gives {part}", sheet.number));
+    }
+    let rests = sheet.offcuts.iter().map(|k| &k.area).chain(&sheet.waste);
+    let lies_in = |r: &Rect, p: &Rect| (0..2).all(|i| p.lo[i] <= r.lo[i] && r.hi[i] <= p.hi[i]);
+    let torn = rests
+        .into_iter()
+        .find(|r| !pieces.iter().any(|p| lies_in(r, p)));
+    torn.map(|_| format!("what stays over of sheet {} is in pieces", sheet.number))
+}
+
+/// One cut: right through every piece that it meets, so far from the edge of each.
+fn saw_line(
+    pieces: &mut Vec<Rect>,
+    line: &CutLine,
+    axis: usize,
+    setting: Length,
+    (edge, kerf): (bool, Length),
+) -> Option<String> {
+    let (at, across) = (line.from[axis], 1 - axis);
+    if line.to[axis] != at {
+        return Some("it is not straight".into());
+    }
+    let (start, end) = (line.from[across], line.to[across]);
+    let met =
+        |p: &Rect| p.lo[axis] < at && at < p.hi[axis] && start < p.hi[across] && p.lo[across] < end;
+    let (cut, mut kept): (Vec<Rect>, Vec<Rect>) = pieces.drain(..).partition(met);
+    if cut.is_empty() {
+        return Some("it meets nothing".into());
+    }
+    for piece in cut {
+        if start > piece.lo[across] || end < piece.hi[across] {
+            return Some("it stops within a piece".into());
+        }
+        if at - piece.lo[axis] != setting {
+            return Some("its setting is another".into());
+        }
+        let (mut near, mut far) = (piece, piece);
+        near.hi[axis] = at;
+        far.lo[axis] = if edge { at } else { at + kerf };
+        if !edge {
+            kept.push(near);
+        }
+        if far.lo[axis] < far.hi[axis] {
+            kept.push(far);
+        }
+    }
+    *pieces = kept;
+    None
 }

@@ -1,0 +1,326 @@
+//! Chapter 5: every sheet, board and strip to scale with its cuts in order.
+
+mod proof;
+mod solid;
+
+use super::Chapter;
+use crate::book::{Facts, html};
+use crate::draw::layout_sketch;
+use crate::measure::{Length, Rational, Units};
+use crate::model::{Hand, StockId};
+use crate::plan::layouts::{
+    BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, offcut_worth_keeping,
+};
+use minijinja::Value;
+use proof::CostFacts;
+use serde::Serialize;
+use solid::{BoardFacts, StripFacts};
+
+/// Cutting layouts.
+pub const CHAPTER: Chapter = Chapter {
+    number: 5,
+    id: "layouts",
+    title: "Cutting layouts",
+    template: "layouts.html",
+    facts,
+};
+
+#[derive(Serialize)]
+struct Layouts {
+    unit: &'static str,
+    /// Smallest offcut that is kept: along and across the grain.
+    keep: (Value, Value),
+    stocks: Vec<Stock>,
+    boards: Vec<BoardFacts>,
+    strips: Vec<StripFacts>,
+}
+
+#[derive(Serialize)]
+struct Stock {
+    title: String,
+    thick: Value,
+    measured: bool,
+    sheets: Vec<SheetFacts>,
+    count: u32,
+    count_word: String,
+    /// Not fewer than this many; what gives the bound, and its figure.
+    bound: Option<(u32, &'static str, String)>,
+    /// Printed instead where it says more.
+    cost: Option<CostFacts>,
+    sizes: usize,
+    kerf: Value,
+    trim: Value,
+    over: (Value, Value),
+    unplaced: Vec<(Marks, Value)>,
+}
+
+/// A sheet, board or strip.
+#[derive(Serialize)]
+struct SheetFacts {
+    number: u32,
+    /// Scales, 1 to so much; of a sheet both are the same.
+    scale: u32,
+    across: u32,
+    drawing: Value,
+    size: Value,
+    cuts: Vec<CutFacts>,
+    offcuts: Vec<(String, Value, Value)>,
+    used: String,
+}
+
+#[derive(Serialize)]
+struct CutFacts {
+    number: u32,
+    /// `true`, `rip`, `square`, `cross`, `rip_part`, `cross_part`.
+    what: &'static str,
+    /// Whether it goes right through the sheet.
+    first: bool,
+    /// Of a trimmed edge: whether it is that of the pieces that were sawn off before.
+    all: bool,
+    times: u32,
+    setting: Value,
+    /// What is in the pieces that a first cut takes off, by name.
+    holds: Vec<(usize, String)>,
+    gives: Vec<Marks>,
+    /// Whether more lies in what comes off.
+    on: bool,
+}
+
+/// A copy and hand, and how many of it.
+#[derive(Clone, Serialize)]
+struct Copy {
+    letter: String,
+    hand: Option<Hand>,
+    count: u32,
+}
+
+impl Marks {
+    fn of(part: &PartCopy) -> Marks {
+        let mut marks = Marks {
+            mark: part.mark,
+            label: part.label.clone(),
+            copies: Vec::new(),
+        };
+        marks.add(part);
+        marks
+    }
+
+    fn add(&mut self, part: &PartCopy) {
+        let same = |c: &&mut Copy| c.letter == part.letter && c.hand == part.hand;
+        match self.copies.iter_mut().find(same) {
+            Some(copy) => copy.count += 1,
+            None => self.copies.push(Copy {
+                letter: part.letter.clone(),
+                hand: part.hand,
+                count: 1,
+            }),
+        }
+    }
+}
+
+/// A part's number with the copies and hands that a cut gives.
+#[derive(Clone, Serialize)]
+struct Marks {
+    mark: u32,
+    label: String,
+    copies: Vec<Copy>,
+}
+
+/// Prepares the chapter.
+pub fn facts(facts: &Facts) -> Option<Value> {
+    let plan = &facts.plans.layouts;
+    if plan.sheets.is_empty() && plan.boards.is_empty() && plan.strips.is_empty() {
+        return None;
+    }
+    let units = facts.units();
+    let keep = offcut_worth_keeping();
+    Some(html::value(&Layouts {
+        unit: units.name(),
+        keep: (html::figure(units, keep.0), html::figure(units, keep.1)),
+        stocks: plan.sheets.iter().map(|l| stock(facts, l)).collect(),
+        boards: plan.boards.iter().map(|l| solid::board(facts, l)).collect(),
+        strips: plan.strips.iter().map(|l| solid::strip(facts, l)).collect(),
+    }))
+}
+
+fn title(facts: &Facts, id: StockId) -> String {
+    facts
+        .model
+        .stocks
+        .get(id.0 as usize)
+        .map(|s| s.title.clone())
+        .unwrap_or_default()
+}
+
+fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
+    let units = facts.units();
+    let figure = |l| html::figure(units, l);
+    let count = layout.sheets.len() as u32;
+    let rough = |l: Length| html::figure_rough(units, l);
+    let mut sizes: Vec<usize> = layout.sheets.iter().map(|s| s.size).collect();
+    sizes.sort_unstable();
+    sizes.dedup();
+    Stock {
+        title: title(facts, layout.stock),
+        thick: figure(layout.thick),
+        measured: facts
+            .model
+            .stocks
+            .get(layout.stock.0 as usize)
+            .is_some_and(|s| s.is_measured()),
+        sheets: layout
+            .sheets
+            .iter()
+            .map(|s| {
+                let (scene, scale) = layout_sketch::sheet(s, layout.thick, units);
+                let size = html::sizes(units, &[s.long, s.wide, layout.thick]);
+                sheet(units, s, (html::svg(&scene), [scale; 2]), size)
+            })
+            .collect(),
+        count,
+        count_word: html::capital(&html::count_word(count)),
+        bound: layout.bound.map(|b| {
+            let rule = match b.rule {
+                BoundRule::Area => "area",
+                BoundRule::HalfLong => "long",
+                BoundRule::HalfWide => "wide",
+            };
+            // Rounded up: printed 2.00 must not stand for 1.996 where it is the bound.
+            (b.sheets, rule, hundredths(b.cover))
+        }),
+        cost: proof::sheets(facts, layout),
+        sizes: sizes.len(),
+        kerf: figure(layout.kerf),
+        trim: figure(layout.trim),
+        over: (figure(layout.allowance.0), figure(layout.allowance.1)),
+        unplaced: gather(layout.unplaced.iter().map(|(part, _, _)| part))
+            .into_iter()
+            .zip(layout.unplaced.iter().map(|(_, l, w)| {
+                html::safe(format!(
+                    "{}{THIN}×{THIN}{}",
+                    rough(*l),
+                    rough(*w),
+                    THIN = html::THIN
+                ))
+            }))
+            .collect(),
+    }
+}
+
+fn hundredths(value: Rational) -> String {
+    let n = (value * Rational::int(100)).ceil().unwrap_or(0);
+    format!("{}.{:02}", n / 100, n % 100)
+}
+
+fn sheet(
+    units: Units,
+    sheet: &Sheet,
+    (drawing, [scale, across]): (Value, [u32; 2]),
+    size: Value,
+) -> SheetFacts {
+    let rough = |l: Length| html::figure_rough(units, l);
+    let parts = |of: &[usize]| -> Vec<PartCopy> {
+        let placed = of.iter().filter_map(|i| sheet.placed.get(*i));
+        placed.flat_map(Placed::parts).cloned().collect()
+    };
+    let tenths = (sheet.used * Rational::int(1000)).round().unwrap_or(0);
+    let through = sheet.cuts.iter().position(|cut| cut.round == 1);
+    SheetFacts {
+        number: sheet.number,
+        scale,
+        across,
+        drawing,
+        size,
+        cuts: sheet
+            .cuts
+            .iter()
+            .enumerate()
+            .map(|(i, cut)| CutFacts {
+                number: cut.number,
+                what: match (cut.what, cut.round) {
+                    (CutDo::TrueEdge, _) => "true",
+                    (CutDo::SquareEnd, _) => "square",
+                    (CutDo::Rip, ..=2) => "rip",
+                    (CutDo::CrossCut, ..=2) => "cross",
+                    (CutDo::Rip, _) => "rip_part",
+                    (CutDo::CrossCut, _) => "cross_part",
+                },
+                first: cut.round == 1,
+                all: through.is_some_and(|first| first < i),
+                times: cut.times,
+                setting: rough(cut.setting),
+                holds: named(parts(&cut.holds).iter()),
+                gives: gather(parts(&cut.gives).iter()),
+                on: cut.holds.len() > cut.gives.len(),
+            })
+            .collect(),
+        offcuts: sheet
+            .offcuts
+            .iter()
+            .map(|k| {
+                // Along the grain first, where there is one.
+                let (a, b) = (k.area.long(), k.area.wide());
+                let (long, wide) = match sheet.grain_long {
+                    Some(true) => (a, b),
+                    Some(false) => (b, a),
+                    None => (a.max(b), a.min(b)),
+                };
+                (k.name.clone(), rough(long), rough(wide))
+            })
+            .collect(),
+        used: format!("{}.{}", tenths / 10, tenths % 10),
+    }
+}
+
+/// How many of each name, in order of first use.
+fn named<'a>(parts: impl Iterator<Item = &'a PartCopy>) -> Vec<(usize, String)> {
+    let mut out: Vec<(usize, String)> = Vec::new();
+    for part in parts {
+        match out.iter_mut().find(|(_, label)| *label == part.label) {
+            Some((n, _)) => *n += 1,
+            None => out.push((1, part.label.clone())),
+        }
+    }
+    out
+}
+
+/// Copies by their part's number.
+fn gather<'a>(parts: impl Iterator<Item = &'a PartCopy>) -> Vec<Marks> {
+    let mut out: Vec<Marks> = Vec::new();
+    for part in parts {
+        match out.iter_mut().find(|m| m.mark == part.mark) {
+            Some(marks) => marks.add(part),
+            None => out.push(Marks::of(part)),
+        }
+    }
+    out
+}
+
+/// A running length, rounded up: `5.4 m`, `18 ft`.
+pub(super) fn running(units: Units, length: Length) -> String {
+    match units {
+        Units::Mm => {
+            let n = (length.as_mm() / Rational::int(100)).ceil().unwrap_or(0);
+            format!("{}.{} m", n / 10, n % 10)
+        }
+        Units::Inch(_) => {
+            let n = (length.as_inches() / Rational::int(12)).ceil().unwrap_or(0);
+            format!("{n} ft")
+        }
+    }
+}
+
+/// A volume of wood, rounded up: `0.0041 m³`, `1.8 board feet` (144 cubic inches each).
+pub(super) fn wood(units: Units, volume: Rational) -> String {
+    match units {
+        Units::Mm => {
+            let n = (volume / Rational::int(100_000)).ceil().unwrap_or(0);
+            format!("{}.{:04} m³", n / 10_000, n % 10_000)
+        }
+        Units::Inch(_) => {
+            let foot = Rational::new(144 * 254 * 254 * 254, 1000);
+            let n = (volume / foot * Rational::int(10)).ceil().unwrap_or(0);
+            format!("{}.{} board feet", n / 10, n % 10)
+        }
+    }
+}

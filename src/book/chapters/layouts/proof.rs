@@ -1,0 +1,93 @@
+//! What is proven of the cost of a layout, in figures for print.
+
+use crate::book::{Facts, html};
+use crate::measure::{Length, Rational, Units};
+use crate::model::StockKind;
+use crate::plan::layouts::{LayoutCost, StockLayout};
+use serde::Serialize;
+
+/// What is proven of the cost.
+#[derive(Serialize)]
+pub(super) struct CostFacts {
+    /// `count` where one size is sold, else `money`, `area` or `wood`.
+    what: &'static str,
+    cost: String,
+    /// No layout of this kind costs less.
+    bound: String,
+    least: bool,
+    /// What could be saved at most, of the cost.
+    saving: String,
+}
+
+/// Of sheets. `None` where nothing is proven, or the bound on the number of sheets says as much: it holds
+/// for cuts of any kind.
+pub(super) fn sheets(facts: &Facts, layout: &StockLayout) -> Option<CostFacts> {
+    let sold = match &facts.model.stocks.get(layout.stock.0 as usize)?.kind {
+        StockKind::Sheet { sizes, .. } => sizes.len(),
+        _ => 0,
+    };
+    let count = (sold == 1).then_some(layout.sheets.len());
+    let bound = layout.bound.map(|b| i128::from(b.sheets));
+    let proven = of(facts.units(), &layout.cost, count, None)?;
+    let counted = proven
+        .bound
+        .parse::<i128>()
+        .ok()
+        .filter(|_| proven.what == "count");
+    let said = counted
+        .zip(bound)
+        .is_some_and(|(counted, bound)| counted <= bound);
+    (!said).then_some(proven)
+}
+
+/// Of so many sheets, boards or strips, if all are of one size; `thick` where wood is bought by volume.
+/// `None` where nothing is proven.
+pub(super) fn of(
+    units: Units,
+    cost: &LayoutCost,
+    count: Option<usize>,
+    thick: Option<Length>,
+) -> Option<CostFacts> {
+    let (paid, bound) = (cost.cost, cost.bound);
+    if bound.is_zero() || paid.is_zero() {
+        return None;
+    }
+    let hundredth = Rational::new(1, 100);
+    let (what, unit, name) = match (count, &cost.currency, thick, units) {
+        (Some(n), ..) => ("count", paid / Rational::int(n as i64), String::new()),
+        (_, Some(currency), ..) => ("money", hundredth, currency.clone()),
+        (_, None, Some(thick), Units::Mm) => {
+            let litre = Rational::int(10_000_000) / thick.as_mm();
+            ("wood", litre, "m\u{b3}".into())
+        }
+        (_, None, Some(thick), Units::Inch(_)) => {
+            let foot = Rational::new(144 * 254 * 254 * 254, 1000);
+            (
+                "wood",
+                foot / thick.as_mm() * hundredth,
+                "board feet".into(),
+            )
+        }
+        (_, None, None, Units::Mm) => ("area", Rational::int(10_000), "m\u{b2}".into()),
+        (_, None, None, Units::Inch(_)) => {
+            ("area", Rational::new(9_290_304, 10_000), "sq ft".into())
+        }
+    };
+    let cost_units = (paid / unit).ceil()?;
+    let bound_units = match what {
+        "count" => (bound / unit).ceil()?,
+        _ => (bound / unit).floor()?,
+    };
+    let figure = |n: i128| match what {
+        "count" => n.to_string(),
+        _ => format!("{}.{:02}{}{name}", n / 100, n % 100, html::THIN),
+    };
+    let saving = ((paid - bound) / paid * Rational::int(1000)).ceil()?;
+    Some(CostFacts {
+        what,
+        cost: figure(cost_units),
+        bound: figure(bound_units),
+        least: cost.is_least(),
+        saving: format!("{}.{}", saving / 10, saving % 10),
+    })
+}

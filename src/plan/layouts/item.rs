@@ -1,0 +1,94 @@
+//! What is laid out, as rectangles: nothing here knows of parts, prices or order of cuts.
+
+use crate::measure::Length;
+
+/// What is to be placed.
+#[derive(Clone, Debug)]
+pub(super) struct Item {
+    /// Extent along `x`.
+    pub(super) long: Length,
+    /// Extent along `y`.
+    pub(super) wide: Length,
+    /// Whether it may lie the other way.
+    pub(super) may_turn: bool,
+}
+
+impl Item {
+    /// Whether it fits into a rectangle, lying as it may.
+    pub(super) fn fits(&self, [long, wide]: [Length; 2]) -> bool {
+        let ways = [self.lies(false), self.lies(self.may_turn)];
+        ways.iter().any(|[l, w]| *l <= long && *w <= wide)
+    }
+
+    /// Its extents, turned or not.
+    pub(super) fn lies(&self, turned: bool) -> [Length; 2] {
+        if turned {
+            [self.wide, self.long]
+        } else {
+            [self.long, self.wide]
+        }
+    }
+}
+
+/// What items are sawn from: sheets of one size, boards, strips.
+#[derive(Clone, Debug)]
+pub(super) struct Source {
+    /// Which of what is sold.
+    pub(super) size: usize,
+    /// Along `x`, edges included.
+    pub(super) long: Length,
+    /// Along `y`, edges included.
+    pub(super) wide: Length,
+    /// Taken off each edge first.
+    pub(super) trim: Length,
+    /// What one of it costs.
+    pub(super) worth: crate::measure::Rational,
+}
+
+impl Source {
+    /// What is left inside the trimmed edges.
+    pub(super) fn usable(&self) -> [Length; 2] {
+        [self.long - self.trim * 2, self.wide - self.trim * 2]
+    }
+}
+
+/// A rectangle of material and what becomes of it, in exact lengths.
+#[derive(Clone, Debug)]
+pub(super) enum Node {
+    /// An item, and whether it is turned.
+    Item(usize, bool),
+    /// Pieces that follow each other along an axis (0 is `x`).
+    Cut(usize, Vec<Node>),
+}
+
+impl Node {
+    /// How large it must be, `[x, y]`.
+    pub(super) fn size(&self, items: &[Item], kerf: Length) -> [Length; 2] {
+        match self {
+            Node::Item(item, turned) => items[*item].lies(*turned),
+            Node::Cut(axis, nodes) => {
+                let mut size = [Length::ZERO; 2];
+                size[*axis] = kerf * (nodes.len() as i64 - 1).max(0);
+                for node in nodes {
+                    let of = node.size(items, kerf);
+                    size[*axis] += of[*axis];
+                    size[1 - axis] = size[1 - axis].max(of[1 - axis]);
+                }
+                size
+            }
+        }
+    }
+
+    /// The same pieces, the largest first, so that each setting of fence and stop is used once.
+    pub(super) fn sorted(self, items: &[Item], kerf: Length) -> Node {
+        match self {
+            Node::Cut(axis, nodes) => {
+                let mut nodes: Vec<Node> =
+                    nodes.into_iter().map(|n| n.sorted(items, kerf)).collect();
+                nodes.sort_by_key(|n| std::cmp::Reverse(n.size(items, kerf)[axis]));
+                Node::Cut(axis, nodes)
+            }
+            item @ Node::Item(..) => item,
+        }
+    }
+}

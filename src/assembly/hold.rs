@@ -13,7 +13,7 @@ pub fn flat(joint: &Joint) -> Axis {
 /// Whether a joint closes, or opens, along an axis without sliding over its glue.
 ///
 /// Tails go in across the board that they are cut from; a rabbet is open to two sides; mitres, fingers,
-/// laps and dovetails that slide close the way that their shape leaves them; all others close square to the
+/// laps, bridles and dovetails that slide close the way that their shape leaves them; all others close square to the
 /// faces that meet. What is dry may slide.
 pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
     let across = piece.part(joint.a).lay.axis(LocalAxis::Thickness) == axis;
@@ -21,9 +21,13 @@ pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
         JointKind::DovetailThrough | JointKind::DovetailHalfBlind => across,
         _ if !joint.glued => true,
         JointKind::Rabbet => flat(joint) == axis || across,
+        // A spline lies all along its slots.
+        JointKind::Spline => piece.part(joint.a).lay.axis(LocalAxis::Width) != axis,
         JointKind::Mitre
+        | JointKind::Key
         | JointKind::Finger
         | JointKind::Lap
+        | JointKind::Bridle
         | JointKind::DovetailSliding
         | JointKind::DovetailDropped => true,
         _ => flat(joint) == axis,
@@ -48,7 +52,10 @@ pub(super) fn is_pinned(joint: &Joint) -> bool {
         | JointKind::DadoRabbet
         | JointKind::Tongue
         | JointKind::Mortise
+        | JointKind::Bridle
         | JointKind::Mitre
+        | JointKind::Spline
+        | JointKind::Key
         | JointKind::Finger
         | JointKind::Lap
         | JointKind::DovetailThrough

@@ -185,7 +185,12 @@ fn machines(facts: &Facts) -> Option<Caution> {
              the edge.",
         ));
     }
-    if has(&[CutKind::Mortise, CutKind::LooseMortise, CutKind::ButtonSlot]) {
+    if has(&[
+        CutKind::Mortise,
+        CutKind::OpenMortise,
+        CutKind::LooseMortise,
+        CutKind::ButtonSlot,
+    ]) {
         lines.push(line(
             "Mortises: part clamped; with a router the base held wider than the part by a scrap beside \
              it, several shallow passes; with a chisel both hands stay behind the edge.",

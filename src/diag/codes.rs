@@ -139,6 +139,7 @@ codes! {
     JOIN_FACE Error "join.face" "a face is to enter a part";
     JOIN_LAP_LEVEL Error "join.lap_level" "parts that lap are level at no face";
     JOIN_NOT_DROPPED Error "join.not_dropped" "a dovetail that can't be let in from above";
+    JOIN_BRIDLE Error "join.bridle" "a bridle joint between parts that do not lie flat to each other";
     JOIN_NO_ROOM Error "join.no_room" "no room for the connectors or tails of a joint";
     JOIN_TWO_DEPTHS Error "join.two_depths" "two joints lengthen one end by different amounts";
     FIT_ROW_MISSING Error "fit.row_missing" "no hole of the case's rows where one is needed";

@@ -163,6 +163,7 @@ fn process_words(process: Process) -> &'static str {
         Process::Tongue => "tongues",
         Process::Tenon => "tenons",
         Process::Mortise => "mortises",
+        Process::OpenMortise => "open mortises",
         Process::WedgeSlot => "saw cuts for wedges",
         Process::Taper => "tapers",
         Process::Lap => "laps",
@@ -179,6 +180,8 @@ fn process_words(process: Process) -> &'static str {
         Process::Recess => "recesses",
         Process::CutOut => "notches and openings",
         Process::Mitre => "mitres",
+        Process::SplineSlot => "slots for splines",
+        Process::KeySlot => "slots for keys",
         Process::Band => "edging",
         Process::Tape => "tape",
     }

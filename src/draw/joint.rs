@@ -53,6 +53,7 @@ pub fn joint_word(kind: JointKind) -> &'static str {
         JointKind::DadoRabbet => "dado and rabbet",
         JointKind::Tongue => "tongue",
         JointKind::Mortise => "mortise and tenon",
+        JointKind::Bridle => "bridle",
         JointKind::Finger => "fingers",
         JointKind::Lap => "lap",
         JointKind::DovetailSliding => "sliding dovetail",
@@ -62,6 +63,8 @@ pub fn joint_word(kind: JointKind) -> &'static str {
         JointKind::PocketScrews => "pocket screws",
         JointKind::Buttons => "buttons",
         JointKind::Mitre => "mitre",
+        JointKind::Spline => "spline",
+        JointKind::Key => "key",
         JointKind::DovetailThrough => "through dovetails",
         JointKind::DovetailHalfBlind => "half-blind dovetails",
         JointKind::Biscuits => "biscuits",
@@ -90,6 +93,8 @@ pub fn details(model: &Model, piece_index: usize) -> Vec<Detail> {
                 | JointKind::DovetailHalfBlind
                 | JointKind::DovetailDropped
                 | JointKind::Finger
+                | JointKind::Spline
+                | JointKind::Key
                 | JointKind::Nails
                 | JointKind::Screws
                 | JointKind::Bolts

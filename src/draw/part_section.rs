@@ -53,13 +53,14 @@ pub fn wants_section(cut: &Cut) -> bool {
         | CutKind::EdgeGroove
         | CutKind::Rabbet
         | CutKind::Tongue
-        | CutKind::Mitre => cut.along != LocalAxis::Thickness,
+        | CutKind::Mitre
+        | CutKind::SplineSlot => cut.along != LocalAxis::Thickness,
         CutKind::BiscuitSlot => cut.entry.axis() != LocalAxis::Thickness,
         CutKind::HingeRecess => cut.along != LocalAxis::Thickness,
         CutKind::Fingers => cut.entry.axis() == LocalAxis::Length,
         CutKind::Tails | CutKind::Sockets => prism(cut).is_some(),
         CutKind::Pocket => cut.along != LocalAxis::Thickness,
-        CutKind::Tenon => cut.along != LocalAxis::Thickness,
+        CutKind::Tenon | CutKind::OpenMortise => cut.along != LocalAxis::Thickness,
         CutKind::DovetailKey | CutKind::DovetailHousing => prism(cut).is_some(),
         CutKind::Taper
         | CutKind::Mortise
@@ -69,6 +70,7 @@ pub fn wants_section(cut: &Cut) -> bool {
         | CutKind::LooseMortise
         | CutKind::PocketHole
         | CutKind::ButtonSlot
+        | CutKind::KeySlot
         | CutKind::Notch
         | CutKind::EdgeNotch
         | CutKind::Opening

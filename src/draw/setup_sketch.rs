@@ -58,6 +58,9 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         Process::Slot => view.slot(),
         Process::Tails | Process::Sockets => view.dovetail(),
         Process::Mortise
+        | Process::OpenMortise
+        | Process::SplineSlot
+        | Process::KeySlot
         | Process::WedgeSlot
         | Process::Taper
         | Process::Lap

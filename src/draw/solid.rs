@@ -52,6 +52,12 @@ pub struct Block<'a> {
 const NEAR: f64 = 1e-4;
 
 impl Block<'_> {
+    /// What is no wood of it within its box.
+    fn taken(&self) -> impl Iterator<Item = &Solid> {
+        let cuts = self.part.cuts.iter().flat_map(|cut| &cut.solids);
+        cuts.chain(&self.part.aslant)
+    }
+
     /// Its corners where it stands.
     pub fn corners(&self) -> (Spot, Spot) {
         let (mut lo, mut hi) = corners(&self.size);
@@ -71,7 +77,7 @@ impl Block<'_> {
         let mut outer = Region::rect(Rect::of((lo[u], lo[v]), (hi[u], hi[v])));
         let mut out = Vec::new();
         if self.cuts {
-            for solid in self.part.cuts.iter().flat_map(|cut| &cut.solids) {
+            for solid in self.taken() {
                 let (mut clo, mut chi) = corners(&self.part.to_piece(&solid.bounds()));
                 for k in 0..3 {
                     clo[k] += self.shift[k];
@@ -155,7 +161,7 @@ impl Block<'_> {
         if !self.cuts {
             return Some(region);
         }
-        for solid in self.part.cuts.iter().flat_map(|cut| &cut.solids) {
+        for solid in self.taken() {
             let (clo, chi) = corners(&self.part.to_piece(&solid.bounds()));
             let at = place - self.shift[i];
             if at <= clo[i] || at >= chi[i] {

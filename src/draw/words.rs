@@ -51,6 +51,7 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::Tongue => "Tongue",
         CutKind::Tenon => "Tenon",
         CutKind::Mortise => "Mortise",
+        CutKind::OpenMortise => "Open mortise",
         CutKind::WedgeSlot => "Saw cuts for wedges",
         CutKind::Lap => "Lap",
         CutKind::Fingers => "Fingers",
@@ -64,6 +65,8 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::Tails => "Tails",
         CutKind::Sockets => "Sockets",
         CutKind::Mitre => "Mitre",
+        CutKind::SplineSlot => "Slot for a spline",
+        CutKind::KeySlot => "Slots for keys",
         CutKind::Taper => "Taper",
         CutKind::PinHoles => "Holes for shelf pins",
         CutKind::CupBore => "Bores for hinges",
@@ -85,6 +88,9 @@ pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
         CutKind::Rabbet
         | CutKind::Tongue
         | CutKind::Tenon
+        | CutKind::OpenMortise
+        | CutKind::SplineSlot
+        | CutKind::KeySlot
         | CutKind::Mitre
         | CutKind::Fingers
         | CutKind::DovetailKey

@@ -588,6 +588,7 @@ impl Builder<'_> {
             cuts: strip_cuts,
             bands: Vec::new(),
             host: Some(panel),
+            aslant: None,
             growth: Vec::new(),
         };
         let body = p.body;

@@ -12,7 +12,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::{Dimension, Length, Units};
 use crate::model::{
     AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
-    JointKind, Leaf, Origin, PartId, Role, ShelfSet, StockId,
+    JointKind, Leaf, Origin, PartId, Role, ShelfSet, Size, StockId,
 };
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
@@ -136,6 +136,8 @@ pub struct Panel {
     pub bands: Vec<BandWork>,
     /// For a strip: its panel.
     pub host: Option<usize>,
+    /// What a slip that stands at 45 degrees is besides the box round it.
+    pub aslant: Option<Aslant>,
     /// Growth already claimed at each edge, with the line that claimed it.
     pub growth: Vec<(Edge, Length, Span)>,
 }
@@ -171,9 +173,19 @@ impl Panel {
             cuts: Vec::new(),
             bands: Vec::new(),
             host: None,
+            aslant: None,
             growth: Vec::new(),
         }
     }
+}
+
+/// A part at 45 degrees to the axes of its piece.
+#[derive(Clone, Debug)]
+pub struct Aslant {
+    /// As it is sawn.
+    pub size: Size,
+    /// What of the box round it is not wood.
+    pub off: Vec<Work>,
 }
 
 /// A cut on its way into a part's frame.

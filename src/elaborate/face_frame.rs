@@ -170,6 +170,7 @@ impl Builder<'_> {
             cuts: Vec::new(),
             bands: Vec::new(),
             host: None,
+            aslant: None,
             growth: Vec::new(),
         });
         let id = self.panels.len() - 1;

@@ -116,11 +116,16 @@ impl Builder<'_> {
             finished.set_face(band.edge, panel.finished.face(band.edge));
         }
         let lay = lay_of(panel, &sawn, self.bodies[panel.body].envelope);
-        let size_of = |b: &Box3| Size {
-            length: b.extent(lay.axis(LocalAxis::Length)),
-            width: b.extent(lay.axis(LocalAxis::Width)),
-            thick: b.extent(lay.axis(LocalAxis::Thickness)),
+        let size_of = |b: &Box3| match &panel.aslant {
+            Some(aslant) => aslant.size,
+            None => Size {
+                length: b.extent(lay.axis(LocalAxis::Length)),
+                width: b.extent(lay.axis(LocalAxis::Width)),
+                thick: b.extent(lay.axis(LocalAxis::Thickness)),
+            },
         };
+        let off = panel.aslant.iter().flat_map(|aslant| &aslant.off);
+        let aslant = off.filter_map(|off| freeze_solid(off, &lay, &sawn, &sawn));
         let mut cuts: Vec<Cut> = panel
             .cuts
             .iter()
@@ -156,6 +161,7 @@ impl Builder<'_> {
             lay,
             finished_size: size_of(&finished),
             size: size_of(&sawn),
+            aslant: aslant.collect(),
             cuts,
             bands,
             host: panel.host.map(part_id),
@@ -224,7 +230,7 @@ impl Builder<'_> {
 fn lay_of(panel: &Panel, sawn: &Box3, body: Box3) -> Lay {
     let thick = panel.axis;
     let mut length = panel.grain;
-    if panel.grained == Grain::None && panel.host.is_none() {
+    if panel.grained == Grain::None && panel.host.is_none() && panel.aslant.is_none() {
         let other = thick.third(length);
         if sawn.extent(other) > sawn.extent(length) {
             length = other;

@@ -47,6 +47,8 @@ pub fn role(role: Role) -> &'static str {
         Role::Guide => "guide",
         Role::Kicker => "kicker",
         Role::Packing => "packing",
+        Role::Spline => "spline",
+        Role::Key => "key",
     }
 }
 

@@ -2,13 +2,13 @@
 
 use super::build::{Builder, Panel, Place, ThingKind};
 use super::project::thing_use;
-use super::stmt::Stmt;
+use super::stmt::{Scoped, Stmt};
 use super::value;
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{AssemblyKind, Axis, Box3, Edge, Grain, Role, SheetGrain, StockId, StockKind};
-use crate::schema::NameUse;
+use crate::schema::{Clause, NameUse};
 use std::rc::Rc;
 
 /// The most panels and openings of a piece: far above any furniture, and quickly refused.
@@ -42,6 +42,7 @@ pub fn role_of(word: &str) -> Option<Role> {
 }
 
 /// A stock taken up by a panel.
+#[derive(Debug)]
 pub struct Taken {
     /// Which.
     pub stock: StockId,
@@ -196,6 +197,7 @@ impl Builder<'_> {
             cuts: Vec::new(),
             bands: Vec::new(),
             host: None,
+            aslant: None,
             growth: Vec::new(),
         };
         let index = panel.index.clone();
@@ -336,10 +338,21 @@ impl Builder<'_> {
             }
             return Err(Poison);
         };
+        let made = (line.name(), line.damaged);
+        self.take_of(&of, line.clause("thick").cloned(), made, role)
+    }
+
+    /// The stock that an `of` names, and the thickness that it gives to what is made of it.
+    pub fn take_of(
+        &mut self,
+        of: &Scoped<Clause>,
+        thick: Option<Scoped<Clause>>,
+        (made, damaged): (&str, bool),
+        role: Role,
+    ) -> Res<Taken> {
         let name = thing_use(self, &of.env, of.of.value().ok_or(Poison)?)?;
         let project = self.project;
         let (stock, data) = project.stock(self, &name)?;
-        let thick = line.clause("thick").cloned();
         match &data.kind {
             StockKind::Sheet {
                 measured, grain, ..
@@ -376,13 +389,12 @@ impl Builder<'_> {
                     })
                 }
                 None => {
-                    if !line.damaged {
+                    if !damaged {
                         self.sink.push(
                             Diagnostic::new(
                                 &code::STOCK_THICK_MISSING,
                                 format!(
-                                    "`{}` is of board and does not say how thick it is planed",
-                                    line.name()
+                                    "`{made}` is of board and does not say how thick it is planed"
                                 ),
                                 of.of.span,
                                 "boards have no one thickness",

@@ -83,6 +83,7 @@ pub fn part(
         lay,
         finished_size: size(&finished),
         size: size(&core),
+        aslant: Vec::new(),
         cuts: Vec::new(),
         bands: Vec::new(),
         host: None,

@@ -22,7 +22,13 @@ pub enum JointKind {
     Tongue,
     /// Mortise and tenon.
     Mortise,
+    /// An open mortise and tenon: a fork at an end, and what stands in it.
+    Bridle,
     Mitre,
+    /// A spline and a part of the mitre that it lies in.
+    Spline,
+    /// A key and a part of the mitre that it lies across.
+    Key,
     Finger,
     /// Each cut away by half where they meet or cross.
     Lap,
@@ -71,6 +77,7 @@ impl JointKind {
                 | JointKind::DadoRabbet
                 | JointKind::Tongue
                 | JointKind::Mortise
+                | JointKind::Bridle
                 | JointKind::DovetailThrough
                 | JointKind::DovetailHalfBlind
                 | JointKind::DovetailSliding

@@ -71,6 +71,10 @@ pub enum Role {
     Kicker,
     /// Packs a runner out to the daylight.
     Packing,
+    /// In slots of both faces of a mitre.
+    Spline,
+    /// In a slot across a glued mitre.
+    Key,
 }
 
 /// Which way the grain of a part runs in the piece.
@@ -110,6 +114,9 @@ pub struct Part {
     pub finished_size: Size,
     /// Sawn size; the frame of the cuts.
     pub size: Size,
+    /// What of the box round it is no wood of it: only slips across a mitre stand at 45 degrees, their
+    /// `core` the box round them and their `size` their own.
+    pub aslant: Vec<Solid>,
     /// What is cut from it after sawing, in the order in which the lines stand.
     pub cuts: Vec<Cut>,
     /// The strips on its edges, in the order in which they go on.
@@ -144,7 +151,7 @@ impl Part {
 
     /// Whether it is a strip of solid wood that can be run in a long length with others before it is
     /// cut to its own: its grooves, rabbets and tongues run from end to end, and what is cut back at
-    /// its ends is cut after.
+    /// its ends is cut after. Slips are cut off a strip too.
     pub fn runs_in_lengths(&self, stocks: &[Stock]) -> bool {
         let board = matches!(
             stocks.get(self.stock.0 as usize).map(|stock| &stock.kind),
@@ -163,7 +170,11 @@ impl Part {
             }
             _ => true,
         };
-        board && self.role == Role::Band && self.host.is_some() && self.cuts.iter().all(through)
+        let strip = board
+            && self.role == Role::Band
+            && self.host.is_some()
+            && self.cuts.iter().all(through);
+        strip || !self.aslant.is_empty()
     }
 
     /// The surface of an axis at which a box lies, or to which it lies nearer: a tongue may stand
@@ -216,6 +227,8 @@ pub enum CutKind {
     Tenon,
     /// The hole for a tenon.
     Mortise,
+    /// The slot between the cheeks of a fork, open at an end.
+    OpenMortise,
     /// A saw cut in a tenon for a wedge.
     WedgeSlot,
     /// Half of a part where another lies across it or ends on it.
@@ -234,6 +247,10 @@ pub enum CutKind {
     Sockets,
     /// An end or edge at 45 degrees.
     Mitre,
+    /// A slot in the face of a mitre, square to it, for a spline.
+    SplineSlot,
+    /// A slot across a mitre that is glued, for a key.
+    KeySlot,
     /// A row of holes for shelf pins.
     PinHoles,
     /// The bore for a hinge's cup.
@@ -273,6 +290,7 @@ impl CutKind {
             CutKind::Tongue => "tongue",
             CutKind::Tenon => "tenon",
             CutKind::Mortise => "mortise",
+            CutKind::OpenMortise => "open mortise",
             CutKind::WedgeSlot => "saw cut for wedges",
             CutKind::Lap => "lap",
             CutKind::Fingers => "fingers",
@@ -282,6 +300,8 @@ impl CutKind {
             CutKind::Tails => "tails",
             CutKind::Sockets => "sockets",
             CutKind::Mitre => "mitre",
+            CutKind::SplineSlot => "slot for a spline",
+            CutKind::KeySlot => "slot for a key",
             CutKind::Taper => "taper",
             CutKind::PinHoles => "row of pin holes",
             CutKind::CupBore => "bore for a hinge",

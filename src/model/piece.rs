@@ -2,8 +2,8 @@
 
 use super::LeafKind;
 use super::{
-    Axis, Box3, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint, JointId, Leaf,
-    Material, Part, PartId, PartRef, SharedRows, ShelfSet, Shop, Stock,
+    Axis, Box3, Cut, CutKind, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint,
+    JointId, Leaf, Material, Part, PartId, PartRef, SharedRows, ShelfSet, Shop, Stock,
 };
 use crate::measure::{Length, Units};
 use crate::source::Span;
@@ -236,6 +236,13 @@ impl Piece {
         }
         let boxes = assembly.parts.iter().map(|id| self.part(*id).finished);
         boxes.fold(part.finished, |all, b| all.union(&b))
+    }
+
+    /// Whether a cut is made when the same one is made in the other part of its joint: a slot for a key
+    /// goes through both, once they are glued.
+    pub fn cut_with_other(&self, part: &Part, cut: &Cut) -> bool {
+        let joint = cut.joint.map(|id| self.joint(id));
+        cut.kind == CutKind::KeySlot && joint.is_some_and(|joint| joint.b == part.id)
     }
 
     /// A joint of this piece.

@@ -53,6 +53,7 @@ pub fn joint(kind: JointKind) -> &'static str {
         JointKind::DadoRabbet => "dado_rabbet",
         JointKind::Tongue | JointKind::Edging => "tongue",
         JointKind::Mortise => "mortise",
+        JointKind::Bridle => "bridle",
         JointKind::Finger => "finger",
         JointKind::Lap => "lap",
         JointKind::DovetailSliding => "dovetail sliding",
@@ -62,6 +63,8 @@ pub fn joint(kind: JointKind) -> &'static str {
         JointKind::PocketScrews => "pocket_screws",
         JointKind::Buttons => "buttons",
         JointKind::Mitre => "mitre",
+        JointKind::Spline => "mitre splined",
+        JointKind::Key => "mitre keyed",
         JointKind::DovetailThrough => "dovetail through",
         JointKind::DovetailHalfBlind => "dovetail half_blind",
         JointKind::Biscuits => "biscuits",
@@ -81,6 +84,9 @@ pub fn cut(kind: CutKind) -> &'static str {
         CutKind::Taper
         | CutKind::Tenon
         | CutKind::Mortise
+        | CutKind::OpenMortise
+        | CutKind::SplineSlot
+        | CutKind::KeySlot
         | CutKind::WedgeSlot
         | CutKind::Lap
         | CutKind::Fingers

@@ -30,7 +30,8 @@ impl Wood {
             voids: Vec::new(),
             bores: Vec::new(),
         };
-        for solid in part.cuts.iter().flat_map(|cut| &cut.solids) {
+        let cuts = part.cuts.iter().flat_map(|cut| &cut.solids);
+        for solid in cuts.chain(&part.aslant) {
             let bounds = part.to_piece(&solid.bounds());
             if bounds.is_empty() {
                 continue;

@@ -179,6 +179,31 @@ fn words_that_say_nothing_or_the_opposite_are_not_taken() {
     );
     gives(&join("groove deep 5mm thick 3mm"), "name.word_not_here");
     gives(&join("dado_rabbet deep 5mm thick 18mm"), "value.range");
+    gives(&join("bridle"), "join.bridle");
+    let mitre = |with: &str| {
+        let text = piece("", "").replace("floor, lid into", "floor into");
+        let joined = format!("join lid to left, right with mitre {with}\n        shelf");
+        text.replace("shelf ", &joined)
+    };
+    assert_eq!(errors(&mitre("keyed 3 of ply deep 15mm")), [""; 0]);
+    assert_eq!(errors(&mitre("splined of ash thick 4mm deep 7mm")), [""; 0]);
+    for (with, code) in [
+        ("keyed 3 of ply", "line.needs"),
+        ("splined deep 5mm", "line.needs"),
+        ("splined of ash deep 5mm", "stock.thick_missing"),
+        ("splined of ply thick 4mm deep 5mm", "stock.thick_stated"),
+        ("keyed 3 splined of ply deep 15mm", "name.word_not_here"),
+        ("deep 15mm", "name.word_not_here"),
+        (
+            "splined of ash thick 4mm deep 5mm from_ends 20mm",
+            "name.word_not_here",
+        ),
+        ("splined of ash thick 4mm deep 11mm", "join.no_room"),
+        ("keyed 3 of ply deep 23mm", "join.no_room"),
+        ("keyed 12 of ply deep 15mm", "join.no_room"),
+    ] {
+        gives(&mitre(with), code);
+    }
     for with in [
         "dovetail through half_blind lap 3mm tails 3",
         "dovetail through lap 3mm tails 3",

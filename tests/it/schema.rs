@@ -420,8 +420,8 @@ fn a_mistake_gives_one_report() {
         ("side left, long of oak18", Case, "name.reserved"),
         ("let pitch = 32mm", File, "name.reserved"),
         ("lift 25kg", Shop, "name.later"),
-        ("join a, b to c with mitre splined", Case, "name.later"),
-        ("join a to b with mitre splined", Case, "name.later"),
+        ("join a, b to c with straps 2", Case, "name.later"),
+        ("join a to b with straps", Case, "name.later"),
         (
             "hardware dowel8 dowel {\n    long 40mm\n}",
             File,

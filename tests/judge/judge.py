@@ -149,8 +149,9 @@ def wood(part, bores=True):
     frame = Frame(part)
     out = box(frame.lo, frame.hi)
     cuts = []
-    for cut in part["cuts"]:
-        for solid in cut["solids"]:
+    # A part at 45 degrees is the box round it less what is off.
+    for solids in [part["aslant"], *(cut["solids"] for cut in part["cuts"])]:
+        for solid in solids:
             ((kind, value),) = solid.items()
             if kind == "bore" and not bores:
                 continue

@@ -484,6 +484,7 @@ fn kind_id(kind: JointKind) -> &'static str {
         | JointKind::Nails
         | JointKind::Bolts => "butt",
         JointKind::Mortise => "mortise",
+        JointKind::Bridle => "bridle",
         JointKind::Lap => "lap",
         JointKind::Finger => "fingers",
         JointKind::DovetailSliding => "dovetail",
@@ -493,6 +494,8 @@ fn kind_id(kind: JointKind) -> &'static str {
         JointKind::Groove | JointKind::Tongue => "groove",
         JointKind::Rabbet => "rabbet",
         JointKind::Mitre => "mitre",
+        JointKind::Spline => "spline",
+        JointKind::Key => "key",
         JointKind::DovetailThrough | JointKind::DovetailHalfBlind | JointKind::DovetailDropped => {
             "socket"
         }

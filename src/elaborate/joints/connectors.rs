@@ -94,7 +94,24 @@ impl Builder<'_> {
         a: usize,
     ) -> Res<Vec<[Length; 3]>> {
         let long = longest_axis(contact);
-        let length = contact.extent(long);
+        let stations = self.stations(contact.extent(long), n, from_ends, line, a)?;
+        let place = |along: Length| {
+            let mut at = Axis::ALL.map(|axis| contact.middle(axis));
+            at[long.index()] = contact.lo[long.index()] + along;
+            at
+        };
+        Ok(stations.into_iter().map(place).collect())
+    }
+
+    /// Where several stand along a meeting, from its low end (rule 2.1).
+    pub(super) fn stations(
+        &mut self,
+        length: Length,
+        n: u32,
+        from_ends: Option<Length>,
+        line: &Stmt,
+        a: usize,
+    ) -> Res<Vec<Length>> {
         let from = from_ends.unwrap_or_else(|| Length::mm(60).min(length / 4));
         if from * 2 > length {
             let units = self.units;
@@ -119,24 +136,12 @@ impl Builder<'_> {
             return Err(Poison);
         }
         self.room_for_holes(n, line.head_span)?;
-        let mut out = Vec::new();
-        for i in 0..n {
-            let along = if n == 1 {
-                length.half()
-            } else {
-                from + (length - from * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
-            };
-            let mut at = [Length::ZERO; 3];
-            for axis in Axis::ALL {
-                at[axis.index()] = if axis == long {
-                    contact.lo[axis.index()] + along
-                } else {
-                    contact.middle(axis)
-                };
-            }
-            out.push(at);
-        }
-        Ok(out)
+        let rest = length - from * 2;
+        let station = |i: u32| match n {
+            1 => length.half(),
+            _ => from + rest.scale(Rational::new(i128::from(i), i128::from(n) - 1)),
+        };
+        Ok((0..n).map(station).collect())
     }
 
     /// What holds a joint, and where.

@@ -31,7 +31,7 @@ impl Builder<'_> {
                 let at = o.flush.map_or(TongueAt::Middle, TongueAt::Flush);
                 self.cut_housing(&j, id, o, Some((o.thick.unwrap_or_default(), at)));
             }
-            JointKind::Mitre => self.cut_mitre(&j, id),
+            JointKind::Mitre => self.cut_mitre(&j, id, o),
             JointKind::DovetailThrough | JointKind::DovetailHalfBlind => {
                 let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
                 let pitch = Length::mm(TAIL_PITCH_MM);
@@ -72,6 +72,7 @@ impl Builder<'_> {
             JointKind::Screws => self.cut_screws(&j, id),
             JointKind::Bolts => self.cut_bolts(&j, id),
             JointKind::Mortise => self.cut_mortise(&j, id, o),
+            JointKind::Bridle => self.cut_bridle(&j, id, o),
             JointKind::Lap => self.cut_lap(&j, id),
             JointKind::Finger => self.cut_finger(&j, id, o),
             JointKind::DovetailSliding => self.cut_sliding(&j, id, o),
@@ -80,7 +81,11 @@ impl Builder<'_> {
             JointKind::LooseTenons => self.cut_loose_tenons(&j, id),
             JointKind::PocketScrews => self.cut_pockets(&j, id),
             JointKind::Buttons => self.cut_buttons(&j, id),
-            JointKind::Butt | JointKind::Nails | JointKind::Edging => {}
+            JointKind::Butt
+            | JointKind::Nails
+            | JointKind::Edging
+            | JointKind::Spline
+            | JointKind::Key => {}
         }
     }
 }

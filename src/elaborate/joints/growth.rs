@@ -19,6 +19,7 @@ impl Builder<'_> {
             | JointKind::DadoRabbet
             | JointKind::Tongue
             | JointKind::Mortise
+            | JointKind::Bridle
             | JointKind::DovetailSliding
             | JointKind::DovetailDropped => self.claim(j.a, j.edge, j.deep, &j.origin),
             // The one that ends there goes on to the other's far face; where they cross, neither.
@@ -58,6 +59,8 @@ impl Builder<'_> {
             | JointKind::Screws
             | JointKind::Bolts
             | JointKind::Nails
+            | JointKind::Spline
+            | JointKind::Key
             | JointKind::Edging => Ok(()),
         }
     }

@@ -13,6 +13,7 @@ pub fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
         "dado_rabbet" => JointKind::DadoRabbet,
         "tongue" => JointKind::Tongue,
         "mortise" => JointKind::Mortise,
+        "bridle" => JointKind::Bridle,
         "mitre" => JointKind::Mitre,
         "finger" => JointKind::Finger,
         "lap" => JointKind::Lap,

@@ -1,5 +1,7 @@
 //! Both ends at 45 degrees.
 
+use super::Options;
+use super::slips::Corner;
 use crate::elaborate::build::{Builder, CutWork, JointWork, Work};
 use crate::measure::Length;
 use crate::model::{Box3, CutKind, Edge, JointId};
@@ -7,7 +9,7 @@ use crate::model::{Box3, CutKind, Edge, JointId};
 impl Builder<'_> {
     /// Both ends at 45 degrees from the outer corner inward, as deep as the thinner part; beyond that
     /// the thicker one ends in a shoulder against the inner face of the thinner.
-    pub(super) fn cut_mitre(&mut self, j: &JointWork, id: JointId) {
+    pub(super) fn cut_mitre(&mut self, j: &JointWork, id: JointId, o: &Options) {
         let corner = self.corner(j.a, j.b);
         let (fa, fb) = (self.panels[j.a].finished, self.panels[j.b].finished);
         let along = j.edge.axis().third(self.panels[j.a].axis);
@@ -42,7 +44,7 @@ impl Builder<'_> {
             of_b.push(point(inner(&fb, j.edge), mitred_c));
         }
         of_b.push(point(inner(&fb, j.edge), top));
-        for (panel, outline, end) in [(j.a, of_a, j.edge), (j.b, of_b, corner)] {
+        for (panel, outline, entry) in [(j.a, of_a, j.edge), (j.b, of_b, corner)] {
             let core = self.panels[panel].core;
             let thick = self.panels[panel].thick;
             let cut = CutWork {
@@ -53,7 +55,7 @@ impl Builder<'_> {
                     lo: core.face(along.low()),
                     hi: core.face(along.high()),
                 }],
-                entry: end,
+                entry,
                 along,
                 width: thick,
                 depth: thinner,
@@ -65,5 +67,12 @@ impl Builder<'_> {
             };
             self.panels[panel].cuts.push(cut);
         }
+        let corner = Corner {
+            axes: [j.edge.axis(), corner.axis()],
+            outer: [end, top],
+            up: [!j.edge.is_high(), !corner.is_high()],
+            thick: thinner,
+        };
+        self.cut_slips(j, id, o, &corner);
     }
 }

@@ -2,6 +2,7 @@
 //!
 //! A kind of joint is a file that cuts it and a row in [`kind`].
 
+mod bridle;
 mod connectors;
 mod cut;
 mod dovetail;
@@ -16,6 +17,7 @@ mod mitre;
 mod mortise;
 mod options;
 mod sliding;
+mod slips;
 
 pub use cut::tongue_thick;
 pub use kind::kind_of;
@@ -51,7 +53,10 @@ impl Builder<'_> {
             self.settle(done);
         }
         // A tenon clears the grooves beside it, so these are cut first.
-        pending.sort_by_key(|p| self.joints[p.joint].kind == JointKind::Mortise);
+        pending.sort_by_key(|p| {
+            let kind = self.joints[p.joint].kind;
+            matches!(kind, JointKind::Mortise | JointKind::Bridle)
+        });
         for p in &pending {
             self.cut_joint(p);
         }
@@ -72,10 +77,15 @@ impl Builder<'_> {
             .ok_or(Poison)?
             .to_owned();
         let kind = kind_of(&kind_word, &with.of).ok_or(Poison)?;
-        let options = Rc::new(self.joint_options(line, &with, kind)?);
+        let mut options = self.joint_options(line, &with, kind)?;
+        if kind == JointKind::Mitre {
+            options.slips = self.slips(line, &with)?;
+        }
+        let options = Rc::new(options);
         let deep = match kind {
             _ if kind.is_corner() || !kind.enters() => Length::ZERO,
             JointKind::Mortise if options.through => Length::ZERO,
+            JointKind::Bridle => Length::ZERO,
             _ => self.option_length(&with, "deep", line)?,
         };
         let fastener = self.fastener(&with, kind)?;
@@ -137,7 +147,8 @@ impl Builder<'_> {
                 }
                 let deep = deep - options.gap;
                 // Right through is as deep as the other is there.
-                let deep = if kind == JointKind::Mortise && options.through {
+                let through = kind == JointKind::Mortise && options.through;
+                let deep = if through || kind == JointKind::Bridle {
                     self.panels[b].finished.extent(edge.axis()) + options.proud
                 } else {
                     deep

@@ -202,13 +202,18 @@ impl Builder<'_> {
 
     /// The shoulder at an edge: as deep as a groove that runs along it, if that is more.
     fn edge_shoulder(&self, a: usize, edge: Edge, run: Axis) -> Length {
+        self.groove_at(a, edge, run)
+            .max(Length::mm(EDGE_SHOULDER_MM))
+    }
+
+    /// How deep the deepest groove or step is that runs along an edge; zero where there is none.
+    pub(super) fn groove_at(&self, a: usize, edge: Edge, run: Axis) -> Length {
         let grooves = self.panels[a].cuts.iter().filter(|cut| {
             cut.entry == edge
                 && cut.along == run
                 && matches!(cut.kind, CutKind::EdgeGroove | CutKind::Rabbet)
         });
-        let deepest = grooves.map(|cut| cut.depth).max().unwrap_or_default();
-        deepest.max(Length::mm(EDGE_SHOULDER_MM))
+        grooves.map(|cut| cut.depth).max().unwrap_or_default()
     }
 
     /// How deep a haunch goes: as the groove that it fills.

@@ -1,5 +1,6 @@
 //! What stands after `with`: read, and held against the parts.
 
+use super::slips::Slips;
 use super::{Pending, tongue_thick};
 use crate::diag::{Diagnostic, code};
 use crate::elaborate::build::{Builder, JointWork};
@@ -33,6 +34,8 @@ pub struct Options {
     pub gap: Length,
     /// Of both parts together.
     pub fingers: Option<u32>,
+    /// What holds a mitre besides its glue.
+    pub slips: Option<Slips>,
 }
 
 impl Builder<'_> {

@@ -21,6 +21,13 @@ pub(super) fn faces(joint: &Joint) -> (Length, Length) {
 /// (one wall in a rabbet).
 pub fn glued_area(joint: &Joint) -> Rational {
     let (long, short) = faces(joint);
+    match joint.kind {
+        // Both sides of what lies in this part.
+        JointKind::Spline => return long.as_mm() * (joint.deep * 2).as_mm(),
+        // Half of each of the two triangles, which are as deep and twice as long.
+        JointKind::Key => return joint.deep.as_mm() * joint.deep.as_mm(),
+        _ => {}
+    }
     let walls = match joint.kind {
         JointKind::Dado
         | JointKind::Groove
@@ -32,10 +39,13 @@ pub fn glued_area(joint: &Joint) -> Rational {
         | JointKind::DovetailSliding
         | JointKind::DovetailDropped
         | JointKind::Mortise
+        | JointKind::Bridle
         | JointKind::Finger => 2,
         JointKind::Rabbet => 1,
         JointKind::Butt
         | JointKind::Mitre
+        | JointKind::Spline
+        | JointKind::Key
         | JointKind::Lap
         | JointKind::Biscuits
         | JointKind::Dowels
@@ -49,7 +59,7 @@ pub fn glued_area(joint: &Joint) -> Rational {
     long.as_mm() * (short + joint.deep * walls).as_mm()
 }
 
-/// Whether it must be clamped: screws and nails do it themselves.
+/// Whether it must be clamped: screws and nails do it themselves, and slips are held by the mitre.
 pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
     let holds = joint.fastening.as_ref().is_some_and(|f| {
         model.hardware.get(f.hardware.0 as usize).is_some_and(|h| {
@@ -63,7 +73,9 @@ pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
         && !holds
         && !matches!(
             joint.kind,
-            JointKind::Screws
+            JointKind::Spline
+                | JointKind::Key
+                | JointKind::Screws
                 | JointKind::PocketScrews
                 | JointKind::Buttons
                 | JointKind::Nails

@@ -6,8 +6,8 @@ use super::{clamp_pitch, jaws};
 use crate::assembly::{Body, Join, flat, joints_of, order, parts};
 use crate::measure::{Length, Rational};
 use crate::model::{
-    Assembly, AssemblyId, AssemblyKind, Axis, Box3, Edge, Finding, Joint, JointId, Model, Outcome,
-    PartId, Piece, Sense, Value,
+    Assembly, AssemblyId, AssemblyKind, Axis, Box3, Edge, Finding, Joint, JointId, JointKind,
+    Model, Outcome, PartId, Piece, Sense, Value,
 };
 use std::collections::BTreeSet;
 
@@ -198,6 +198,11 @@ impl Maker<'_> {
         let more = self.glued(next.joints.iter());
         if before.is_empty() || more.is_empty() {
             return true;
+        }
+        // Keys go in when the corner is dry, and its slots are sawn.
+        let keyed = |joints: &[&Joint]| joints.iter().any(|j| j.kind == JointKind::Key);
+        if keyed(&before) != keyed(&more) {
+            return false;
         }
         let Some(last) = run.last() else { return true };
         let chain = next.bodies.contains(&Body::Joined(*last));

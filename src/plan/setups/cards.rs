@@ -228,6 +228,9 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::Tongue
         | Process::Tenon
         | Process::Mortise
+        | Process::OpenMortise
+        | Process::SplineSlot
+        | Process::KeySlot
         | Process::Lap
         | Process::Fingers
         | Process::DovetailKey

@@ -16,7 +16,7 @@ use crate::plan::glue_up::layers;
 pub(super) struct Job<'a> {
     pub(super) model: &'a Model,
     at: PartRef,
-    piece: &'a Piece,
+    pub(super) piece: &'a Piece,
     pub(super) part: &'a Part,
 }
 
@@ -137,6 +137,7 @@ impl Job<'_> {
                 CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot => {
                     Some(self.mortises(index, cut))
                 }
+                CutKind::OpenMortise => Some(self.open_mortise(index, cut)),
                 CutKind::WedgeSlot => Some(self.wedge_slots(index, cut)),
                 CutKind::Lap => Some(self.lap(index, cut)),
                 CutKind::Taper => Some(self.taper(index, cut)),
@@ -148,6 +149,8 @@ impl Job<'_> {
                 }
                 CutKind::Tails | CutKind::Sockets => Some(self.dovetail(index, cut)),
                 CutKind::Mitre => Some(self.mitre(index, cut)),
+                CutKind::SplineSlot => Some(self.spline_slot(index, cut)),
+                CutKind::KeySlot => self.key_slots(index, cut),
                 CutKind::PinHoles
                 | CutKind::CupBore
                 | CutKind::PullHole

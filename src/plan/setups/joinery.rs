@@ -3,8 +3,8 @@
 use super::cuts::{Job, near, space, third};
 use super::cutters;
 use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work};
-use crate::measure::Length;
-use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Solid};
+use crate::measure::{Length, Rational};
+use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Side, Solid};
 
 impl Job<'_> {
     fn whole(index: usize) -> Work {
@@ -44,6 +44,88 @@ impl Job<'_> {
                 leads: None,
             },
         )
+    }
+
+    /// The slot of a fork: its near wall from the face side, as deep as what stands in it is wide.
+    pub(super) fn open_mortise(&self, index: usize, cut: &Cut) -> Operation {
+        let across = third(cut.along, cut.entry.axis());
+        let wall = cut.bounds().lo[across.index()] + self.grown(Phase::Mortise, near(across));
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::Mortise, Process::OpenMortise),
+            Tooling {
+                width: Some(cut.width),
+                ..Tooling::plain(Machine::HandSaw)
+            },
+            Setting::Fence {
+                at: wall,
+                last: None,
+            },
+            Lies {
+                down: cut.entry,
+                against: Some(near(across)),
+                leads: None,
+            },
+        )
+    }
+
+    /// A slot in the face of a mitre: its near wall from the inner corner, along the mitre.
+    pub(super) fn spline_slot(&self, index: usize, cut: &Cut) -> Operation {
+        let of_joint = |c: &&Cut| c.kind == CutKind::Mitre && c.joint == cut.joint;
+        let mitre = self.part.cuts.iter().find(of_joint);
+        // The mitre is the root of 2 longer than the part is thick, and the slot a third up from its foot.
+        let root = Rational::new(8119, 5741);
+        let middle = mitre.map_or(Length::ZERO, |mitre| (mitre.depth / 3).scale(root));
+        self.op(
+            cut,
+            Self::whole(index),
+            (Phase::MitreSlot, Process::SplineSlot),
+            Tooling {
+                width: Some(cut.width),
+                ..Tooling::plain(Machine::Saw)
+            },
+            Setting::Fence {
+                at: middle - (cut.width - cut.fit).half() - cut.fit,
+                last: None,
+            },
+            Lies {
+                down: cut.entry,
+                against: Some(Side::Face),
+                leads: None,
+            },
+        )
+    }
+
+    /// Slots for keys: one cut through both parts of the corner, so it is told at the first of them.
+    pub(super) fn key_slots(&self, index: usize, cut: &Cut) -> Option<Operation> {
+        if self.piece.cut_with_other(self.part, cut) {
+            return None;
+        }
+        let mut centres: Vec<Length> = cut
+            .solids
+            .iter()
+            .map(|solid| self.middle(&solid.bounds(), cut.along, Phase::KeySlot) - cut.fit.half())
+            .collect();
+        centres.sort();
+        Some(self.op(
+            cut,
+            Self::whole(index),
+            (Phase::KeySlot, Process::KeySlot),
+            Tooling {
+                width: Some(cut.width),
+                ..Tooling::plain(Machine::Saw)
+            },
+            Setting::Slots {
+                centres,
+                height: cut.depth,
+            },
+            Lies {
+                down: cut.entry,
+                against: None,
+                leads: None,
+            },
+        ))
     }
 
     /// Saw cuts in a tenon, from its end.

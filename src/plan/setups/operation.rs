@@ -52,9 +52,13 @@ pub enum Phase {
     /// Rows of holes and holes for screws.
     Bore,
     Mitre,
+    /// Slots in the faces of mitres.
+    MitreSlot,
     Band,
     /// What is bored or let in where the finished edge must be there first: hinges, pulls.
     LateBore,
+    /// Slots across corners that are glued.
+    KeySlot,
 }
 
 /// What is done. Dadoes and grooves in a face are one process: the machine does not know the grain.
@@ -74,6 +78,8 @@ pub enum Process {
     /// Cheeks and shoulders.
     Tenon,
     Mortise,
+    /// A slot from an end, between two cheeks.
+    OpenMortise,
     WedgeSlot,
     Taper,
     Lap,
@@ -92,6 +98,8 @@ pub enum Process {
     /// A notch, opening or recess of the maker's own.
     CutOut,
     Mitre,
+    SplineSlot,
+    KeySlot,
     /// A strip glued on and trimmed flush.
     Band,
     /// Thin ready-made edging: cut over-long by hand, put on, trimmed.

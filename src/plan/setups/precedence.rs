@@ -33,9 +33,9 @@ pub struct Rule {
 
 use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
-    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, Lap, LateBore, Mitre, Mortise, Notch,
-    Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare, Tails, Taper,
-    Tongue, TrueEdge,
+    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, KeySlot, Lap, LateBore, Mitre, MitreSlot,
+    Mortise, Notch, Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare,
+    Tails, Taper, Tongue, TrueEdge,
 };
 
 const SIZED: &[Phase] = &[
@@ -58,6 +58,32 @@ const SIZED: &[Phase] = &[
     Slot,
     Bore,
     Mitre,
+    MitreSlot,
+    Band,
+    LateBore,
+    KeySlot,
+];
+
+/// All that is done to a part before it is glued to others.
+const BEFORE_GLUE: &[Phase] = &[
+    Housing,
+    EdgeGroove,
+    Score,
+    Rabbet,
+    Tongue,
+    StripSquare,
+    StripLength,
+    Notch,
+    CutOut,
+    Tails,
+    Sockets,
+    Mortise,
+    Lap,
+    Taper,
+    Slot,
+    Bore,
+    Mitre,
+    MitreSlot,
     Band,
     LateBore,
 ];
@@ -180,6 +206,12 @@ pub const RULES: &[Rule] = &[
         because: "the tenon is fitted to the mortise",
     },
     Rule {
+        first: &[Mortise],
+        then: &[Lap],
+        scope: Scope::SameJoint,
+        because: "what stands in a fork is fitted to it",
+    },
+    Rule {
         first: &[Score],
         then: &[Rabbet, Tongue],
         scope: Scope::SamePart,
@@ -210,9 +242,21 @@ pub const RULES: &[Rule] = &[
         because: POINTS,
     },
     Rule {
+        first: &[Mitre],
+        then: &[MitreSlot],
+        scope: Scope::SamePart,
+        because: "the slot is square to the face of the mitre",
+    },
+    Rule {
+        first: BEFORE_GLUE,
+        then: &[KeySlot],
+        scope: Scope::SamePart,
+        because: "these slots go through both parts of a corner, when its glue is dry",
+    },
+    Rule {
         first: &[
             Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, Tails, Sockets, Mortise, Lap, Slot,
-            Mitre,
+            Mitre, MitreSlot,
         ],
         then: &[CutOut],
         scope: Scope::SamePart,
@@ -221,7 +265,7 @@ pub const RULES: &[Rule] = &[
     Rule {
         first: &[
             Housing, EdgeGroove, Score, Rabbet, Tongue, Notch, CutOut, Tails, Sockets, Mortise,
-            Lap, Slot, Bore, Mitre,
+            Lap, Slot, Bore, Mitre, MitreSlot,
         ],
         then: &[Band],
         scope: Scope::SamePart,

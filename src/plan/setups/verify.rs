@@ -79,6 +79,9 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             if host.is_some_and(|host| part.shares(host, c)) {
                 continue; // cut in panel and strip at once
             }
+            if model.part(at).0.cut_with_other(part, c) {
+                continue; // cut in both parts of a corner at once
+            }
             let steps = matches!(
                 c.kind,
                 CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch

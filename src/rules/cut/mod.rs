@@ -175,6 +175,7 @@ pub fn beyond(view: &View, housing: &Housing) -> Option<Beyond> {
         | JointKind::Rabbet
         | JointKind::Tongue
         | JointKind::Mortise
+        | JointKind::Bridle
         | JointKind::Finger
         | JointKind::Lap
         | JointKind::DovetailSliding
@@ -184,6 +185,8 @@ pub fn beyond(view: &View, housing: &Housing) -> Option<Beyond> {
         | JointKind::PocketScrews
         | JointKind::Buttons
         | JointKind::Mitre
+        | JointKind::Spline
+        | JointKind::Key
         | JointKind::DovetailThrough
         | JointKind::DovetailHalfBlind
         | JointKind::Biscuits

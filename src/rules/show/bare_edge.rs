@@ -23,7 +23,12 @@ struct Bare<'v, 'm> {
 pub fn check(view: &View, report: &mut Report) {
     let mut looked = 0;
     let mut clean = true;
-    for part in view.piece.parts.iter().filter(|part| view.has_core(part)) {
+    for part in view
+        .piece
+        .parts
+        .iter()
+        .filter(|part| view.has_core(part) && part.aslant.is_empty())
+    {
         for side in Side::ALL
             .into_iter()
             .filter(|s| s.axis() != LocalAxis::Thickness)

@@ -353,6 +353,14 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "join left, right to lid with mitre splined of birch6 deep 5mm",
+    ),
+    more(
+        Context::Case,
+        "join left, right to lid with mitre keyed 3 of oak thick 3mm deep 12mm from_ends 40mm",
+    ),
+    more(
+        Context::Case,
         "join upper into fl, fr with dovetail dropped deep 15mm",
     ),
     more(

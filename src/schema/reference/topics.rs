@@ -20,10 +20,10 @@ pub struct Topic {
 const JOINTS: &str = "Common practice, by what meets:
 
 - A shelf or bottom in the side of a case: `dado`, which carries by itself; in a thin side `tongue` or `dado_rabbet`; `dovetail sliding` where the sides must not spread, and in solid sides that stay flat by it. `stopped` keeps the cut out of sight. Without a cut that shows: `dowels`, `loose_tenons` or `biscuits`.
-- A top or bottom at the corner of a case: `rabbet` with the back hidden, `dovetail` or `finger` in solid wood that runs round, `mitre` where no end may show.
+- A top or bottom at the corner of a case: `rabbet` with the back hidden, `dovetail` or `finger` in solid wood that runs round, `mitre` where no end may show: end grain glues poorly, so `splined`, or `keyed` across the corner when it is dry.
 - The box of a drawer: `dovetail half_blind` at the front and `through` at the back; quicker, and strong by its glue, `finger`.
 - An apron or rail in a leg or post: `mortise`. It is `haunched` where the apron is level with the leg's end: the mortise stays closed above, and the apron can't twist. The rail above a drawer comes down from above with `dovetail dropped`, which ties the legs; the rail below it has two tenons, `mortise twin`. A tenon that is seen goes `through`, `wedged` or `proud`.
-- Stretchers and bars that cross, or end on each other with level faces: `lap`.
+- Stretchers and bars that cross, or end on each other with level faces: `lap`; stronger, and in the frame of a heavy door or a stand, `bridle`.
 - A solid top on a stand: `buttons`, so that it can move; screws hold it and let it crack. Where nothing moves, or where the joint is taken apart, `screws` or `bolts`; from inside, out of sight, `pocket_screws`.
 
 What enters stands before `into`; where neither does, it is `to`.";

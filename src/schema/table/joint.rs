@@ -167,7 +167,19 @@ pub(super) const KINDS: &[Kind] = &[
     joint(
         "mitre",
         To,
-        &[later("splined"), DRY],
+        &[
+            opt("splined")
+                .says("a spline in slots of both faces, along all of the joint")
+                .without(&["keyed"]),
+            opt("keyed").says("so many keys, in slots that are sawn across the corner when it is glued"),
+            opt("of").says("the stock of the spline or keys").beside(&["splined", "keyed"]),
+            opt("thick").says("of the spline or keys, where their stock is a board").beside(&["splined", "keyed"]),
+            opt("deep")
+                .says("how far a spline enters each part; of a key, from the outer corner inward")
+                .beside(&["splined", "keyed"]),
+            opt("from_ends").says("of the first and the last key").beside(&["keyed"]),
+            DRY,
+        ],
         "Both run out to the corner and are cut at 45 degrees.",
         "join left, right to lid with mitre",
     ),
@@ -240,6 +252,17 @@ pub(super) const KINDS: &[Kind] = &[
         ],
         "A tenon on the end of the part that enters stands in a mortise; shoulders of 6 mm at its edges, or as deep as a groove there.",
         "join left, right, rear into fl, fr, rl, rr with mortise thick 8mm deep 22mm haunched",
+    ),
+    joint(
+        "bridle",
+        Into,
+        &[
+            def("thick", "a third of the part").says("of what stands in the fork"),
+            FIT,
+            DRY,
+        ],
+        "An open mortise and tenon, as wide as the part and right through. At a corner the part that enters has the tenon; where the other runs on to both sides, the part that enters has the fork and straddles it.",
+        "join post into brace with bridle thick 6mm",
     ),
     Kind {
         count: Need::May,

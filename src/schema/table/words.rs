@@ -454,6 +454,7 @@ pub static WORDS: &[Word] = &[
         &[],
         "by how much the inside of a box on under-mounted runners is narrower than the clear width",
     ),
+    free("keyed", Shape::Number, &[], "so many keys across a mitre"),
     free("latin", Shape::Text, &[], "the botanical name"),
     free(
         "moisture",

@@ -78,6 +78,8 @@ pieces! {
     press
     corners
     hall
+    bridled
+    mitred
     chest
     run
     hutch

@@ -256,7 +256,14 @@ fn holes(setting: &Setting) -> usize {
 
 fn width(units: Units, card: &Card, wide: Option<Length>) -> Option<WidthFacts> {
     let op = card.operations().next()?;
-    let housing = matches!(card.process, Process::Housing | Process::EdgeGroove);
+    let housing = matches!(
+        card.process,
+        Process::Housing
+            | Process::EdgeGroove
+            | Process::OpenMortise
+            | Process::SplineSlot
+            | Process::KeySlot
+    );
     let whole = wide.filter(|_| housing)?;
     Some(WidthFacts {
         whole: html::figure_setting(units, whole),

@@ -439,6 +439,9 @@ fn told(op: &Operation) -> Option<Shown> {
         Process::Notch => op.lies.leads.map(Shown::Corner),
         Process::Mitre => Some(Shown::Mitred),
         Process::Mortise
+        | Process::OpenMortise
+        | Process::SplineSlot
+        | Process::KeySlot
         | Process::WedgeSlot
         | Process::Taper
         | Process::Lap

@@ -189,6 +189,9 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Tongue
         | Process::Tenon
         | Process::Mortise
+        | Process::OpenMortise
+        | Process::SplineSlot
+        | Process::KeySlot
         | Process::WedgeSlot
         | Process::Taper
         | Process::Lap

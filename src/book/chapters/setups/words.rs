@@ -18,6 +18,7 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Taper => "taper",
         Process::Tenon => "tenon",
         Process::Mortise => "mortise",
+        Process::OpenMortise => "open_mortise",
         Process::WedgeSlot => "wedge_slot",
         Process::Lap => "lap",
         Process::Fingers => "fingers",
@@ -33,6 +34,8 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Recess => "recess",
         Process::CutOut => "cut_out",
         Process::Mitre => "mitre",
+        Process::SplineSlot => "spline_slot",
+        Process::KeySlot => "key_slot",
         Process::Band => "band",
         Process::Tape => "tape",
     }
@@ -79,6 +82,9 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         CutKind::EdgeGroove
         | CutKind::Taper
         | CutKind::Tenon
+        | CutKind::OpenMortise
+        | CutKind::SplineSlot
+        | CutKind::KeySlot
         | CutKind::WedgeSlot
         | CutKind::Lap
         | CutKind::Fingers

@@ -1,6 +1,6 @@
 //! What a joint holds while its parts come together.
 
-use crate::model::{Axis, Joint, JointKind, LocalAxis, Piece};
+use crate::model::{Axis, Edge, Joint, JointKind, LocalAxis, Piece};
 
 /// The axis in which the parts of a joint meet: that in which its contact is flat, or thinnest.
 pub fn flat(joint: &Joint) -> Axis {
@@ -34,10 +34,11 @@ pub(super) fn closes(piece: &Piece, joint: &Joint, axis: Axis) -> bool {
     }
 }
 
-/// Whether its connectors let its parts come together along an axis: those that lie in both do along
-/// themselves alone, square to the faces that meet.
-pub(super) fn lets(joint: &Joint, axis: Axis) -> bool {
-    !is_pinned(joint) || flat(joint) == axis
+/// Whether its connectors let one of its parts, `a` or the other, leave toward an edge: those that lie in
+/// both do along themselves alone, square to the faces that meet, and out of slots that are open to an edge.
+pub(super) fn lets(joint: &Joint, edge: Edge, is_a: bool) -> bool {
+    let out = if is_a { edge } else { edge.opposite() };
+    !is_pinned(joint) || flat(joint) == edge.axis() || joint.open_to == Some(out)
 }
 
 /// Whether connectors lie in both its parts before they come together.

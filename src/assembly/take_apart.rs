@@ -78,8 +78,8 @@ pub(super) enum Care {
 pub(super) enum Ease {
     /// As if it were made without connectors, and without letting one part into the other.
     Plain,
-    /// As if the slots of its connectors were open along an axis.
-    Open(Axis),
+    /// As if the slots of its connectors in `b` were open to an edge.
+    Open(Edge),
 }
 
 /// What is to be put together: units by their index, the joints that each has, what is in its way.
@@ -139,10 +139,13 @@ impl<'a> Work<'a> {
     ) -> impl Iterator<Item = usize> {
         let axis = edge.axis();
         let rigid = self.held[unit].iter().filter(move |(_, joint)| {
+            let is_a = joint.a == self.units[unit];
+            let lets = || lets(joint, edge, is_a);
+            let out = if is_a { edge } else { edge.opposite() };
             let free = match self.ease(joint) {
                 Some(Ease::Plain) => true,
-                Some(Ease::Open(open)) => open == axis || lets(joint, axis),
-                None => lets(joint, axis),
+                Some(Ease::Open(open)) => open == out || lets(),
+                None => lets(),
             };
             !free || care == Care::Clean && !closes(self.piece, joint, axis)
         });

@@ -98,6 +98,8 @@ impl Puzzle {
             b: PartId(b as u32),
             deep: Length::ZERO,
             contact,
+            slotted: false,
+            open_to: None,
             glued: false,
             fastening,
             assembly: AssemblyId(0),

@@ -31,8 +31,8 @@ pub struct Hold {
 pub enum Cure {
     /// Plain faces, held by what is driven afterwards or by glue alone.
     Plain(Vec<JointId>),
-    /// The slots of their connectors open to an edge, so that the parts can slide along this axis.
-    Open(Vec<JointId>, Axis),
+    /// The slots of their connectors in the second part open to this edge, so that the first can slide in.
+    Open(Vec<JointId>, Edge),
 }
 
 /// The traps of an order that has found no way.
@@ -129,9 +129,16 @@ fn cures(work: &Work, set: &BTreeSet<usize>, joints: &[&Joint]) -> Vec<Cure> {
     let slots = joints.iter().filter(|joint| is_pinned(joint));
     let across: BTreeSet<Axis> = slots.map(|joint| flat(joint)).collect();
     if let [axis] = Vec::from_iter(across).as_slice() {
-        let along = Axis::ALL.into_iter().filter(|along| along != axis);
-        let open = along.filter(|along| frees(Ease::Open(*along)));
-        out.extend(open.map(|along| Cure::Open(ids.clone(), along)));
+        // Slots run out at the ends of a meeting.
+        let long = |joint: &&Joint| {
+            let others = Axis::ALL.into_iter().filter(|other| other != axis);
+            others.max_by_key(|other| joint.contact.extent(*other))
+        };
+        let runs: BTreeSet<Option<Axis>> = joints.iter().map(long).collect();
+        let ends = Edge::ALL.into_iter();
+        let ends = ends.filter(|end| runs.iter().all(|run| *run == Some(end.axis())));
+        let open = ends.filter(|end| frees(Ease::Open(*end)));
+        out.extend(open.map(|end| Cure::Open(ids.clone(), end)));
     }
     out
 }

@@ -190,6 +190,7 @@ fn machines(facts: &Facts) -> Option<Caution> {
         CutKind::OpenMortise,
         CutKind::LooseMortise,
         CutKind::ButtonSlot,
+        CutKind::ScrewSlot,
     ]) {
         lines.push(line(
             "Mortises: part clamped; with a router the base held wider than the part by a scrap beside \

@@ -175,6 +175,7 @@ codes! {
     CUT_TONGUE_CUT Error "cut.tongue_cut" "a cut shaves the tongue of another joint";
     CUT_HOUSINGS_MEET Error "cut.housings_meet" "opposite housings nearly meet";
     CUT_CUTS_MEET Error "cut.cuts_meet" "two cuts of one part break into each other";
+    CUT_MORTISES_MEET Error "cut.mortises_meet" "two mortises of one part meet";
     CUT_WEB_THIN Caution "cut.web_thin" "a thin web is left between two cuts";
     CUT_OUTSIDE Error "cut.outside" "a cut goes past the edge of its part";
     CUT_AT_BAND Error "cut.at_band" "a cut reaches an edge that is banded";
@@ -185,7 +186,8 @@ codes! {
     JOIN_TOO_LONG Error "join.too_long" "a connector comes out of what holds it";
     JOIN_ACROSS Caution "join.across" "a tongue in solid wood runs across the grain";
     JOIN_DOVETAIL_GRAIN Error "join.dovetail_grain" "dovetails that are not in end grain";
-    JOIN_DOVETAIL_THIN Error "join.dovetail_thin" "dovetails in sheet that is too thin";
+    JOIN_TENON_GRAIN Error "join.tenon_grain" "a tenon, fork or fingers across the grain";
+    JOIN_DOVETAIL_THIN Error "join.dovetail_thin" "dovetails or fingers in sheet that is too thin";
     JOIN_HALF_BLIND Error "join.half_blind" "a lap leaves too short tails";
     JOIN_MITRE_THICK Caution "join.mitre_thick" "a mitre between different thicknesses";
     JOIN_NONE_CARRIES Error "join.none_carries" "a part carries something and is joined to nothing";

@@ -70,6 +70,7 @@ pub fn wants_section(cut: &Cut) -> bool {
         | CutKind::LooseMortise
         | CutKind::PocketHole
         | CutKind::ButtonSlot
+        | CutKind::ScrewSlot
         | CutKind::KeySlot
         | CutKind::Notch
         | CutKind::EdgeNotch

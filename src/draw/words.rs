@@ -73,6 +73,7 @@ pub fn cut_word(kind: CutKind) -> &'static str {
         CutKind::HingeRecess => "Recesses for hinges",
         CutKind::PullHole => "Holes for a pull",
         CutKind::ScrewHole => "Holes for screws",
+        CutKind::ScrewSlot => "Slots for screws",
         CutKind::BiscuitSlot => "Slots for biscuits",
         CutKind::EdgeNotch => "Notch",
         CutKind::Opening => "Opening",

@@ -604,6 +604,8 @@ impl Builder<'_> {
             deep,
             contact,
             glued: true,
+            slotted: false,
+            open_to: None,
             fastening: None,
             body,
             origin: band.origin.clone(),

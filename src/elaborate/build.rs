@@ -348,6 +348,10 @@ pub struct JointWork {
     pub contact: Box3,
     /// Whether it is glued.
     pub glued: bool,
+    /// Whether its screws sit in slots, so that solid wood can move.
+    pub slotted: bool,
+    /// The edge to which the slots of its connectors in `b` run out.
+    pub open_to: Option<Edge>,
     /// Its connectors.
     pub fastening: Option<(HardwareId, Vec<[Length; 3]>)>,
     /// Whose glue-up.

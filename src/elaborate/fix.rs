@@ -231,6 +231,8 @@ impl Builder<'_> {
             deep: Length::ZERO,
             contact,
             glued: false,
+            slotted: with.of.tail("slotted").is_some(),
+            open_to: None,
             fastening: Some((hardware, places)),
             body,
             origin,

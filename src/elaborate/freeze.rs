@@ -58,6 +58,8 @@ impl Builder<'_> {
                 deep: joint.deep,
                 contact: joint.contact,
                 glued: joint.glued,
+                slotted: joint.slotted,
+                open_to: joint.open_to,
                 fastening: joint
                     .fastening
                     .clone()

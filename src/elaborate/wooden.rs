@@ -176,6 +176,8 @@ impl Builder<'_> {
                 deep: Length::ZERO,
                 contact,
                 glued: true,
+                slotted: false,
+                open_to: None,
                 fastening: None,
                 body,
                 origin: line.origin(),

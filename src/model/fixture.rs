@@ -589,6 +589,8 @@ fn joints() -> Vec<Joint> {
             b,
             deep: dmm(deep),
             contact,
+            slotted: false,
+            open_to: None,
             glued: true,
             fastening: None,
             assembly: AssemblyId(0),

@@ -1,6 +1,6 @@
 //! Joints between parts.
 
-use super::{AssemblyId, Box3, HardwareId, Origin, PartId};
+use super::{AssemblyId, Box3, Edge, HardwareId, Origin, PartId};
 use crate::measure::Length;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -118,6 +118,10 @@ pub struct Joint {
     pub contact: Box3,
     /// Whether glue is spread; `dry` joints are not.
     pub glued: bool,
+    /// Whether its screws sit in slots, so that solid wood can move.
+    pub slotted: bool,
+    /// The edge to which the slots of its connectors in `b` run out, for `a` to slide in.
+    pub open_to: Option<Edge>,
     /// What holds it, where something does.
     pub fastening: Option<Fastening>,
     /// The assembly in whose glue-up it closes.

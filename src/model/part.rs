@@ -261,6 +261,8 @@ pub enum CutKind {
     PullHole,
     /// A hole for a screw: clearance in what it goes through, pilot in what holds it.
     ScrewHole,
+    /// A slot for a screw, in which it can move.
+    ScrewSlot,
     /// A slot for a biscuit.
     BiscuitSlot,
     /// A hole for a dowel.
@@ -308,6 +310,7 @@ impl CutKind {
             CutKind::HingeRecess => "recess for a hinge",
             CutKind::PullHole => "hole for a pull",
             CutKind::ScrewHole => "screw hole",
+            CutKind::ScrewSlot => "slot for a screw",
             CutKind::BiscuitSlot => "biscuit slot",
             CutKind::DowelHole => "dowel hole",
             CutKind::LooseMortise => "mortise for a loose tenon",

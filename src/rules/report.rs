@@ -353,7 +353,12 @@ fn without_consequences(mut found: Vec<Diagnostic>) -> Vec<Diagnostic> {
     };
     let through = spans_of(&code::CUT_TOO_DEEP, &found);
     found.retain(|d| {
-        let meets = d.code == &code::CUT_CUTS_MEET || d.code == &code::CUT_HOUSINGS_MEET;
+        let meets = [
+            &code::CUT_CUTS_MEET,
+            &code::CUT_HOUSINGS_MEET,
+            &code::CUT_MORTISES_MEET,
+        ]
+        .contains(&d.code);
         let follows = meets && d.labels.iter().any(|label| through.contains(&label.span));
         let early = !through.is_empty() && d.code.name.starts_with("show.");
         !follows && !early

@@ -303,6 +303,8 @@ pub fn with_screws(long: i64) -> Model {
         b: id::LEFT,
         deep: Length::ZERO,
         contact: box3([176, 176], [80, 3940], [900, 1076]),
+        slotted: false,
+        open_to: None,
         glued: false,
         fastening: Some(Fastening { hardware, places }),
         assembly: AssemblyId(0),

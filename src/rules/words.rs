@@ -95,6 +95,7 @@ pub fn cut(kind: CutKind) -> &'static str {
         | CutKind::DowelHole
         | CutKind::LooseMortise
         | CutKind::PocketHole
+        | CutKind::ScrewSlot
         | CutKind::ButtonSlot => kind.word(),
         CutKind::Notch => "notch",
         CutKind::Tails => "tails",

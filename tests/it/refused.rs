@@ -220,6 +220,16 @@ fn words_that_say_nothing_or_the_opposite_are_not_taken() {
     };
     gives(&nails("1 of brad from_ends 20mm"), "name.word_not_here");
     assert_eq!(errors(&nails("2 of brad from_ends 20mm")), [""; 0]);
+    let goods = "hardware wafer biscuit {\n long 56mm wide 23mm thick 4mm\n}\nhardware wood screw {\n long 40mm thick 4mm\n}";
+    let meet = |with: &str| piece(&format!("join board to left, right with {with}"), goods);
+    assert_eq!(errors(&meet("biscuits 2 of wafer open_to rear")), [""; 0]);
+    assert_eq!(errors(&meet("screws 2 of wood slotted")), [""; 0]);
+    gives(
+        &meet("biscuits 2 of wafer open_to top"),
+        "name.unknown_edge",
+    );
+    gives(&meet("screws 2 of wood open_to rear"), "name.unknown_word");
+    gives(&meet("biscuits 2 of wafer slotted"), "name.word_not_here");
     let band = |with: &str| piece(&format!("band board on front of ash thick 20mm {with}"), "");
     gives(&band("flush top"), "name.word_not_here");
     assert_eq!(errors(&band("wide 30mm flush top")), [""; 0]);

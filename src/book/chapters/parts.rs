@@ -419,7 +419,7 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
                 sizes.join("; ")
             }
             CutKind::Tenon => format!("{}{cross}{}", l(cut.width), l(cut.depth)),
-            CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot => {
+            CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot | CutKind::ScrewSlot => {
                 let b = cut.solids.first().map(Solid::bounds);
                 let long = b.map(|b| b.extent(cut.along)).unwrap_or_default();
                 format!("{}{cross}{}{cross}{}", l(long), l(cut.width), l(cut.depth))

@@ -7,7 +7,9 @@ use crate::elaborate::project::thing_use;
 use crate::elaborate::stmt::{Scoped, Stmt};
 use crate::elaborate::{Poison, Res, value};
 use crate::measure::{Length, Rational};
-use crate::model::{Axis, Box3, CutKind, HardwareId, HardwareKind, JointId, JointKind};
+use crate::model::{
+    Axis, Box3, CutKind, Edge, HardwareId, HardwareKind, JointId, JointKind, StockKind,
+};
 use crate::schema::Clause;
 
 impl Builder<'_> {
@@ -82,6 +84,63 @@ impl Builder<'_> {
             None => None,
         };
         Ok(Some((id, n, from_ends)))
+    }
+
+    /// The end of a meeting to which the slots of its connectors run out.
+    pub(super) fn open_to(&mut self, with: &Scoped<Clause>, contact: &Box3) -> Res<Option<Edge>> {
+        let Some(value) = with.of.tail("open_to").and_then(Clause::value) else {
+            return Ok(None);
+        };
+        let along = longest_axis(contact);
+        let edge = value.as_name().and_then(Edge::from_word);
+        if let Some(edge) = edge.filter(|edge| edge.axis() == along) {
+            return Ok(Some(edge));
+        }
+        self.sink.push(
+            Diagnostic::new(
+                &code::NAME_UNKNOWN_EDGE,
+                "slots run out at an end of the meeting",
+                value.span,
+                "not one of its ends",
+            )
+            .help(format!(
+                "it ends at the {} and the {}",
+                along.low().word(),
+                along.high().word()
+            )),
+        );
+        Err(Poison)
+    }
+
+    /// What of the second part is cut for connectors that slide in from an end: one groove from there
+    /// to the farthest of them.
+    pub(super) fn open_groove(&mut self, j: &JointWork, id: JointId, edge: Edge, slots: &[Box3]) {
+        let b = &self.panels[j.b];
+        let mut whole = slots.iter().copied().reduce(|all, slot| all.union(&slot));
+        if let Some(groove) = &mut whole {
+            groove.set_face(edge, b.core.face(edge));
+        }
+        let Some(groove) = whole else { return };
+        let kind = if j.edge.axis() != b.axis {
+            CutKind::EdgeGroove
+        } else if edge.axis() == b.grain {
+            CutKind::Groove
+        } else {
+            CutKind::Dado
+        };
+        let across = j.edge.axis().third(edge.axis());
+        let cut = work(
+            kind,
+            vec![groove],
+            j.edge.opposite(),
+            edge.axis(),
+            groove.extent(across),
+            groove.extent(j.edge.axis()),
+            id,
+            Some(j.a),
+            &j.origin,
+        );
+        self.panels[j.b].cuts.push(cut);
     }
 
     /// The places of connectors on a meeting (rule 2.1).
@@ -171,6 +230,10 @@ impl Builder<'_> {
                     slot
                 })
                 .collect();
+            if let Some(edge) = j.open_to.filter(|_| panel == j.b) {
+                self.open_groove(j, id, edge, &slots);
+                continue;
+            }
             let other = if panel == j.a { j.b } else { j.a };
             let cut = work(
                 CutKind::BiscuitSlot,
@@ -222,6 +285,13 @@ impl Builder<'_> {
         }
     }
 
+    /// Whether a part is of solid wood.
+    fn is_solid(&self, panel: usize) -> bool {
+        let stock = self.panels[panel].stock.0 as usize;
+        let stock = self.project.stocks.get_index(stock);
+        stock.is_some_and(|(_, stock)| matches!(stock.kind, StockKind::Board { .. }))
+    }
+
     /// Clearance through the part that is met with its face, a pilot in the one that holds.
     pub(super) fn cut_screws(&mut self, j: &JointWork, id: JointId) {
         let Some((HardwareKind::Screw { long, thick }, places)) = self.connector_of(j) else {
@@ -236,16 +306,43 @@ impl Builder<'_> {
             (j.a, j.b, j.edge)
         };
         let passed = self.panels[through].finished.extent(j.edge.axis());
+        // A slot lies the way in which solid wood moves: across the grain of the part that is held, where
+        // that is a board; else across that of the part with the slots.
+        let slot = j.slotted.then(|| {
+            let moving = if self.is_solid(holds) { holds } else { through };
+            let (axis, grain) = (into.axis(), self.panels[moving].grain);
+            if grain == axis {
+                axis.third(self.panels[moving].axis)
+            } else {
+                axis.third(grain)
+            }
+        });
         let mut head = Vec::new();
         let mut pilot = Vec::new();
         for at in &places {
             let mut mouth = *at;
             mouth[into.axis().index()] = self.panels[through].finished.face(into.opposite());
-            head.push(Work::Bore {
-                mouth,
-                entry: into.opposite(),
-                diameter: thick,
-                depth: passed,
+            head.push(match slot {
+                None => Work::Bore {
+                    mouth,
+                    entry: into.opposite(),
+                    diameter: thick,
+                    depth: passed,
+                },
+                Some(way) => {
+                    let mut b = Box3 {
+                        lo: mouth,
+                        hi: mouth,
+                    };
+                    for axis in [way, into.axis().third(way)] {
+                        let play = if axis == way { SLOT_PLAY_MM } else { 0 };
+                        for edge in [axis.low(), axis.high()] {
+                            b.grow(edge, thick.half() + Length::mm(play));
+                        }
+                    }
+                    b.grow(into, passed);
+                    Work::Box(b)
+                }
             });
             // Pilot 7/10 of the shank: common practice between softwood and hardwood.
             pilot.push(Work::Bore {
@@ -257,10 +354,14 @@ impl Builder<'_> {
         }
         let along = longest_axis(&j.contact);
         let mut in_through = work(
-            CutKind::ScrewHole,
+            if slot.is_some() {
+                CutKind::ScrewSlot
+            } else {
+                CutKind::ScrewHole
+            },
             Vec::new(),
             into.opposite(),
-            along,
+            slot.unwrap_or(along),
             thick,
             passed,
             id,
@@ -286,6 +387,9 @@ impl Builder<'_> {
         }
     }
 }
+
+/// Room on each side of a screw in its slot, in millimetres, as of a button.
+const SLOT_PLAY_MM: i64 = 5;
 
 /// The axis of the longer side of a flat box.
 pub fn longest_axis(b: &Box3) -> Axis {

@@ -102,10 +102,15 @@ impl Builder<'_> {
                 slot.grow(entry.opposite(), deep + relief);
                 slot
             };
+            let slots: Vec<Box3> = places.iter().map(slot).collect();
+            if let Some(edge) = j.open_to.filter(|_| panel == j.b) {
+                self.open_groove(j, id, edge, &slots);
+                continue;
+            }
             let other = if panel == j.a { j.b } else { j.a };
             let mut cut = work(
                 CutKind::LooseMortise,
-                places.iter().map(slot).collect(),
+                slots,
                 entry,
                 along,
                 thick + fit,

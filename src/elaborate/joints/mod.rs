@@ -161,7 +161,10 @@ impl Builder<'_> {
                     None => None,
                 };
                 // What may move is not glued.
-                let dry = line.has("dry")
+                let slotted = with.of.tail("slotted").is_some();
+                let open_to = self.open_to(&with, &contact)?;
+                let dry = slotted
+                    || line.has("dry")
                     || with.of.tail("dry").is_some()
                     || options.gap.is_positive()
                     || kind == JointKind::Buttons;
@@ -180,6 +183,8 @@ impl Builder<'_> {
                     deep,
                     contact,
                     glued: !dry,
+                    slotted,
+                    open_to,
                     fastening,
                     body,
                     origin,

@@ -374,6 +374,8 @@ impl Builder<'_> {
                 deep: slips.deep,
                 contact: flat_toward(contact, kind, along),
                 glued: j.glued,
+                slotted: false,
+                open_to: None,
                 fastening: None,
                 body: j.body,
                 origin: j.origin.clone(),

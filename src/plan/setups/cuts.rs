@@ -134,9 +134,10 @@ impl Job<'_> {
             }
             out.extend(match cut.kind {
                 CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch => None,
-                CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot => {
-                    Some(self.mortises(index, cut))
-                }
+                CutKind::Mortise
+                | CutKind::LooseMortise
+                | CutKind::ButtonSlot
+                | CutKind::ScrewSlot => Some(self.mortises(index, cut)),
                 CutKind::OpenMortise => Some(self.open_mortise(index, cut)),
                 CutKind::WedgeSlot => Some(self.wedge_slots(index, cut)),
                 CutKind::Lap => Some(self.lap(index, cut)),

@@ -8,6 +8,7 @@ use super::{names, place};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{CutKind, JointKind, LocalAxis};
+use crate::rules::join::tenon_grain::is_short;
 use crate::rules::report::{Measured, Report, down, help_with};
 use crate::rules::view::View;
 use crate::rules::words;
@@ -24,7 +25,12 @@ pub fn check(view: &View, report: &mut Report) {
     let mut count = 0;
     for pair in view.pairs() {
         let fault = pair.clash.is_some() || (pair.open() && !pair.exempt);
-        if !fault || super::housings_meet::speaks(pair) {
+        let told = super::housings_meet::speaks(pair)
+            || super::mortises_meet::speaks(pair)
+            || [pair.first, pair.second]
+                .into_iter()
+                .any(|cut| is_short(view, pair.part, cut));
+        if !fault || told {
             continue;
         }
         count += 1;

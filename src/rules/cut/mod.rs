@@ -7,6 +7,7 @@ pub mod dado_rabbet_thin;
 pub mod edge_cheek;
 pub mod edge_web;
 pub mod housings_meet;
+pub mod mortises_meet;
 pub mod over_joint;
 pub mod pairs;
 pub mod past_half;
@@ -131,7 +132,8 @@ fn entered<'m>(view: &View<'m>, wanted: impl Fn(&Cut, &Joint) -> bool) -> Vec<Ho
                 continue;
             };
             // A rabbet of a rabbeted tongue is cut on the part that enters; `tongue_*` look at it.
-            if !wanted(cut, joint) || joint.b != part.id {
+            // What connectors slide in by is no housing of a part.
+            if !wanted(cut, joint) || joint.b != part.id || joint.open_to.is_some() {
                 continue;
             }
             found.push(Housing {

@@ -149,7 +149,10 @@ fn pair<'m>(
 
 /// Whether what goes into a cut is a connector.
 fn bored(cut: &Cut) -> bool {
-    matches!(cut.kind, CutKind::ScrewHole | CutKind::BiscuitSlot)
+    matches!(
+        cut.kind,
+        CutKind::ScrewHole | CutKind::ScrewSlot | CutKind::BiscuitSlot
+    )
 }
 
 /// Whether `groove` is filled with a glued strip before `hole` is bored: then no web is left to
@@ -163,6 +166,7 @@ fn filled_before(view: &View, groove: &Cut, hole: &Cut) -> bool {
                 | CutKind::HingeRecess
                 | CutKind::PullHole
                 | CutKind::ScrewHole
+                | CutKind::ScrewSlot
         )
 }
 

@@ -11,6 +11,7 @@ pub mod mitre_thick;
 pub mod no_room;
 pub mod none;
 pub mod none_carries;
+pub mod tenon_grain;
 pub mod too_long;
 pub mod too_short;
 
@@ -134,7 +135,10 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
 fn goes_through(connector: &Connector, part: &Part) -> bool {
     part.cuts
         .iter()
-        .filter(|cut| cut.kind == CutKind::ScrewHole && cut.joint == Some(connector.joint.id))
+        .filter(|cut| {
+            matches!(cut.kind, CutKind::ScrewHole | CutKind::ScrewSlot)
+                && cut.joint == Some(connector.joint.id)
+        })
         .any(|cut| cut.depth >= part.core.extent(connector.axis))
 }
 

@@ -189,18 +189,22 @@ fn help(view: &View, trap: &Trap, mut out: Diagnostic) -> Diagnostic {
             freed = true;
         }
     }
-    let open = trap.cures.iter().find_map(|cure| match cure {
-        Cure::Open(joints, axis) => Some((pairs(joints), axis)),
+    let slots = trap.cures.iter().find_map(|cure| match cure {
+        Cure::Open(joints, _) => Some(joints),
         Cure::Plain(_) => None,
     });
-    if let Some(((from, to), axis)) = open {
+    if let Some(joints) = slots {
+        let ends = trap.cures.iter().filter_map(|cure| match cure {
+            Cure::Open(of, end) if of == joints => Some(format!("`open_to {}`", end.word())),
+            _ => None,
+        });
+        let (from, to) = pairs(joints);
         let or = if freed { "or " } else { "" };
         out = out.help(format!(
-            "{or}slots between {} and {} that are open at the {} or the {}, to slide in",
+            "{or}{} at the joint of {} to {}: slots that are open there, to slide in",
+            ends.collect::<Vec<_>>().join(" or "),
             tick(from).join(", "),
             tick(to).join(", "),
-            axis.low().word(),
-            axis.high().word()
         ));
         freed = true;
     }

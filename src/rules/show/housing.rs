@@ -128,9 +128,17 @@ impl RunsOut<'_, '_> {
             format!("its {edge} edge shows and has no edging"),
         )
         .note(format!("{} of the cut show", view.text(self.wide)));
-        let diagnostic = help_with(diagnostic, up(view, Length::mm(10)), |by| {
-            format!("`stopped {by} on {edge}` on this joint")
-        });
+        let slides = self.cut.joint.map(|id| view.joint(id).open_to.is_some());
+        let diagnostic = if slides == Some(true) {
+            diagnostic.help(format!(
+                "`open_to {}` on this joint",
+                self.edge.opposite().word()
+            ))
+        } else {
+            help_with(diagnostic, up(view, Length::mm(10)), |by| {
+                format!("`stopped {by} on {edge}` on this joint")
+            })
+        };
         diagnostic.help(format!("{} covers it", view.band_line(part, self.edge)))
     }
 }

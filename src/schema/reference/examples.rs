@@ -353,6 +353,18 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "join floor to left, right with biscuits 2 of biscuit20 open_to rear",
+    ),
+    more(
+        Context::Case,
+        "join floor to left, right with loose_tenons 2 of tenon8 open_to rear",
+    ),
+    more(
+        Context::Case,
+        "join left, right to floor with screws 3 of screw40 slotted",
+    ),
+    more(
+        Context::Case,
         "join left, right to lid with mitre splined of birch6 deep 5mm",
     ),
     more(

@@ -1,6 +1,6 @@
 //! The kinds of joint. What each does to the parts is told in the placement rules, 2.2.
 
-use crate::schema::head::{Kind, Need, Preposition, Shape, Use, def, later, opt, req};
+use crate::schema::head::{Kind, Need, Preposition, Shape, Use, def, opt, req};
 
 const fn joint(
     word: &'static str,
@@ -65,7 +65,16 @@ const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];
 const FASTENED: &[Use] = &[
     req("of").says("the hardware"),
     opt("from_ends"),
-    later("slotted").says("in slots, so that solid wood can move"),
+    opt("slotted")
+        .says("in slots across the grain of solid wood, so that it can move; then without glue"),
+    DRY,
+];
+const SLIDING_IN: &[Use] = &[
+    req("of").says("the hardware"),
+    opt("from_ends"),
+    opt("open_to").says(
+        "the end to which the slots of the second part run out, so that the first can slide in",
+    ),
     DRY,
 ];
 const PLAIN_FASTENED: &[Use] = &[req("of").says("the hardware"), opt("from_ends"), DRY];
@@ -80,7 +89,7 @@ pub(super) const HOLDS: &[Kind] = &[
     ),
     fastener(
         "bolts",
-        FASTENED,
+        PLAIN_FASTENED,
         "So many bolts a meeting, through both parts.",
         "bolt north with bolts 4 of case_bolt",
     ),
@@ -213,7 +222,7 @@ pub(super) const KINDS: &[Kind] = &[
     ),
     fastener(
         "biscuits",
-        PLAIN_FASTENED,
+        SLIDING_IN,
         "So many biscuits a meeting, in slots in both parts.",
         "join toe to left, right with biscuits 1 of biscuit20",
     ),
@@ -231,7 +240,7 @@ pub(super) const KINDS: &[Kind] = &[
     ),
     fastener(
         "bolts",
-        FASTENED,
+        PLAIN_FASTENED,
         "So many bolts a meeting, through both parts.",
         "join post to left with bolts 2 of case_bolt",
     ),
@@ -289,7 +298,7 @@ pub(super) const KINDS: &[Kind] = &[
     ),
     fastener(
         "loose_tenons",
-        PLAIN_FASTENED,
+        SLIDING_IN,
         "So many loose tenons a meeting, half in each part.",
         "join floor to left, right with loose_tenons 3 of tenon8",
     ),

@@ -469,6 +469,12 @@ pub static WORDS: &[Word] = &[
         "where a runner is fixed, or the sort of a hinge",
     ),
     free(
+        "open_to",
+        Shape::Edges,
+        &[],
+        "the end of a meeting to which slots run out",
+    ),
+    free(
         "radial",
         Shape::Number,
         &[SOURCE],

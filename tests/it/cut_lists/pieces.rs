@@ -80,6 +80,7 @@ pieces! {
     hall
     bridled
     mitred
+    openslots
     chest
     run
     hutch

@@ -78,6 +78,7 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         CutKind::Mortise => "mortise",
         CutKind::LooseMortise => "loose",
         CutKind::ButtonSlot => "button",
+        CutKind::ScrewSlot => "screw_slot",
         CutKind::DowelHole => "dowel",
         CutKind::EdgeGroove
         | CutKind::Taper

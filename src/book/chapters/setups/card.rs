@@ -1,5 +1,6 @@
 //! A card, or a page of one: its settings, its counts and what is drawn on it.
 
+use super::dovetails::{DovetailFacts, spacings};
 use super::lines::{Line, main_figure};
 use super::paging::Drawn;
 use super::words::{kind_word, listed_word, machine_word, process_word};
@@ -29,6 +30,8 @@ pub(super) struct CardFacts {
     pub blind: bool,
     /// Ends so narrow that a gauge pushes them along the fence.
     pub gauge: Vec<GaugeFacts>,
+    /// Spacing of dovetails, for the bevel and for a template guide.
+    pub dovetails: Vec<DovetailFacts>,
     /// Strips that are run in long lengths, and the setup at which they are cut up.
     pub lengths: Vec<Named>,
     pub cut_up: Option<u32>,
@@ -93,8 +96,8 @@ pub(super) struct StopFacts {
 #[derive(Serialize, PartialEq)]
 pub(super) struct GaugeFacts {
     pub named: Named,
-    pub rides: String,
-    pub away: String,
+    pub rides: Value,
+    pub away: Value,
 }
 
 #[derive(Serialize)]
@@ -152,6 +155,7 @@ pub(super) fn page(
             .any(|run| run.hand.is_some()),
         blind: card.height.is_some(),
         gauge: gauge(facts, units, card),
+        dovetails: spacings(units, card),
         cut_up: cut_up(facts, card),
         lengths: lengths(facts, card),
         turned: card.operations().any(|op| op.turned),
@@ -311,8 +315,8 @@ fn gauge(facts: &Facts, units: Units, card: &Card) -> Vec<GaugeFacts> {
                     mark: run.mark,
                     label: run.label.clone(),
                 },
-                rides: html::figure_markup(units, rides),
-                away: html::figure_markup(units, away),
+                rides: html::figure(units, rides),
+                away: html::figure(units, away),
             };
             if !out.contains(&fact) {
                 out.push(fact);

@@ -4,6 +4,7 @@
 //! decides what goes on one page, [`card`] prepares it, [`lines`] its table.
 
 mod card;
+mod dovetails;
 mod lines;
 mod paging;
 mod words;

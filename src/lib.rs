@@ -36,6 +36,7 @@ pub mod model;
 pub mod plan;
 pub mod rules;
 pub mod schema;
+pub mod sight;
 pub mod solid;
 pub mod source;
 pub mod syntax;

@@ -13,7 +13,6 @@ mod order;
 mod report;
 mod shop;
 mod show;
-mod sight;
 mod solids;
 mod space;
 mod stock;

@@ -10,6 +10,7 @@ use crate::model::{
     AssemblyKind, Box3, CaseBox, Cut, Edge, Hardware, HardwareId, Joint, JointId, JointKind,
     LocalAxis, MaterialSort, Model, Part, PartId, PartRef, Piece, Stock, StockKind,
 };
+use crate::sight::Sight;
 use crate::solid::{Exact, Overflow, Wood};
 use std::cell::OnceCell;
 
@@ -242,6 +243,11 @@ impl<'m> View<'m> {
             Some(wood) => wood.as_ref().map_err(|overflow| *overflow),
             None => Err(Overflow),
         }
+    }
+
+    /// What a person sees of it.
+    pub fn sight(&self) -> Sight<'_> {
+        Sight::of(self.piece, &self.woods, &self.tree)
     }
 
     /// The parts whose sawn boxes touch a box, in order.

@@ -237,7 +237,7 @@ fn mm(nm: Rational) -> f64 {
 }
 
 /// The axis along which a plane's normal is longest.
-fn steepest(plane: &Plane) -> usize {
+pub fn steepest(plane: &Plane) -> usize {
     (0..3)
         .max_by_key(|i| plane.normal[*i].abs())
         .unwrap_or_default()

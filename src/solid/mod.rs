@@ -19,7 +19,7 @@ mod volume;
 mod wood;
 
 pub use cell::Cell;
-pub use hull::{Hull, Plane, Point};
+pub use hull::{Face, Hull, Plane, Point, clip_ring, has_area, others, seen_area, steepest};
 pub use measured::{JointTouch, Measured, PartWood, measure};
 pub use touch::{Touch, sweep_hits, touching};
 pub use wood::{Wood, shared};

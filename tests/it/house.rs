@@ -37,17 +37,18 @@ const MAY: &[(&str, &[&str])] = &[
     ("model", &["measure", "source"]),
     ("solid", &["measure", "model"]),
     ("assembly", &["measure", "source", "model", "solid"]),
+    ("sight", &["measure", "model", "solid"]),
     (
         "elaborate",
         &["measure", "source", "diag", "syntax", "schema", "model"],
     ),
     (
         "rules",
-        &["measure", "source", "diag", "model", "solid", "assembly"],
+        &["measure", "source", "diag", "model", "solid", "assembly", "sight"],
     ),
     (
         "plan",
-        &["measure", "source", "diag", "model", "assembly", "cutting"],
+        &["measure", "source", "diag", "model", "solid", "assembly", "sight", "cutting"],
     ),
     ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),

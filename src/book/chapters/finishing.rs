@@ -103,6 +103,7 @@ fn one(facts: &Facts, plan: &FinishPlan) -> PlanFacts {
         .collect();
     let class = |class| match class {
         AreaClass::Outside => "outside",
+        AreaClass::Unseen => "unseen",
         AreaClass::Fronts => "fronts",
         AreaClass::Inside => "inside",
         AreaClass::Shelves => "shelves",

@@ -1,21 +1,24 @@
 //! What there is to coat, by class of surface.
 //!
-//! Of a case's parts each of the six faces is split up: what lies against a neighbour in a joint is
-//! not coated; what looks into an opening, or at another part of a case, is inside; the rest is
-//! outside. Doors, drawer faces and loose shelves are coated all round, drawer boxes in and out, less
-//! the joints. Strips of edging are part of the panel that carries them.
+//! The surface of a part's wood, cuts and all, less what lies against the wood of its own case, door or box,
+//! or of what it is joined to: that is glue, or not to be reached. Of a case's parts, what looks into an
+//! opening or at another part of a case is inside; the rest is outside, in sight or not. Doors, drawer faces
+//! and loose shelves are coated all round, drawer boxes in and out. Strips of edging count with the panel
+//! that carries them; bores are not coated.
 
-use super::rectangle;
 use crate::measure::{Length, Rational};
 use crate::model::tree::Tree;
-use crate::model::{AssemblyKind, Axis, Box3, Edge, Joint, Model, Part, Piece, Role};
-use crate::plan::glue_up::seen_boxes;
+use crate::model::{AssemblyKind, Box3, Model, Part, PartId, Piece, Role, Shop};
+use crate::sight::{Facet, Fronts, Ring, Sight, area, bounds, is_wide};
+use crate::solid::{Cell, Exact, Wood};
 
 /// A class of surfaces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum AreaClass {
-    /// What looks outward.
+    /// What looks outward and is in sight with the fronts closed.
     Outside,
+    /// What looks outward and is not: undersides, rears, what stands at a wall.
+    Unseen,
     /// Doors and drawer faces, all sides.
     Fronts,
     /// What looks into the case.
@@ -40,9 +43,10 @@ pub(super) fn rows(model: &Model, pieces: &[u32]) -> Vec<AreaRow> {
     let mut rows: Vec<AreaRow> = Vec::new();
     for piece in pieces.iter().filter_map(|i| model.pieces.get(*i as usize)) {
         let copies = Rational::int(i64::from(piece.copies));
-        let faces = Faces::of(piece);
-        for part in piece.parts.iter().filter(|p| p.host.is_none()) {
-            for (class, area) in faces.areas(part) {
+        let faces = Faces::of(piece, &model.shop);
+        for part in &piece.parts {
+            // What does not fit a number is an error of the text: no book is made of it.
+            for (class, area) in faces.areas(part).unwrap_or_default() {
                 match rows.iter_mut().find(|r| r.class == class) {
                     Some(row) => row.area = row.area + area * copies,
                     None => rows.push(AreaRow {
@@ -62,180 +66,99 @@ pub(super) fn rows(model: &Model, pieces: &[u32]) -> Vec<AreaRow> {
 #[derive(Debug)]
 pub struct Faces<'a> {
     piece: &'a Piece,
-    /// What is seen of each part, by its index.
-    seen: Vec<Box3>,
-    parts: Tree,
-    hull: Option<Box3>,
+    woods: Vec<Exact<Wood>>,
+    tree: Tree,
     /// The openings that are not divided further.
     openings: Vec<Box3>,
     hollows: Tree,
-    /// By part.
-    joints: Vec<Vec<&'a Joint>>,
+    /// What each part is joined to.
+    joined: Vec<Vec<PartId>>,
+    /// The air that joints are cut with: what lies no farther off is not coated.
+    air: Length,
 }
 
 impl<'a> Faces<'a> {
     /// Looks at a piece.
-    pub fn of(piece: &'a Piece) -> Faces<'a> {
-        let seen = seen_boxes(piece);
+    pub fn of(piece: &'a Piece, shop: &Shop) -> Faces<'a> {
         let whole = piece.openings.iter().filter(|o| !o.divided);
         let openings: Vec<Box3> = whole.map(|o| o.clear).collect();
-        let mut joints = vec![Vec::new(); piece.parts.len()];
+        let mut joined = vec![Vec::new(); piece.parts.len()];
         for joint in &piece.joints {
-            for part in [joint.a, joint.b] {
-                if let Some(of) = joints.get_mut(part.0 as usize) {
-                    of.push(joint);
+            for (one, other) in [(joint.a, joint.b), (joint.b, joint.a)] {
+                if let Some(of) = joined.get_mut(one.0 as usize) {
+                    of.push(other);
                 }
             }
         }
         Faces {
             piece,
-            parts: Tree::new(seen.clone()),
-            hull: seen.iter().copied().reduce(|a, b| a.union(&b)),
+            woods: piece.parts.iter().map(Wood::of).collect(),
+            tree: Tree::new(piece.parts.iter().map(|part| part.core).collect()),
             hollows: Tree::new(openings.clone()),
-            seen,
             openings,
-            joints,
+            joined,
+            air: shop.fit.max(shop.relief_groove).max(shop.relief_mortise),
         }
     }
 
     /// What there is to coat on one part, by class, square millimetres.
-    pub fn areas(&self, part: &Part) -> Vec<(AreaClass, Rational)> {
-        let whole = match part.role {
-            Role::Door | Role::Face => Some(AreaClass::Fronts),
-            Role::LooseShelf => Some(AreaClass::Shelves),
-            _ => match self.piece.assembly(part.assembly).kind {
-                AssemblyKind::Drawer => Some(AreaClass::Drawers),
-                AssemblyKind::Leaf => Some(AreaClass::Fronts),
-                AssemblyKind::Shelf => Some(AreaClass::Shelves),
-                AssemblyKind::Case | AssemblyKind::Fitted => None,
-            },
+    ///
+    /// # Errors
+    /// When a number does not fit.
+    pub fn areas(&self, part: &Part) -> Exact<Vec<(AreaClass, Rational)>> {
+        let sight = Sight::of(self.piece, &self.woods, &self.tree);
+        let whole = match (part.role, self.piece.assembly(part.assembly).kind) {
+            (Role::Door | Role::Face, _) | (_, AssemblyKind::Leaf) => Some(AreaClass::Fronts),
+            (Role::LooseShelf, _) | (_, AssemblyKind::Shelf) => Some(AreaClass::Shelves),
+            (_, AssemblyKind::Drawer) => Some(AreaClass::Drawers),
+            (_, AssemblyKind::Case | AssemblyKind::Fitted) => None,
         };
         let mut sums: Vec<(AreaClass, Rational)> = Vec::new();
-        let mut add = |class, area: Rational| match sums.iter_mut().find(|(c, _)| *c == class) {
-            Some((_, sum)) => *sum = *sum + area,
-            None => sums.push((class, area)),
+        let joined = self.joined.get(part.id.0 as usize);
+        let against = |other: &Part| {
+            other.assembly == part.assembly
+                || joined.is_some_and(|joined| joined.contains(&other.id))
         };
-        let Some(seen) = self.seen.get(part.id.0 as usize) else {
-            return sums;
-        };
-        for edge in Edge::ALL {
-            let face = Flat::face(seen, edge);
-            let covered = self.contacts(part, seen, edge);
-            let open = face.area() - union(&face, &covered);
-            match whole {
-                Some(class) => add(class, open),
-                None => {
-                    let mut inner = covered.clone();
-                    inner.extend(self.looks_inside(part, seen, edge));
-                    let outside = face.area() - union(&face, &inner);
-                    add(AreaClass::Outside, outside);
-                    add(AreaClass::Inside, open - outside);
+        let of_case =
+            |other: &Part| self.piece.assembly(other.assembly).kind == AssemblyKind::Case;
+        for mut facet in sight.surface(part.id)? {
+            let plane = facet.plane;
+            let mut add = |class, rings: &[Ring]| {
+                let areas = rings.iter().map(|ring| area(ring, &plane));
+                let sum = areas.fold(Rational::ZERO, |sum, area| sum + area);
+                match sums.iter_mut().find(|(c, _)| *c == class) {
+                    Some((_, all)) => *all = *all + sum,
+                    None => sums.push((class, sum)),
                 }
+            };
+            let air = Some(self.air);
+            facet.rings = sight.before(part, &facet, air, &[], against)?.free;
+            // No brush reaches the walls of that air.
+            facet.rings.retain(|ring| is_wide(ring, &plane, self.air));
+            if let Some(class) = whole {
+                add(class, &facet.rings);
+                continue;
             }
+            let split = sight.before(part, &facet, None, &self.hollows_at(&facet), of_case)?;
+            add(AreaClass::Inside, &split.hidden);
+            facet.rings = split.free;
+            let split = sight.seen(part, &facet, Fronts::Closed, &[], Length::ZERO)?;
+            add(AreaClass::Outside, &split.free);
+            add(AreaClass::Unseen, &split.hidden);
         }
-        sums
+        sums.retain(|(_, area)| !area.is_zero());
+        Ok(sums)
     }
 
-    /// Joint faces on this face of the part.
-    fn contacts(&self, part: &Part, seen: &Box3, edge: Edge) -> Vec<Flat> {
-        let i = edge.axis().index();
-        let joints = self.joints.get(part.id.0 as usize).into_iter().flatten();
-        joints
-            .filter(|j| j.contact.lo[i] == j.contact.hi[i] && j.contact.lo[i] == seen.face(edge))
-            .map(|j| Flat::face(&j.contact, edge))
+    /// The openings into which a surface looks.
+    fn hollows_at(&self, facet: &Facet) -> Vec<Cell> {
+        let near = facet.rings.iter().map(bounds);
+        let near = near.reduce(|a, b| a.union(&b));
+        let near = near.map(|near| self.hollows.touching(&near));
+        near.into_iter()
+            .flatten()
+            .filter_map(|i| self.openings.get(i))
+            .map(|clear| Cell::Box(*clear))
             .collect()
     }
-
-    /// Where this face looks into an opening, or at another part of a case.
-    fn looks_inside(&self, part: &Part, seen: &Box3, edge: Edge) -> Vec<Flat> {
-        let plane = seen.face(edge);
-        // The face itself, and all that lies before it.
-        let mut before = *seen;
-        before.set_face(edge.opposite(), plane);
-        let openings = self.hollows.touching(&before).into_iter();
-        let mut out: Vec<Flat> = openings
-            .filter_map(|i| self.openings.get(i))
-            .filter(|clear| clear.face(edge.opposite()) == plane)
-            .map(|clear| Flat::face(clear, edge))
-            .collect();
-        if let Some(hull) = &self.hull {
-            before.set_face(edge, hull.face(edge));
-        }
-        let others = self.parts.touching(&before).into_iter();
-        out.extend(
-            others
-                .filter_map(|i| Some((self.piece.parts.get(i)?, self.seen.get(i)?)))
-                .filter(|(other, _)| other.id != part.id && other.host != Some(part.id))
-                .filter(|(other, _)| self.piece.assembly(other.assembly).kind == AssemblyKind::Case)
-                .filter(|(_, b)| {
-                    let near = b.face(edge.opposite());
-                    if edge.is_high() {
-                        near >= plane
-                    } else {
-                        near <= plane
-                    }
-                })
-                .map(|(_, b)| Flat::face(b, edge)),
-        );
-        out
-    }
-}
-
-/// A rectangle in the two axes across an axis.
-#[derive(Clone, Copy, Debug)]
-struct Flat {
-    lo: [Length; 2],
-    hi: [Length; 2],
-}
-
-impl Flat {
-    fn face(b: &Box3, edge: Edge) -> Flat {
-        let axes: Vec<usize> = Axis::ALL
-            .into_iter()
-            .filter(|a| *a != edge.axis())
-            .map(Axis::index)
-            .collect();
-        let (i, j) = (axes[0], axes[1]);
-        Flat {
-            lo: [b.lo[i], b.lo[j]],
-            hi: [b.hi[i], b.hi[j]],
-        }
-    }
-
-    fn area(&self) -> Rational {
-        rectangle(self.hi[0] - self.lo[0], self.hi[1] - self.lo[1])
-    }
-}
-
-/// The area of `face` that some rectangles cover, counted once where they overlap.
-fn union(face: &Flat, rects: &[Flat]) -> Rational {
-    let clipped: Vec<Flat> = rects
-        .iter()
-        .map(|r| Flat {
-            lo: [r.lo[0].max(face.lo[0]), r.lo[1].max(face.lo[1])],
-            hi: [r.hi[0].min(face.hi[0]), r.hi[1].min(face.hi[1])],
-        })
-        .filter(|r| r.lo[0] < r.hi[0] && r.lo[1] < r.hi[1])
-        .collect();
-    let mut xs: Vec<Length> = clipped.iter().flat_map(|r| [r.lo[0], r.hi[0]]).collect();
-    xs.sort_unstable();
-    xs.dedup();
-    xs.windows(2).fold(Rational::ZERO, |sum, x| {
-        let mut spans: Vec<(Length, Length)> = clipped
-            .iter()
-            .filter(|r| r.lo[0] <= x[0] && r.hi[0] >= x[1])
-            .map(|r| (r.lo[1], r.hi[1]))
-            .collect();
-        spans.sort_unstable();
-        let mut high: Option<Length> = None;
-        let mut covered = Length::ZERO;
-        for (lo, hi) in spans {
-            let from = high.map_or(lo, |h| h.max(lo));
-            if hi > from {
-                covered += hi - from;
-                high = Some(hi);
-            }
-        }
-        sum + rectangle(x[1] - x[0], covered)
-    })
 }

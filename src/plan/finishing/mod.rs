@@ -15,7 +15,7 @@ pub use areas::{AreaClass, AreaRow, Faces};
 pub use calendar::{Calendar, Moment, Slot};
 pub use steps::{CoatNeed, Step, StepKind, litres};
 
-use crate::measure::{Length, Rational};
+use crate::measure::Rational;
 use crate::model::{FinishId, Model};
 
 /// The work of one finish.
@@ -116,8 +116,3 @@ pub fn tenths_of_litre(volume: Rational) -> Rational {
 
 /// A litre in cubic millimetres.
 pub const LITRE: Rational = Rational::int(1_000_000);
-
-/// An area of a rectangle, square millimetres.
-fn rectangle(a: Length, b: Length) -> Rational {
-    a.as_mm() * b.as_mm()
-}

@@ -6,10 +6,11 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Box3, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
+use crate::model::{AssemblyKind, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
 use crate::rules::report::{Measured, Report};
-use crate::rules::sight;
 use crate::rules::view::View;
+use crate::sight::{Facet, Fronts, bounds};
+use crate::solid::Exact;
 
 struct Bare<'v, 'm> {
     view: &'v View<'m>,
@@ -23,22 +24,19 @@ struct Bare<'v, 'm> {
 pub fn check(view: &View, report: &mut Report) {
     let mut looked = 0;
     let mut clean = true;
-    for part in view
-        .piece
-        .parts
-        .iter()
-        .filter(|part| view.has_core(part) && part.aslant.is_empty())
-    {
+    let looked_at = |part: &&'m Part| view.has_core(part) && part.aslant.is_empty();
+    for part in view.piece.parts.iter().filter(looked_at) {
+        // What does not fit a number is told where parts share space.
+        let Ok(surface) = view.sight().surface(part.id) else {
+            continue;
+        };
         for side in Side::ALL
             .into_iter()
             .filter(|s| s.axis() != LocalAxis::Thickness)
         {
-            if part.band_on(side).is_some() {
-                continue;
-            }
             looked += 1;
             let edge = part.lay.looks(side);
-            let Some(long) = shows(view, part, side) else {
+            let Ok(Some(long)) = shows(view, part, side, &surface) else {
                 continue;
             };
             clean = false;
@@ -71,30 +69,36 @@ pub fn check(view: &View, report: &mut Report) {
 }
 
 /// The length of a bare edge that shows; `None` if none of it does.
-fn shows(view: &View, part: &Part, side: Side) -> Option<Length> {
+fn shows(view: &View, part: &Part, side: Side, surface: &[Facet]) -> Exact<Option<Length>> {
     let edge = part.lay.looks(side);
     let run = match side.axis() {
         LocalAxis::Length => part.lay.axis(LocalAxis::Width),
         LocalAxis::Width | LocalAxis::Thickness => part.lay.axis(LocalAxis::Length),
     };
-    let left = sight::left_of(part, side);
-    let shown: Vec<Box3> = match view.kind(part) {
-        AssemblyKind::Drawer => Vec::new(),
-        AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
-        // It stands in the grooves of its frame.
-        AssemblyKind::Leaf if part.role == Role::Field => Vec::new(),
-        AssemblyKind::Leaf => left,
-        AssemblyKind::Case | AssemblyKind::Shelf | AssemblyKind::Fitted => left
-            .iter()
-            .flat_map(|region| sight::seen(view, part, edge, region, &[]))
-            .collect(),
-    };
+    let plane = Facet::of_side(&part.core, edge).plane;
+    let sight = view.sight();
+    let mut stretches = Vec::new();
+    for facet in surface.iter().filter(|facet| facet.plane == plane) {
+        let shown = match view.kind(part) {
+            AssemblyKind::Drawer => Vec::new(),
+            AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
+            AssemblyKind::Leaf => {
+                let own = |other: &Part| other.assembly == part.assembly;
+                sight.before(part, facet, None, &[], own)?.free
+            }
+            AssemblyKind::Case | AssemblyKind::Shelf | AssemblyKind::Fitted => {
+                let least = Length::mm(1);
+                sight.seen(part, facet, Fronts::Open, &[], least)?.free
+            }
+        };
+        stretches.extend(shown.iter().map(bounds));
+    }
     let long = covered(
-        shown
+        stretches
             .iter()
             .map(|b| (b.face(run.low()), b.face(run.high()))),
     );
-    long.is_positive().then_some(long)
+    Ok(long.is_positive().then_some(long))
 }
 
 /// How much of a line stretches of it cover together.
@@ -118,9 +122,12 @@ impl Bare<'_, '_> {
         let (view, part) = (self.view, self.part);
         let name = view.tick(part.id);
         let edge = self.edge.word();
+        let outer = view.case_of(part).map(|case| case.envelope);
+        let inner = outer.is_some_and(|case| case.face(self.edge) != part.finished.face(self.edge));
         let when = match (view.kind(part), self.edge) {
             (AssemblyKind::Leaf, _) => "when it is opened",
             (_, Edge::Front) => "from the front",
+            (AssemblyKind::Case | AssemblyKind::Shelf, _) if inner => "by who looks in",
             _ => "on a side that shows",
         };
         Diagnostic::new(

@@ -6,8 +6,8 @@ use crate::measure::Length;
 use crate::model::{AssemblyKind, Cut, CutKind, Edge, JointKind, Part, PartId, Side};
 use crate::rules::cut::{name, place};
 use crate::rules::report::{Measured, Report, help_with, up};
-use crate::rules::sight;
 use crate::rules::view::View;
+use crate::sight::{Facet, Fronts, bounds};
 
 struct RunsOut<'v, 'm> {
     view: &'v View<'m>,
@@ -102,9 +102,14 @@ fn mouth(view: &View, part: &Part, cut: &Cut, far: bool) -> Option<(Edge, Length
     };
     region.set_face(edge, surface);
     region.set_face(edge.opposite(), surface);
-    let seen = sight::seen(view, part, edge, &region, &aside);
+    let mouth = Facet::of_side(&region, edge);
+    let sight = view.sight();
+    // What does not fit a number is told where parts share space.
+    let seen = sight.seen(part, &mouth, Fronts::Open, &aside, Length::mm(1));
+    let seen = seen.map(|split| split.free).unwrap_or_default();
     let wide = seen
         .iter()
+        .map(bounds)
         .flat_map(|b| crate::model::Axis::ALL.map(|axis| (axis, b.extent(axis))))
         .filter(|(axis, _)| *axis != edge.axis())
         .map(|(_, extent)| extent)

@@ -14,13 +14,14 @@
 
 mod blocking;
 mod hold;
+mod stated;
 mod take_apart;
 #[cfg(test)]
 mod tests;
 mod trap;
 
 pub use hold::flat;
-pub use take_apart::{Body, Join, Order, parts};
+pub use take_apart::{Barred, Body, Join, Order, parts};
 pub use trap::{Cure, Hold, Trap};
 
 use crate::model::{AssemblyId, Joint, JointKind, PartId, Piece};
@@ -54,6 +55,20 @@ pub fn trapped(piece: &Piece, joints: &[&Joint]) -> Exact<Vec<Trap>> {
     let work = work(piece, joints)?;
     let order = work.order();
     Ok(trap::traps(&work, &order))
+}
+
+/// The stage of the maker's own order that can't be done, if there is one.
+///
+/// # Errors
+/// When a slanted side has numbers that do not fit.
+pub fn barred(piece: &Piece, joints: &[&Joint]) -> Exact<Option<Barred>> {
+    let stated = joints
+        .first()
+        .is_some_and(|joint| !piece.assembly(joint.assembly).stages.is_empty());
+    match stated {
+        true => Ok(work(piece, joints)?.order().barred),
+        false => Ok(None),
+    }
 }
 
 fn work<'a>(piece: &'a Piece, joints: &[&'a Joint]) -> Exact<Work<'a>> {

@@ -15,7 +15,7 @@
 
 use super::blocking::Ways;
 use super::hold::{closes, flat, lets};
-use crate::model::{Axis, Edge, Joint, JointId, PartId, Piece};
+use crate::model::{Axis, Edge, Joint, JointId, PartId, Piece, StatedStage};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,6 +38,8 @@ pub struct Join {
     pub way: Option<Edge>,
     /// Joints that close, glued and dry.
     pub joints: Vec<JointId>,
+    /// The maker's stage to which it belongs, if the order is stated.
+    pub stage: Option<usize>,
 }
 
 /// The parts of a body, smallest first.
@@ -60,6 +62,20 @@ pub struct Order {
     pub joins: Vec<Join>,
     /// What of it can't be put together by any move.
     pub stuck: Vec<BTreeSet<PartId>>,
+    /// The maker's stage whose parts can't be brought to what stands by then, if there is one.
+    pub barred: Option<Barred>,
+}
+
+/// A stage of the maker's own order that can't be done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Barred {
+    /// Its index; that of what no stage names is their number.
+    pub stage: usize,
+    /// Its parts that can't get in.
+    pub parts: Vec<PartId>,
+    /// By side from which they might come: of what stands, what is in their way, and the joints that do not
+    /// close that way.
+    pub ways: Vec<(Edge, Vec<PartId>, Vec<JointId>)>,
 }
 
 /// What is asked of a move, strictest first.
@@ -92,6 +108,8 @@ pub(super) struct Work<'a> {
     pub(super) way: Ways,
     /// Joints thought of otherwise.
     pub(super) eased: Option<(Vec<JointId>, Ease)>,
+    /// The maker's own order, if it is stated.
+    pub(super) stages: &'a [StatedStage],
 }
 
 impl<'a> Work<'a> {
@@ -101,6 +119,7 @@ impl<'a> Work<'a> {
         way: Ways,
         joints: &[&'a Joint],
     ) -> Work<'a> {
+        let assembly = joints.first().map(|joint| piece.assembly(joint.assembly));
         let index: BTreeMap<PartId, usize> =
             units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
         let mut held = vec![Vec::new(); units.len()];
@@ -116,6 +135,7 @@ impl<'a> Work<'a> {
             held,
             way,
             eased: None,
+            stages: assembly.map_or(&[], |assembly| assembly.stages.as_slice()),
         }
     }
 
@@ -124,8 +144,15 @@ impl<'a> Work<'a> {
         let mut order = Order {
             joins: Vec::new(),
             stuck: Vec::new(),
+            barred: None,
         };
-        self.put_together(&(0..self.units.len()).collect(), &mut order);
+        let all: BTreeSet<usize> = (0..self.units.len()).collect();
+        match self.in_stages(&all) {
+            Ok(Some(stated)) => return stated,
+            Ok(None) => {}
+            Err(barred) => order.barred = Some(barred),
+        }
+        self.put_together(&all, &mut order);
         order
     }
 
@@ -173,7 +200,7 @@ impl<'a> Work<'a> {
             if set.len() < 2 {
                 continue;
             }
-            match Bench::new(self, &set).group(Care::Free) {
+            match Bench::new(self, &set).group(Care::Free, |_| true) {
                 Some((_, off)) => {
                     open.push(set.difference(&off).copied().collect());
                     open.push(off);
@@ -186,10 +213,10 @@ impl<'a> Work<'a> {
 }
 
 /// A taking off: what, toward which edge, and the joints that it opened.
-struct Off {
-    units: BTreeSet<usize>,
-    edge: Edge,
-    joints: Vec<JointId>,
+pub(super) struct Off {
+    pub(super) units: BTreeSet<usize>,
+    pub(super) edge: Edge,
+    pub(super) joints: Vec<JointId>,
 }
 
 /// Smaller comes off earlier: dry before glued before loose; front and rear before up and down
@@ -199,7 +226,7 @@ type Rank = (u8, u8, usize, usize, usize, usize, Edge);
 impl Work<'_> {
     /// Takes a set apart to single units and writes down the joins in the order of work; what they
     /// make in the end.
-    fn put_together(&self, set: &BTreeSet<usize>, out: &mut Order) -> Option<Body> {
+    pub(super) fn put_together(&self, set: &BTreeSet<usize>, out: &mut Order) -> Option<Body> {
         let (rest, offs) = self.take_apart(set);
         let mut made = self.all_at_once(&rest, out)?;
         for off in offs.iter().rev() {
@@ -208,6 +235,7 @@ impl Work<'_> {
                 bodies: vec![made, brought],
                 way: Some(off.edge.opposite()),
                 joints: off.joints.clone(),
+                stage: None,
             });
             made = Body::Joined(out.joins.len() - 1);
         }
@@ -232,6 +260,7 @@ impl Work<'_> {
             bodies,
             way: None,
             joints: joints.into_iter().collect(),
+            stage: None,
         });
         Some(Body::Joined(out.joins.len() - 1))
     }
@@ -241,23 +270,10 @@ impl Work<'_> {
         let mut bench = Bench::new(self, set);
         let mut offs = Vec::new();
         while bench.rest.len() > 1 {
-            let found = bench
-                .single()
-                .or_else(|| bench.group(Care::Clean))
-                .or_else(|| bench.group(Care::Held))
-                .or_else(|| bench.group(Care::Free));
-            let Some((edge, units)) = found else {
+            let Some((edge, units)) = bench.next(|_| true) else {
                 break;
             };
-            let joints = bench.open(&units);
-            let mut joints: Vec<JointId> = joints.into_iter().map(|j| j.id).collect();
-            joints.sort_unstable();
-            offs.push(Off {
-                units: units.clone(),
-                edge,
-                joints,
-            });
-            bench.take(&units);
+            offs.push(bench.take_off(edge, units));
         }
         (bench.rest, offs)
     }
@@ -265,9 +281,9 @@ impl Work<'_> {
 
 /// What is not yet taken apart, with what holds each unit counted, so that taking one off costs no
 /// more than it has neighbours.
-struct Bench<'a> {
+pub(super) struct Bench<'a> {
     work: &'a Work<'a>,
-    rest: BTreeSet<usize>,
+    pub(super) rest: BTreeSet<usize>,
     /// By edge and unit: how many hold it from leaving that way.
     holds: Vec<Vec<usize>>,
     /// What can leave alone, best first.
@@ -277,7 +293,7 @@ struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
-    fn new(work: &'a Work<'a>, set: &BTreeSet<usize>) -> Bench<'a> {
+    pub(super) fn new(work: &'a Work<'a>, set: &BTreeSet<usize>) -> Bench<'a> {
         let mut bench = Bench {
             work,
             rest: set.clone(),
@@ -354,14 +370,35 @@ impl<'a> Bench<'a> {
         }
     }
 
+    /// The best to take off, of units that may leave.
+    pub(super) fn next(&self, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
+        self.single(&may)
+            .or_else(|| self.group(Care::Clean, &may))
+            .or_else(|| self.group(Care::Held, &may))
+            .or_else(|| self.group(Care::Free, &may))
+    }
+
+    /// Takes a set off toward an edge.
+    pub(super) fn take_off(&mut self, edge: Edge, units: BTreeSet<usize>) -> Off {
+        let joints = self.open(&units);
+        let mut joints: Vec<JointId> = joints.into_iter().map(|j| j.id).collect();
+        joints.sort_unstable();
+        self.take(&units);
+        Off {
+            units,
+            edge,
+            joints,
+        }
+    }
+
     /// The best single unit to take off.
-    fn single(&self) -> Option<(Edge, BTreeSet<usize>)> {
-        let ((.., edge), unit) = self.free.first()?;
+    fn single(&self, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
+        let ((.., edge), unit) = self.free.iter().find(|(_, unit)| may(*unit))?;
         Some((*edge, BTreeSet::from([*unit])))
     }
 
     /// The best group to take off: what leads to nothing outside itself.
-    fn group(&self, care: Care) -> Option<(Edge, BTreeSet<usize>)> {
+    fn group(&self, care: Care, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
         let units: Vec<usize> = self.rest.iter().copied().collect();
         let place: BTreeMap<usize, usize> =
             units.iter().enumerate().map(|(i, u)| (*u, i)).collect();
@@ -383,7 +420,8 @@ impl<'a> Bench<'a> {
                     .all(|node| graph.neighbors(*node).all(|to| inside.contains(&to)));
                 let off: BTreeSet<usize> = group.iter().map(|node| units[node.index()]).collect();
                 let one = care == Care::Free || self.is_one(&off);
-                if !leaves || off.len() == units.len() || !one {
+                let may = off.iter().all(|unit| may(*unit));
+                if !leaves || off.len() == units.len() || !one || !may {
                     continue;
                 }
                 let rank = self.rank(edge, &off);

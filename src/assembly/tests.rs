@@ -359,3 +359,71 @@ fn pin(puzzle: &mut Puzzle, pins: &[(usize, usize, usize)]) {
         }
     }
 }
+
+/// Whether parts can be brought in the order of their stages, by trying every set of a stage's parts in every
+/// direction.
+fn goes_in_stages(puzzle: &Puzzle, stages: &[u32], known: &mut BTreeMap<u32, bool>) -> bool {
+    let Some((last, before)) = stages.split_last() else {
+        return true;
+    };
+    let standing = before.iter().fold(0, |set, stage| set | stage);
+    if standing == 0 {
+        return puzzle.comes_apart(*last, known);
+    }
+    let (mut open, mut met) = (vec![standing | last], BTreeSet::new());
+    while let Some(set) = open.pop() {
+        if set == standing {
+            return goes_in_stages(puzzle, before, known);
+        }
+        let left = set & !standing;
+        let mut off = left;
+        while off > 0 {
+            let rest = set & !off;
+            let leaves = Edge::ALL
+                .into_iter()
+                .any(|edge| puzzle.leaves(off, rest, edge));
+            if leaves && puzzle.comes_apart(off, known) && met.insert(rest) {
+                open.push(rest);
+            }
+            off = (off - 1) & left;
+        }
+    }
+    false
+}
+
+proptest! {
+    /// A stated order is taken exactly when trying everything finds its moves, and then keeps to its stages.
+    #[test]
+    fn stated_orders(
+        labels in prop::collection::vec(0..5usize, 12),
+        stage_of in prop::collection::vec(0..3usize, 5),
+    ) {
+        let puzzle = Puzzle::of([3, 2, 2], &labels);
+        let mut piece = puzzle.piece();
+        let joined = piece.joints.iter().fold(0u32, |s, j| s | 1 << j.a.0 | 1 << j.b.0);
+        let parts = (0..puzzle.parts.len() as u32).filter(|part| joined & 1 << part != 0);
+        let mut stages = [0u32; 3];
+        for part in parts {
+            stages[stage_of[part as usize]] |= 1 << part;
+        }
+        let list = |set: u32| (0..32).filter(move |part| set & 1 << part != 0).map(PartId);
+        // The last stage is named by no line.
+        piece.assemblies[0].stages = stages[..2]
+            .iter()
+            .map(|set| crate::model::StatedStage {
+                parts: list(*set).collect(),
+                from: None,
+                origin: fixture::line(1),
+            })
+            .collect();
+        let joints: Vec<&Joint> = piece.joints.iter().collect();
+        let found = order(&piece, &joints).unwrap();
+        let filled: Vec<u32> = stages.iter().copied().filter(|set| *set != 0).collect();
+        let can = goes_in_stages(&puzzle, &filled, &mut BTreeMap::new());
+        prop_assert_eq!(found.barred.is_none() && found.stuck.is_empty(), can, "{:?}", puzzle);
+        if can {
+            let order: Vec<Option<usize>> = found.joins.iter().map(|join| join.stage).collect();
+            prop_assert!(order.is_sorted() && order.iter().all(Option::is_some));
+        }
+    }
+}

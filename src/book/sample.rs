@@ -80,6 +80,7 @@ fn panel(model: &mut Model, path: &str, label: &str, role: Role, at: Box3) -> (P
         label: label.into(),
         kind: AssemblyKind::Leaf,
         parts: vec![PartId(n)],
+        stages: Vec::new(),
     });
     piece.parts.push(part(
         n,
@@ -181,6 +182,7 @@ fn drawer(model: &mut Model) {
         label: "Tray".into(),
         kind: AssemblyKind::Drawer,
         parts: Vec::new(),
+        stages: Vec::new(),
     });
     piece.drawers.push(Drawer {
         path: "body.tray".into(),

@@ -110,6 +110,7 @@ codes! {
     SHOP_NO_CUTTER Caution "shop.no_cutter" "no cutter that the shop lists can make a cut";
     ORDER_OPEN_TIME Caution "order.open_time" "a glue-up takes longer than the glue stays open";
     ORDER_CLAMPS Caution "order.clamps" "a glue-up needs more clamps than are on the wall";
+    ORDER_BARRED Error "order.barred" "a stage of the stated order of assembly can't be done";
     ORDER_TRAPPED Error "order.trapped" "parts that can't be put together in any order";
     NAME_UNKNOWN Error "name.unknown" "a name that nothing bears";
     NAME_TWICE Error "name.twice" "one name for two things";
@@ -195,6 +196,7 @@ codes! {
     JOIN_DRAWER Caution "join.drawer" "the box of a drawer is not whole";
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
+    SHOW_FACE_GRADE Caution "show.face_grade" "a face that is not good enough is in sight";
     STOCK_PART_LONG Error "stock.part_long" "a part is larger than any stock that is sold";
     STOCK_PART_THICK Error "stock.part_thick" "a part is thicker than its rough boards give";
     SHOP_SAW_LONG Caution "shop.saw_long" "a part is larger than the saw can cut";

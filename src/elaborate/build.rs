@@ -413,6 +413,8 @@ pub struct Builder<'a> {
     pub face_frames: BTreeMap<usize, usize>,
     /// What the members of face frames stand before.
     pub covers: BTreeMap<usize, super::face_frame::Covers>,
+    /// The order of assembly that a body's block states.
+    pub stages: BTreeMap<usize, Vec<super::stages::StageWork>>,
     /// The body whose names are looked up first.
     pub current: usize,
     /// Known when all is placed.

@@ -551,6 +551,7 @@ impl Builder<'_> {
             self.make_mouldings(body);
             self.make_tapers(body);
             self.make_cut_outs(body);
+            self.make_stages(body);
         }
         for &body in &cases {
             self.current = body;

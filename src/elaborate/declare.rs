@@ -8,8 +8,8 @@ use super::{Poison, Res, abrasives, glues};
 use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
-    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, Hardware, HardwareKind, Hinge, Per, Price,
-    Runner, SheetGrain, SheetSize, Shop, Stock, StockKind, UnderMount,
+    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, GoodFaces, Hardware, HardwareKind, Hinge,
+    Per, Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind, UnderMount,
 };
 use crate::schema::Clause;
 use crate::source::Span;
@@ -343,6 +343,10 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
                 by_measure: stmt.clause("measured").is_some(),
                 sizes,
                 grain,
+                good: match word_of(stmt, "good") {
+                    Some("one") => GoodFaces::One,
+                    _ => GoodFaces::Both,
+                },
             }
         }
         "board" => {

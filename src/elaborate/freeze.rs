@@ -1,11 +1,12 @@
 //! From the workbench to the model: every length is known, every cut is in its part's frame.
 
 use super::build::{BandWork, Builder, CutWork, Panel, Work, part_id};
+use super::stages::StageWork;
 use crate::measure::Length;
 use crate::model::{
     Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge,
     Fastening, Grain, Joint, JointId, JointKind, Lay, LocalAxis, LocalBox, Opening, Part, Piece,
-    Role, Size, Solid,
+    Role, Size, Solid, StatedStage,
 };
 use crate::source::Span;
 
@@ -40,6 +41,14 @@ pub fn unfit_line(piece: &Piece) -> Option<Span> {
         .find(|o| unfit_box(&o.clear) || unfit_box(&o.daylight));
     part.map(|p| p.origin.span)
         .or_else(|| opening.map(|o| o.origin.span))
+}
+
+fn freeze_stage(stage: &StageWork) -> StatedStage {
+    StatedStage {
+        parts: stage.panels.iter().map(|p| part_id(*p)).collect(),
+        from: stage.from,
+        origin: stage.origin.clone(),
+    }
 }
 
 impl Builder<'_> {
@@ -80,6 +89,9 @@ impl Builder<'_> {
                 label: body.label.clone(),
                 kind: body.kind,
                 parts: body.panels.iter().map(|p| part_id(*p)).collect(),
+                stages: (self.stages.get(&i).into_iter().flatten())
+                    .map(freeze_stage)
+                    .collect(),
             });
             if body.kind == AssemblyKind::Case {
                 piece.cases.push(CaseBox {

@@ -46,6 +46,7 @@ mod project;
 mod rows;
 mod run;
 mod shelves;
+mod stages;
 mod stand;
 mod stmt;
 mod unbuilt;

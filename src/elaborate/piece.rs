@@ -467,6 +467,7 @@ fn build_piece(
         divisions: Vec::new(),
         joints: Vec::new(),
         joints_of: BTreeMap::new(),
+        stages: BTreeMap::new(),
         leaves: Vec::new(),
         drawers: Vec::new(),
         rows: Vec::new(),

@@ -209,7 +209,7 @@ impl Stmt {
 
     /// Whether its block is replaced as a whole, not line by line: in it order is place.
     pub fn is_whole(&self) -> bool {
-        matches!(self.word(), "divide" | "run")
+        matches!(self.word(), "divide" | "run" | "assemble")
     }
 
     /// Whether a line in it, or in what stands in its order, bears a name.

@@ -96,7 +96,7 @@ impl Writer<'_> {
         out.names = form.names.iter().map(|name| self.name(name)).collect();
         out.docs = docs(form);
         out.order = match (block.context, form.head.word) {
-            (Context::Divide | Context::Finish, _) => WrittenOrder::Block,
+            (Context::Divide | Context::Assemble | Context::Finish, _) => WrittenOrder::Block,
             (_, "band" | "make") => WrittenOrder::Head,
             _ => WrittenOrder::Free,
         };

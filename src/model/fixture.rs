@@ -8,10 +8,10 @@
 
 use super::{
     Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge, Figure,
-    Grain, Group, Hand, Hardware, HardwareId, HardwareKind, HardwareUse, Joint, JointId, JointKind,
-    Lay, LocalAxis, LocalBox, Material, MaterialId, MaterialSort, Model, Opening, OpeningId,
-    Origin, Part, PartId, PartRef, Piece, PinRow, Role, SheetGrain, SheetSize, ShelfSet, Shop,
-    Side, Size, Solid, Stock, StockId, StockKind,
+    GoodFaces, Grain, Group, Hand, Hardware, HardwareId, HardwareKind, HardwareUse, Joint, JointId,
+    JointKind, Lay, LocalAxis, LocalBox, Material, MaterialId, MaterialSort, Model, Opening,
+    OpeningId, Origin, Part, PartId, PartRef, Piece, PinRow, Role, SheetGrain, SheetSize, ShelfSet,
+    Shop, Side, Size, Solid, Stock, StockId, StockKind,
 };
 use crate::measure::{Length, Rational, Units};
 use crate::source::{FileId, Span};
@@ -236,6 +236,7 @@ fn stocks() -> Vec<Stock> {
                 origin: line(n),
             }],
             grain: SheetGrain::Long,
+            good: GoodFaces::Both,
         },
         material: Some(MaterialId(0)),
         face: None,
@@ -653,6 +654,7 @@ fn piece(parts: Vec<Part>) -> Piece {
                 label: "Case".into(),
                 kind: AssemblyKind::Case,
                 parts: (0..10).map(PartId).collect(),
+                stages: Vec::new(),
             },
             Assembly {
                 id: AssemblyId(1),
@@ -660,6 +662,7 @@ fn piece(parts: Vec<Part>) -> Piece {
                 label: "Loose shelf".into(),
                 kind: AssemblyKind::Shelf,
                 parts: vec![id::SHELF],
+                stages: Vec::new(),
             },
         ],
         leaves: Vec::new(),

@@ -36,12 +36,12 @@ pub use material::{Figure, Material, MaterialId, MaterialSort};
 pub use part::{Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role};
 pub use piece::{
     Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,
-    OpeningId, Origin, Piece, Stated,
+    OpeningId, Origin, Piece, Stated, StatedStage,
 };
 pub use sawn::Proud;
 pub use shop::{Abrasive, Clamp, Cutter, CutterKind, Glue, Shop};
 pub use stock::{
-    Coat, Finish, FinishId, FinishStep, Hardware, HardwareId, HardwareKind, Hinge, Per, Price,
-    Runner, SheetGrain, SheetSize, Stock, StockId, StockKind, UnderMount,
+    Coat, Finish, FinishId, FinishStep, GoodFaces, Hardware, HardwareId, HardwareKind, Hinge, Per,
+    Price, Runner, SheetGrain, SheetSize, Stock, StockId, StockKind, UnderMount,
 };
 pub use written::{Token, WrittenClause, WrittenLine, WrittenOrder, text_of};

@@ -345,6 +345,19 @@ pub struct Assembly {
     pub kind: AssemblyKind,
     /// Its parts, edging included.
     pub parts: Vec<PartId>,
+    /// The order of assembly that the maker states, if any.
+    pub stages: Vec<StatedStage>,
+}
+
+/// A stage of the maker's own order of assembly.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct StatedStage {
+    /// What is put together and brought to what stands already.
+    pub parts: Vec<PartId>,
+    /// The side from which all of it comes in one move; `None` where any will do.
+    pub from: Option<Edge>,
+    /// The line.
+    pub origin: Origin,
 }
 
 /// A condition of the maker's that holds.

@@ -101,6 +101,8 @@ pub enum StockKind {
         sizes: Vec<SheetSize>,
         /// Its grain.
         grain: SheetGrain,
+        /// How many of its faces may show.
+        good: GoodFaces,
     },
     /// Rough boards, planed to what a part states.
     Board {
@@ -128,6 +130,16 @@ pub enum StockKind {
         /// Its price.
         price: Option<Price>,
     },
+}
+
+/// How many of a sheet's two faces are good enough to show.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum GoodFaces {
+    /// One; the other is of a lesser grade.
+    One,
+    /// Both.
+    Both,
 }
 
 /// The grain of a sheet.

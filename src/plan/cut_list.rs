@@ -2,6 +2,7 @@
 //!
 //! Where on a sheet a part lies is told by the cutting layouts.
 
+use super::good_side::good_sides;
 use crate::measure::{Length, Rational};
 use crate::model::{
     AssemblyId, Grain, Group, Hand, Model, PartRef, Side, Size, StockId, StockKind,
@@ -20,11 +21,11 @@ pub struct CutList {
 pub struct StockRows {
     /// The stock.
     pub stock: StockId,
-    /// One row a mark and hand.
+    /// One row a mark, hand and good side.
     pub rows: Vec<CutRow>,
 }
 
-/// Parts of one mark and hand.
+/// Parts of one mark and hand, and of one good side where their sheet has but one.
 #[derive(Clone, Debug)]
 pub struct CutRow {
     /// Number of their group.
@@ -50,6 +51,8 @@ pub struct CutRow {
     pub rough: Rough,
     /// Its grain.
     pub grain: Grain,
+    /// Of sheet that is good on one face: the side of the part that is to be the good one.
+    pub good: Option<Side>,
     /// The surfaces that get a strip.
     pub lipped: Vec<Side>,
     /// A strip's tongue, whose depth is in the thickness of its blank.
@@ -114,15 +117,18 @@ impl CutList {
 
 /// Gathers what is to be cut.
 pub fn plan_cut_list(model: &Model) -> CutList {
+    let good = good_sides(model);
     let mut stocks: BTreeMap<StockId, Vec<CutRow>> = BTreeMap::new();
     for group in &model.groups {
-        let mut hands: BTreeMap<(StockId, Option<Hand>), Vec<PartRef>> = BTreeMap::new();
+        let mut hands: BTreeMap<(StockId, Option<Hand>, Option<Side>), Vec<PartRef>> =
+            BTreeMap::new();
         for (at, hand) in &group.members {
             let stock = model.part(*at).1.stock;
-            hands.entry((stock, *hand)).or_default().push(*at);
+            let good = good.get(at).copied();
+            hands.entry((stock, *hand, good)).or_default().push(*at);
         }
-        for ((stock, hand), members) in hands {
-            if let Some(row) = row(model, group, hand, members) {
+        for ((stock, hand, good), members) in hands {
+            if let Some(row) = row(model, group, hand, good, members) {
                 stocks.entry(stock).or_default().push(row);
             }
         }
@@ -135,7 +141,13 @@ pub fn plan_cut_list(model: &Model) -> CutList {
     }
 }
 
-fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) -> Option<CutRow> {
+fn row(
+    model: &Model,
+    group: &Group,
+    hand: Option<Hand>,
+    good: Option<Side>,
+    members: Vec<PartRef>,
+) -> Option<CutRow> {
     let first = *members.first()?;
     let (_, part) = model.part(first);
     let sawn = model.sawn_size(first);
@@ -163,6 +175,7 @@ fn row(model: &Model, group: &Group, hand: Option<Hand>, members: Vec<PartRef>) 
         planed: model.ripped_off(first).then_some(sawn.width),
         rough: rough(model, first),
         grain: part.grain,
+        good,
         lipped: lipped.into_iter().collect(),
         tongue: strip_tongue(model, &members),
         places: places.into_iter().collect(),

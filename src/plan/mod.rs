@@ -6,6 +6,7 @@ pub mod buying;
 mod cut_list;
 pub mod finishing;
 pub mod glue_up;
+mod good_side;
 pub mod layouts;
 pub mod setups;
 

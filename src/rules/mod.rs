@@ -84,12 +84,14 @@ static RULES: &[Rule] = &[
     rule(&code::BAND_IN_JOINT, band::in_joint::check),
     rule(&code::SHOW_HOUSING, show::housing::check),
     rule(&code::SHOW_BARE_EDGE, show::bare_edge::check),
+    rule(&code::SHOW_FACE_GRADE, show::face_grade::check),
     rule(&code::STOCK_PART_LONG, stock::part_long::check),
     rule(&code::STOCK_PART_THICK, stock::part_thick::check),
     rule(&code::SHOP_SAW_LONG, shop::saw_long::check),
     rule(&code::SHOP_PART_SMALL, shop::part_small::check),
     rule(&code::JOIN_APART, join::apart::check),
     rule(&code::SPACE_OVERLAP, space::overlap::check),
+    rule(&code::ORDER_BARRED, order::barred::check),
     rule(&code::ORDER_TRAPPED, order::trapped::check),
 ];
 

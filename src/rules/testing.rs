@@ -132,6 +132,7 @@ fn add_assembly(model: &mut Model, path: &str, kind: AssemblyKind) -> AssemblyId
         label: path.into(),
         kind,
         parts: Vec::new(),
+        stages: Vec::new(),
     });
     id
 }

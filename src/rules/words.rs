@@ -144,3 +144,12 @@ mod tests {
         );
     }
 }
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn and(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}

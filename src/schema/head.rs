@@ -21,6 +21,8 @@ pub enum Context {
     Shelves,
     /// In a `divide`.
     Divide,
+    /// In `assemble`: the stages in their order.
+    Assemble,
     /// In `openings`: the part between each two.
     Openings,
     /// In the block of a part, joint, band or opening: remarks on it.
@@ -55,6 +57,7 @@ impl Context {
         Context::Case,
         Context::Divide,
         Context::Openings,
+        Context::Assemble,
         Context::Leaf,
         Context::Drawer,
         Context::Face,
@@ -83,6 +86,7 @@ impl Context {
             Context::Shelves => "in shelves",
             Context::Divide => "in a divide",
             Context::Openings => "in openings",
+            Context::Assemble => "in an order of assembly",
             Context::Thing => "in the block of a part or joint",
             Context::Run => "in a run",
             Context::Slab => "in a worktop, filler or kick of a run",

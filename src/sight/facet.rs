@@ -50,7 +50,10 @@ pub fn surface(cells: &[Cell]) -> Exact<Vec<Facet>> {
         };
         for (other, back) in faces.iter().filter(|(_, back)| back.plane == against) {
             let near = cells[*own].bounds().meet(cells[*other].bounds()).is_some();
-            if other != own && near && let Some(sides) = sides_of(&back.ring, axis)? {
+            if other != own
+                && near
+                && let Some(sides) = sides_of(&back.ring, axis)?
+            {
                 split.hide(&sides, axis)?;
             }
         }

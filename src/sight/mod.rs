@@ -5,6 +5,7 @@
 //! of it, cuts and all; bores are not looked through. From below nothing is looked at, nor from the rear
 //! unless `seen` says so. With the fronts open, doors, flaps, lids and drawers are out of the way.
 
+mod faces;
 mod facet;
 mod ring;
 mod shadow;

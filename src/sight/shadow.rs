@@ -9,9 +9,7 @@ pub type Way = [Rational; 3];
 
 /// How far a step along `way` leads off a plane, in units of its normal.
 pub fn slope(plane: &Plane, way: &Way) -> Rational {
-    (0..3).fold(Rational::ZERO, |sum, i| {
-        sum + plane.normal[i] * way[i]
-    })
+    (0..3).fold(Rational::ZERO, |sum, i| sum + plane.normal[i] * way[i])
 }
 
 /// The sides of what of a plane a cell before it hides; `None` if nothing.

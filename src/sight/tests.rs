@@ -1,3 +1,5 @@
+//! What is seen of blocks, against rays and sums by hand.
+
 use super::*;
 use crate::model::fixture::{cabinet, lay, part};
 use crate::model::{Edge, Role};
@@ -23,7 +25,17 @@ fn blocks(boxes: &[Whole]) -> Piece {
         .enumerate()
         .map(|(i, b)| {
             let (b, lay) = (box3(b), lay(Edge::Left, Edge::Front, Edge::Bottom));
-            part(i as u32, "body.block", "Block", Role::Shelf, 0, 0, b, b, lay)
+            part(
+                i as u32,
+                "body.block",
+                "Block",
+                Role::Shelf,
+                0,
+                0,
+                b,
+                b,
+                lay,
+            )
         })
         .collect();
     let all = boxes.iter().map(box3).reduce(|a, b| a.union(&b));
@@ -73,9 +85,9 @@ fn counted(boxes: &[Whole], edge: Edge) -> [i64; 2] {
                 way[axis] * toward > 0
                     && (1..200).all(|step| {
                         let at = [0, 1, 2].map(|i| 4 * from[i] + way[i] * (2 * step - 1));
-                        !boxes.iter().any(|b| {
-                            (0..3).all(|i| 8 * b[i][0] < at[i] && at[i] < 8 * b[i][1])
-                        })
+                        !boxes
+                            .iter()
+                            .any(|b| (0..3).all(|i| 8 * b[i][0] < at[i] && at[i] < 8 * b[i][1]))
                     })
             };
             count[usize::from(!ways.iter().any(gets_out))] += 1;

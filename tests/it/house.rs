@@ -44,11 +44,15 @@ const MAY: &[(&str, &[&str])] = &[
     ),
     (
         "rules",
-        &["measure", "source", "diag", "model", "solid", "assembly", "sight"],
+        &[
+            "measure", "source", "diag", "model", "solid", "assembly", "sight",
+        ],
     ),
     (
         "plan",
-        &["measure", "source", "diag", "model", "solid", "assembly", "sight", "cutting"],
+        &[
+            "measure", "source", "diag", "model", "solid", "assembly", "sight", "cutting",
+        ],
     ),
     ("diff", &["measure", "source", "model", "plan"]),
     ("draw", &["measure", "model", "plan"]),

@@ -19,6 +19,7 @@ fn frame_of(context: Context) -> &'static str {
         Context::Piece | Context::Around => "piece",
         Context::Case | Context::Thing => "case",
         Context::Divide | Context::Openings => "divide",
+        Context::Assemble => "assemble",
         Context::Leaf => "leaf",
         Context::Drawer => "drawer",
         Context::Face => "face",

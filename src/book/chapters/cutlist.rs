@@ -31,6 +31,8 @@ struct CutListFacts {
     proud: bool,
     /// Whether some size of the table has no grain.
     grainless: bool,
+    /// Whether some sheet is good on one side.
+    good: bool,
 }
 
 #[derive(Serialize)]
@@ -70,6 +72,8 @@ struct RowFacts {
     /// No board on offer is thick enough.
     no_rough: bool,
     turns: bool,
+    /// Which of its sides is to be the good one of its sheet.
+    good: Option<&'static str>,
     places: Vec<String>,
     /// Path of the heavy sides of the small rectangle.
     lipped: Option<String>,
@@ -101,6 +105,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         proud: rows()
             .filter_map(|row| row.members.first())
             .any(|at| !model.proud(*at).is_none()),
+        good: rows().any(|row| row.good.is_some()),
         grainless: rows().any(|row| row.grain == Grain::None),
         stocks: list.stocks.iter().filter_map(|s| stock(facts, s)).collect(),
     }))
@@ -169,6 +174,10 @@ fn row(facts: &Facts, row: &CutRow, sheet: bool) -> RowFacts {
         rough,
         no_rough,
         turns: row.grain == Grain::None,
+        good: row.good.map(|side| match side {
+            Side::Reverse => "reverse",
+            _ => "face",
+        }),
         places: places(facts, row),
         lipped: lipped(&row.lipped),
         lipped_words: lipped_words(facts, row),

@@ -8,7 +8,7 @@
 
 use crate::measure::{Length, Rational};
 use crate::model::tree::Tree;
-use crate::model::{AssemblyKind, Box3, Model, Part, PartId, Piece, Role, Shop};
+use crate::model::{AssemblyKind, Box3, Edge, Model, Part, PartId, Piece, Role, Shop};
 use crate::sight::{Facet, Fronts, Ring, Sight, area, bounds, is_wide};
 use crate::solid::{Cell, Exact, Wood};
 
@@ -119,8 +119,7 @@ impl<'a> Faces<'a> {
             other.assembly == part.assembly
                 || joined.is_some_and(|joined| joined.contains(&other.id))
         };
-        let of_case =
-            |other: &Part| self.piece.assembly(other.assembly).kind == AssemblyKind::Case;
+        let of_case = |other: &Part| self.piece.assembly(other.assembly).kind == AssemblyKind::Case;
         for mut facet in sight.surface(part.id)? {
             let plane = facet.plane;
             let mut add = |class, rings: &[Ring]| {
@@ -134,7 +133,11 @@ impl<'a> Faces<'a> {
             let air = Some(self.air);
             facet.rings = sight.before(part, &facet, air, &[], against)?.free;
             // No brush reaches the walls of that air.
-            facet.rings.retain(|ring| is_wide(ring, &plane, self.air));
+            let sawn = Edge::ALL.map(|edge| Facet::of_side(&part.core, edge).plane);
+            let outer = sawn.contains(&plane);
+            facet
+                .rings
+                .retain(|ring| outer || is_wide(ring, &plane, self.air));
             if let Some(class) = whole {
                 add(class, &facet.rings);
                 continue;

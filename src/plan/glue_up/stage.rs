@@ -160,6 +160,7 @@ fn at_once(joints: &[&Joint]) -> Join {
         bodies: parts.into_iter().map(Body::Part).collect(),
         way: None,
         joints: joints.iter().map(|j| j.id).collect(),
+        stage: None,
     }
 }
 
@@ -205,9 +206,15 @@ impl Maker<'_> {
             return false;
         }
         let Some(last) = run.last() else { return true };
+        // What the maker puts in another stage is glued in another.
+        let stated = self.joins[*last].stage;
+        if stated != next.stage {
+            return false;
+        }
         let chain = next.bodies.contains(&Body::Joined(*last));
         // Small boxes are glued in one go from all sides; a case goes together side by side.
         let same = self.assembly.kind != AssemblyKind::Case
+            || stated.is_some()
             || self
                 .run(run)
                 .filter(|j| !j.joints.is_empty())

@@ -3,9 +3,10 @@
 //! What is looked for, and what is not, is told in [`crate::assembly`]. Each trap is told once, with the
 //! joints that make it and, found by trying each, those that would free it if made otherwise.
 
+use super::toward;
 use crate::assembly::{self, Cure, Hold, Trap};
 use crate::diag::{Diagnostic, code};
-use crate::model::{Assembly, AssemblyKind, Edge, JointId, PartId};
+use crate::model::{Assembly, AssemblyKind, JointId, PartId};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
@@ -112,7 +113,7 @@ fn trapped(view: &View, assembly: &Assembly, trap: &Trap) -> Diagnostic {
     );
     let mut out = Diagnostic::new(
         &code::ORDER_TRAPPED,
-        format!("{} can't be put together", and(&names)),
+        format!("{} can't be put together", words::and(&names)),
         place.unwrap_or(view.piece.origin.span),
         "none of them can be the last to go in",
     );
@@ -146,17 +147,6 @@ fn ways(view: &View, hold: &Hold) -> String {
             sides.join(" or "),
             words::joint(joint.kind)
         ),
-    }
-}
-
-fn toward(edge: Edge) -> &'static str {
-    match edge {
-        Edge::Left => "to the left",
-        Edge::Right => "to the right",
-        Edge::Front => "to the front",
-        Edge::Rear => "to the rear",
-        Edge::Bottom => "downward",
-        Edge::Top => "upward",
     }
 }
 
@@ -217,13 +207,4 @@ fn help(view: &View, trap: &Trap, mut out: Diagnostic) -> Diagnostic {
 
 fn tick(names: Vec<String>) -> Vec<String> {
     names.into_iter().map(|name| format!("`{name}`")).collect()
-}
-
-/// `a`, `a and b`, `a, b and c`.
-fn and(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
-    }
 }

@@ -1,27 +1,29 @@
 //! An edge of sheet that is seen without a strip of edging.
 //!
-//! Looked at are the edges of a case's panels and of loose shelves where they are in sight, and the
-//! edges of doors and drawer faces except the lower one. Drawer boxes are not: their upper edges are
+//! Looked at are the edges of a case's panels and of loose shelves where they are in sight, those of notches
+//! and openings in them, and the edges of doors and drawer faces except the lower one. Drawer boxes are not: their upper edges are
 //! customarily left bare.
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{AssemblyKind, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
+use crate::model::{AssemblyKind, Box3, Cut, CutKind, Edge, LocalAxis, Part, PartId, Role, Side};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
-use crate::sight::{Facet, Fronts, bounds};
+use crate::sight::{Facet, Fronts, Ring, bounds};
 use crate::solid::Exact;
 
 struct Bare<'v, 'm> {
     view: &'v View<'m>,
     part: &'m Part,
     edge: Edge,
+    /// The notch or opening whose edge it is.
+    within: Option<&'m Cut>,
     /// How long the bare piece is that shows.
     long: Length,
 }
 
 /// Looks at every edge of every part of sheet.
-pub fn check(view: &View, report: &mut Report) {
+pub fn check<'m>(view: &View<'m>, report: &mut Report) {
     let mut looked = 0;
     let mut clean = true;
     let looked_at = |part: &&'m Part| view.has_core(part) && part.aslant.is_empty();
@@ -30,32 +32,61 @@ pub fn check(view: &View, report: &mut Report) {
         let Ok(surface) = view.sight().surface(part.id) else {
             continue;
         };
-        for side in Side::ALL
-            .into_iter()
-            .filter(|s| s.axis() != LocalAxis::Thickness)
-        {
-            looked += 1;
-            let edge = part.lay.looks(side);
-            let Ok(Some(long)) = shows(view, part, side, &surface) else {
-                continue;
-            };
+        let mut tell = |edge: Edge, within: Option<&'m Cut>, long: Length| {
             clean = false;
             let fact = Bare {
                 view,
                 part,
                 edge,
+                within,
                 long,
             };
             // Of an array each is named: that they are alike does not put edging on them.
             let index = part.path.rfind('[').filter(|_| part.path.ends_with(']'));
             let index = index.and_then(|at| part.path.get(at..)).unwrap_or("");
-            let subject = format!("{}{index}, edge at the {}", view.label(part), edge.word());
+            let of = within.map_or("", |_| " of a cut in it");
+            let subject = format!(
+                "{}{index}, edge at the {}{of}",
+                view.label(part),
+                edge.word()
+            );
             let measured = Measured::at_most(&code::SHOW_BARE_EDGE, subject, long, Length::ZERO)
                 .by("length of the bare edge in sight")
                 .from("placement rules 2.1")
                 .lines([part.origin.span])
                 .of(part.assembly);
             report.fails(measured, fact.diagnostic());
+        };
+        for side in Side::ALL
+            .into_iter()
+            .filter(|s| s.axis() != LocalAxis::Thickness)
+        {
+            looked += 1;
+            let edge = part.lay.looks(side);
+            let plane = Facet::of_side(&part.core, edge).plane;
+            let facets = surface.iter().filter(|facet| facet.plane == plane);
+            if let Ok(Some(long)) = shows(view, part, edge, facets) {
+                tell(edge, None, long);
+            }
+        }
+        let cuts = part.cuts.iter();
+        for cut in cuts.filter(|cut| matches!(cut.kind, CutKind::EdgeNotch | CutKind::Opening)) {
+            let bounds = part.to_piece(&cut.bounds());
+            for side in Side::ALL
+                .into_iter()
+                .filter(|s| s.axis() != LocalAxis::Thickness)
+            {
+                looked += 1;
+                // The wood at the notch's far end looks back into it.
+                let edge = part.lay.looks(side);
+                let plane = Facet::of_side(&bounds, edge.opposite()).plane.flipped();
+                let facets = surface.iter().filter(|facet| {
+                    facet.plane == plane && facet.rings.iter().all(|ring| holds(&bounds, ring))
+                });
+                if let Ok(Some(long)) = shows(view, part, edge, facets) {
+                    tell(edge, Some(cut), long);
+                }
+            }
         }
     }
     if clean {
@@ -68,17 +99,24 @@ pub fn check(view: &View, report: &mut Report) {
     }
 }
 
+/// Whether a figure lies within a box or on its sides.
+fn holds(b: &Box3, ring: &Ring) -> bool {
+    let around = bounds(ring);
+    b.union(&around) == *b
+}
+
 /// The length of a bare edge that shows; `None` if none of it does.
-fn shows(view: &View, part: &Part, side: Side, surface: &[Facet]) -> Exact<Option<Length>> {
-    let edge = part.lay.looks(side);
-    let run = match side.axis() {
-        LocalAxis::Length => part.lay.axis(LocalAxis::Width),
-        LocalAxis::Width | LocalAxis::Thickness => part.lay.axis(LocalAxis::Length),
-    };
-    let plane = Facet::of_side(&part.core, edge).plane;
+fn shows<'f>(
+    view: &View,
+    part: &Part,
+    edge: Edge,
+    facets: impl Iterator<Item = &'f Facet>,
+) -> Exact<Option<Length>> {
+    let thick = part.lay.axis(LocalAxis::Thickness);
+    let run = edge.axis().third(thick);
     let sight = view.sight();
     let mut stretches = Vec::new();
-    for facet in surface.iter().filter(|facet| facet.plane == plane) {
+    for facet in facets {
         let shown = match view.kind(part) {
             AssemblyKind::Drawer => Vec::new(),
             AssemblyKind::Leaf if edge == Edge::Bottom => Vec::new(),
@@ -123,13 +161,26 @@ impl Bare<'_, '_> {
         let name = view.tick(part.id);
         let edge = self.edge.word();
         let outer = view.case_of(part).map(|case| case.envelope);
-        let inner = outer.is_some_and(|case| case.face(self.edge) != part.finished.face(self.edge));
+        let inner = self.within.is_some()
+            || outer.is_some_and(|case| case.face(self.edge) != part.finished.face(self.edge));
         let when = match (view.kind(part), self.edge) {
             (AssemblyKind::Leaf, _) => "when it is opened",
             (_, Edge::Front) => "from the front",
             (AssemblyKind::Case | AssemblyKind::Shelf, _) if inner => "by who looks in",
             _ => "on a side that shows",
         };
+        if let Some(cut) = self.within {
+            let what = cut.kind.word();
+            return Diagnostic::new(
+                &code::SHOW_BARE_EDGE,
+                format!("the edge of the {what} in {name} is bare"),
+                cut.origin.span,
+                format!("its wood shows, {when}"),
+            )
+            .at(part.origin.span, "of sheet")
+            .note(format!("{} of the sheet's edge show", view.text(self.long)))
+            .help("`allow show.bare_edge \"…\"` if it may show, sealed or painted");
+        }
         Diagnostic::new(
             &code::SHOW_BARE_EDGE,
             format!("the {edge} edge of {name} is bare"),

@@ -179,6 +179,10 @@ pub static MORE: &[Example] = &[
         "shelf ledge of oak18 at 560mm deep from 100mm to rear.front",
     ),
     more(
+        Context::File,
+        "stock fir18 sheet {\n    thick 18mm\n    sold long 2440mm wide 1220mm\n    grain long\n    good one\n}",
+    ),
+    more(
         Context::Case,
         "divider post of oak18 at 400mm high between floor, deck",
     ),

@@ -9,6 +9,7 @@ const BLOCKS: &[Context] = &[
     Context::Case,
     Context::Divide,
     Context::Openings,
+    Context::Assemble,
     Context::Leaf,
     Context::Drawer,
     Context::Face,

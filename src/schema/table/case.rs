@@ -25,6 +25,9 @@ const PART: &[Use] = &[
     opt("like").says("another part that this one repeats"),
 ];
 
+/// The sides of a case.
+const SIDES: &[&str] = &["left", "right", "front", "rear", "bottom", "top"];
+
 const PLACED: &[Context] = &[Context::Case, Context::Divide, Context::Openings];
 
 const PART_ROW: Head = Head {
@@ -157,6 +160,27 @@ pub(super) const HEADS: &[Head] = &[
         block: Some(Context::Thing),
         doc: "Makes legs thinner toward the foot.",
         example: "taper fl, fr, rl, rr on inside to 28mm from 130mm",
+        ..ROW
+    },
+    Head {
+        word: "assemble",
+        places: &[Context::Case],
+        block: Some(Context::Assemble),
+        doc: "An order of assembly of your own, which is proven instead of one being found; the stages stand in the order of the work, and none is glued with the next. What no stage names goes in last.",
+        example: "assemble {\n    stage floor, left, right\n    stage lid\n}",
+        ..ROW
+    },
+    Head {
+        word: "stage",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Assemble],
+        clauses: &[&[opt("from")
+            .takes(Shape::Choice(SIDES))
+            .says("the side from which all of it is brought in one move; left out, whichever is free")]],
+        block: Some(Context::Thing),
+        doc: "Parts that are put together and brought to what stands already.",
+        example: "stage deck from front",
         ..ROW
     },
     Head {

@@ -88,6 +88,7 @@ const EVERY_BLOCK: &[Context] = &[
     Context::Case,
     Context::Divide,
     Context::Openings,
+    Context::Assemble,
     Context::Leaf,
     Context::Drawer,
     Context::Face,

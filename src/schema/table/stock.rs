@@ -79,6 +79,7 @@ const STOCKS: &[Kind] = &[
             def("grain", "long")
                 .takes(Shape::Choice(&["long", "wide", "none"]))
                 .says("along the length or the width of the sheet, or `none`"),
+            def("good", "both"),
             opt("core"),
             opt("species").says("of the faces"),
             opt("density").says("what it weighs, where the core's figure is not good enough"),

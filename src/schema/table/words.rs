@@ -437,6 +437,12 @@ pub static WORDS: &[Word] = &[
         "mass for each volume, at 12 % moisture",
     ),
     free(
+        "good",
+        Shape::Choice(&["one", "both"]),
+        &[],
+        "how many of a sheet's faces are good enough to show: `one` or `both`",
+    ),
+    free(
         "hardness",
         Shape::Amount,
         &[SOURCE],

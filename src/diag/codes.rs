@@ -194,6 +194,7 @@ codes! {
     JOIN_NONE_CARRIES Error "join.none_carries" "a part carries something and is joined to nothing";
     JOIN_NONE Caution "join.none" "a part is joined to nothing";
     JOIN_DRAWER Caution "join.drawer" "the box of a drawer is not whole";
+    MOVE_FIELD_GAP Caution "move.field_gap" "a solid panel has too little room to swell";
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
     SHOW_FACE_GRADE Caution "show.face_grade" "a face that is not good enough is in sight";

@@ -9,6 +9,7 @@ mod band;
 mod cut;
 mod fit;
 mod join;
+mod movement;
 mod order;
 mod report;
 mod shop;
@@ -83,6 +84,7 @@ static RULES: &[Rule] = &[
     rule(&code::JOIN_DRAWER, join::drawer::check),
     rule(&code::BAND_IN_JOINT, band::in_joint::check),
     rule(&code::SHOW_HOUSING, show::housing::check),
+    rule(&code::MOVE_FIELD_GAP, movement::field_gap::check),
     rule(&code::SHOW_BARE_EDGE, show::bare_edge::check),
     rule(&code::SHOW_FACE_GRADE, show::face_grade::check),
     rule(&code::STOCK_PART_LONG, stock::part_long::check),

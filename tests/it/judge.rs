@@ -5,6 +5,7 @@
 //! `CASEWRIGHT_PYTHON` says. Where they are missing a note is printed; with `CI` or `CASEWRIGHT_JUDGE` set
 //! that is a failure. `CASEWRIGHT_JUDGE=all` judges every source of the project and more made-up parts.
 
+use crate::made_up::{self, Chance};
 use crate::support::Texts;
 use casewright::measure::Length;
 use casewright::model::{
@@ -150,6 +151,34 @@ fn parts_made_up_at_random() {
     judge(&python, &paths).unwrap_or_else(|faults| panic!("{faults}"));
 }
 
+/// Whole pieces made up at random; most of them are sound, and those are judged.
+#[test]
+fn pieces_made_up_at_random() {
+    let Some(python) = python() else { return };
+    let folder = tempfile::tempdir().unwrap();
+    let count = if all() { 160 } else { 12 };
+    let mut paths = Vec::new();
+    for seed in 0..count {
+        let files = Texts::of(&[("a.case", made_up::piece(seed).as_str())]);
+        let compiled = casewright::compile(&files, "a.case", &Default::default()).unwrap();
+        if compiled.has_errors() {
+            continue;
+        }
+        let model = compiled.model.expect("no errors");
+        let mut out = serde_json::to_value(&model).unwrap();
+        out["measured"] = serde_json::to_value(measure(&model).unwrap()).unwrap();
+        let path = folder.path().join(format!("made-up-piece-{seed}.json"));
+        std::fs::write(&path, out.to_string()).unwrap();
+        paths.push(path);
+    }
+    assert!(
+        paths.len() * 3 > count as usize * 2,
+        "{} of {count} are sound",
+        paths.len()
+    );
+    judge(&python, &paths).unwrap_or_else(|faults| panic!("{faults}"));
+}
+
 /// A model with what is computed of it, and what its parts share.
 fn printed(model: &Model) -> serde_json::Value {
     let mut out = serde_json::to_value(model).unwrap();
@@ -171,14 +200,6 @@ fn printed(model: &Model) -> serde_json::Value {
     out
 }
 
-/// The next number below a limit: a linear congruential generator, so that a seed tells all.
-fn next(state: &mut u64, below: i64) -> i64 {
-    *state = state
-        .wrapping_mul(6_364_136_223_846_793_005)
-        .wrapping_add(1_442_695_040_888_963_407);
-    ((*state >> 33) % below as u64) as i64
-}
-
 /// Two blocks with a joint, cut at random, with bores in places of their own.
 fn blocks(seed: u64) -> Model {
     let text = "
@@ -197,7 +218,7 @@ piece rack \"Rack\" {
     let files = Texts::of(&[("a.case", text)]);
     let compiled = casewright::compile(&files, "a.case", &Default::default()).unwrap();
     let mut model = compiled.model.unwrap();
-    let mut state = seed.wrapping_mul(0x9e37_79b9_7f4a_7c15).wrapping_add(1);
+    let mut chance = Chance::of(seed);
     let piece = &mut model.pieces[0];
     let lays = [0, 1, 2].map(|i| piece.parts[i].lay);
     piece.parts.truncate(2);
@@ -207,14 +228,10 @@ piece rack \"Rack\" {
     for (i, part) in piece.parts.iter_mut().enumerate() {
         part.id = PartId(i as u32);
         part.path = format!("block{i}");
-        part.lay = lays[next(&mut state, 3) as usize];
-        let far = if beside {
-            64
-        } else {
-            20 + next(&mut state, 30)
-        };
-        let at = [far, next(&mut state, 9), 0].map(|along| along * i as i64);
-        *part = block(part, at, beside, &mut state);
+        part.lay = lays[chance.below(3) as usize];
+        let far = if beside { 64 } else { 20 + chance.below(30) };
+        let at = [far, chance.below(9), 0].map(|along| along * i as i64);
+        *part = block(part, at, beside, &mut chance);
     }
     for joint in &mut piece.joints {
         (joint.a, joint.b) = (PartId(0), PartId(1));
@@ -223,7 +240,7 @@ piece rack \"Rack\" {
 }
 
 /// A cube of 64 mm: up to 48 in each direction it is cut at random, beyond stands a bore.
-fn block(part: &Part, at: [i64; 3], bored: bool, state: &mut u64) -> Part {
+fn block(part: &Part, at: [i64; 3], bored: bool, chance: &mut Chance) -> Part {
     let mm = Length::mm;
     let lo = at.map(mm);
     let mut out = part.clone();
@@ -256,22 +273,22 @@ fn block(part: &Part, at: [i64; 3], bored: bool, state: &mut u64) -> Part {
         ..template.clone()
     };
     out.cuts = Vec::new();
-    for _ in 0..next(state, 5) {
-        let low = [0, 1, 2].map(|_| next(state, 44) - 6);
-        let high = low.map(|l| (l + 1 + next(state, 30)).min(48));
-        let axis = LocalAxis::ALL[next(state, 3) as usize];
-        let (i, corners) = (axis.index(), 3 + next(state, 4));
-        out.cuts.push(cut(if next(state, 2) == 0 {
+    for _ in 0..chance.below(5) {
+        let low = [0, 1, 2].map(|_| chance.below(44) - 6);
+        let high = low.map(|l| (l + 1 + chance.below(30)).min(48));
+        let axis = LocalAxis::ALL[chance.below(3) as usize];
+        let (i, corners) = (axis.index(), 3 + chance.below(4));
+        out.cuts.push(cut(if chance.below(2) == 0 {
             Solid::Box(LocalBox {
                 lo: low.map(mm),
                 hi: high.map(mm),
             })
         } else {
-            let corner = |state: &mut u64| mm(next(state, 54) - 6);
+            let corner = |chance: &mut Chance| mm(chance.below(54) - 6);
             Solid::Prism {
                 axis,
                 outline: (0..corners)
-                    .map(|_| [corner(state), corner(state)])
+                    .map(|_| [corner(chance), corner(chance)])
                     .collect(),
                 lo: mm(low[i]),
                 hi: mm(high[i]),
@@ -280,14 +297,14 @@ fn block(part: &Part, at: [i64; 3], bored: bool, state: &mut u64) -> Part {
     }
     // Beside what else is cut: where cuts meet a bore counts as a polygon.
     if bored {
-        let entry = Side::ALL[next(state, 6) as usize];
+        let entry = Side::ALL[chance.below(6) as usize];
         let mut mouth = [56; 3];
         mouth[entry.axis().index()] = if entry.is_far() { 64 } else { 0 };
-        let deep = 3 + next(state, 50);
+        let deep = 3 + chance.below(50);
         out.cuts.push(cut(Solid::Bore {
             mouth: mouth.map(mm),
             entry,
-            diameter: mm(1 + next(state, 8)),
+            diameter: mm(1 + chance.below(8)),
             depth: mm(deep),
         }));
     }

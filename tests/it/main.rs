@@ -21,6 +21,7 @@ mod house;
 mod judge;
 mod laws;
 mod library;
+mod made_up;
 mod mend;
 mod once;
 mod reference;

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 
 /// Families whose codes the rules give.
 const FAMILIES: &[&str] = &[
-    "fit", "cut", "space", "show", "band", "join", "stock", "shop", "order",
+    "fit", "cut", "space", "show", "band", "join", "stock", "shop", "order", "move",
 ];
 
 /// Codes of these families that other stages give.

@@ -1,12 +1,13 @@
 //! A housing near the end of a part leaves a short piece beside it that shears off along the grain.
 //!
 //! Across the grain B must go on past A by at least B's own thickness; along the grain by at least
-//! A's thickness and 5 mm; past the tongue of a rabbeted tongue by at least 5 mm.
+//! A's thickness and 5 mm; past the tongue of a rabbeted tongue by at least 5 mm. Grooves in edges have a
+//! rule of their own.
 
 use super::{Beyond, Housing, TABLE};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::JointKind;
+use crate::model::{CutKind, JointKind};
 use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::view::View;
 
@@ -19,7 +20,12 @@ struct ShortGrain<'v, 'm> {
 
 /// Holds the wood beyond every housing against what the grain needs.
 pub fn check(view: &View, report: &mut Report) {
-    for housing in &super::housings(view) {
+    // Beside a groove in an edge stand cheeks, of which `cut.edge_cheek` speaks.
+    let housings = super::housings(view).into_iter();
+    for housing in &housings
+        .filter(|housing| housing.cut.kind != CutKind::EdgeGroove)
+        .collect::<Vec<_>>()
+    {
         let Some(beyond) = super::beyond(view, housing).filter(|b| b.past.is_positive()) else {
             continue;
         };

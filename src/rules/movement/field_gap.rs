@@ -1,0 +1,109 @@
+//! A solid panel in grooves that leave it too little room to swell: it bursts its frame, or splits.
+
+use super::wood::{Yearly, yearly};
+use crate::diag::{Diagnostic, code};
+use crate::measure::Length;
+use crate::model::{Joint, JointKind, LocalAxis, Part, Role};
+use crate::rules::report::{Measured, Report, help_with, up};
+use crate::rules::view::View;
+
+const SOURCE: &str =
+    "joint table, placement rules 2.2; Wood Handbook, FPL-GTR-190, eq. 4-5 and 13-2";
+
+/// Looks at the grooves along the edges of solid fields, solid bottoms of drawers, and of whatever else has a
+/// gap.
+pub fn check(view: &View, report: &mut Report) {
+    for joint in &view.piece.joints {
+        let part = view.part(joint.a);
+        let floats = !joint.glued || matches!(part.role, Role::Field | Role::DrawerBottom);
+        let across = part.lay.side(view.toward(joint)).axis() == LocalAxis::Width;
+        if joint.kind != JointKind::Groove || !floats || !across {
+            continue;
+        }
+        let Some(year) = yearly(view, part, part.size.width) else {
+            continue;
+        };
+        let room = room(view, joint);
+        let needed = Length::from_nm(year.change.as_nm() / crate::measure::Rational::int(2));
+        let subject = format!(
+            "{}, room to move in {}",
+            view.label(part),
+            view.tick(joint.b)
+        );
+        let measured = Measured::at_least(&code::MOVE_FIELD_GAP, subject, room, needed)
+            .by(sum(view, part, &year))
+            .from(SOURCE)
+            .lines([joint.origin.span, part.origin.span])
+            .of(part.assembly)
+            .of_many();
+        report.judge(measured, || diagnostic(view, joint, room, needed, &year));
+    }
+}
+
+/// How far a panel may still go in: none where it is glued.
+fn room(view: &View, joint: &Joint) -> Length {
+    if joint.glued {
+        return Length::ZERO;
+    }
+    let cuts = view.part(joint.b).cuts.iter();
+    let own = cuts.filter(|cut| cut.joint == Some(joint.id));
+    let deep = own.map(|cut| cut.depth).min().unwrap_or(joint.deep);
+    (deep - joint.deep).max(Length::ZERO)
+}
+
+fn sum(view: &View, part: &Part, year: &Yearly) -> String {
+    let percent = |share: crate::measure::Rational| (share.to_f64() * 100.0).round();
+    format!(
+        "half of {} x {} x ({:.1} - {:.1}) %, moisture of wood at {} and {} % humidity",
+        view.plain(part.size.width),
+        year.coefficient.value.to_f64(),
+        year.moisture[1],
+        year.moisture[0],
+        percent(year.humidity[1]),
+        percent(year.humidity[0]),
+    )
+}
+
+fn diagnostic(
+    view: &View,
+    joint: &Joint,
+    room: Length,
+    needed: Length,
+    year: &Yearly,
+) -> Diagnostic {
+    let part = view.part(joint.a);
+    let name = view.tick(part.id);
+    let has = if joint.glued {
+        "is glued in".to_owned()
+    } else {
+        format!("has {} to swell", view.text(room))
+    };
+    let short = needed - room;
+    let more = view.about(short);
+    let out = Diagnostic::new(
+        &code::MOVE_FIELD_GAP,
+        format!("{name} {has} in {}", view.tick(joint.b)),
+        joint.origin.at("gap"),
+        format!("{} are needed on each side", view.about(needed)),
+    )
+    .at(
+        part.origin.span,
+        "of solid wood, its grain along this joint",
+    )
+    .note(format!(
+        "{} = {}: over a year its width changes by {}",
+        sum(view, part, year),
+        view.about(needed),
+        view.about(year.change)
+    ));
+    let out = match joint.glued {
+        true => out,
+        false => out.note(format!("{more} too little")),
+    };
+    let out = help_with(out, up(view, needed), |gap| {
+        format!(
+            "`gap {gap}` on this joint, and `deep` as much more, so that as much stays in the groove"
+        )
+    });
+    out.help("or a panel of sheet, which hardly moves")
+}

@@ -1,0 +1,4 @@
+//! Solid wood moves across the grain as the air gets dry and damp.
+
+pub mod field_gap;
+pub mod wood;

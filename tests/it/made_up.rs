@@ -54,7 +54,7 @@ hardware screw40 screw {
     long 40mm thick 4mm
 }
 hardware pin5 pin {
-    bore 5mm deep 10mm
+    thick 5mm deep 10mm
 }
 hardware runner300 runner {
     mounts side
@@ -64,7 +64,11 @@ hardware runner300 runner {
     above  6mm
 }
 hardware button25 button {
-    long 25mm wide 20mm thick 12mm
+    wide 25mm thick 8mm deep 10mm below 11mm
+}
+hardware butt40 hinge {
+    mounts butt
+    long 40mm wide 14mm thick 1.2mm
 }
 ";
 
@@ -179,24 +183,19 @@ fn case(c: &mut Chance) -> String {
     }
     match c.below(3) {
         0 => {
-            line("drawer tray in bay[1] inset gap 2mm {".into());
+            line("drawer tray in bay[1] {".into());
             line("    box of oak thick 14mm high 60mm".into());
             line(format!("    front of oak thick {}mm", 16 + c.below(4)));
+            line("    back set_in 12mm".into());
             line("    bottom of birch6 at 8mm over back".into());
             line(format!(
-                "    join left, right into front with {}",
+                "    join {}",
                 c.one(&[
-                    "dovetail half_blind lap 4mm tails 2 slope 7",
-                    "rabbet deep 10mm"
+                    "left, right into front with dovetail half_blind lap 4mm tails 2 slope 7",
+                    "front into left, right with rabbet deep 7mm"
                 ])
             ));
-            line(format!(
-                "    join {} ",
-                c.one(&[
-                    "left, right into back with dovetail through tails 2 slope 7",
-                    "back into left, right with dado deep 5mm"
-                ])
-            ));
+            line("    join back into left, right with dado deep 5mm".into());
             line("    join bottom into left, right, front with groove deep 5mm".into());
             line("    join bottom to back with butt dry".into());
             line("    runner of runner300".into());
@@ -214,6 +213,7 @@ fn case(c: &mut Chance) -> String {
             line(
                 "    join field into left, right, top, bottom with groove deep 8mm gap 1mm".into(),
             );
+            line("    hinge 2 of butt40".into());
             line("}".into());
         }
         _ => {
@@ -252,7 +252,7 @@ fn stand(c: &mut Chance) -> String {
     let tenon = c.one(&[
         "mortise thick 8mm deep 18mm",
         "mortise thick 8mm deep 18mm haunched",
-        "mortise thick 7mm deep 16mm wedged",
+        "mortise thick 7mm deep 16mm twin",
         "dowels 2 of dowel8",
     ]);
     let word = if tenon.starts_with("dowels") {
@@ -263,14 +263,12 @@ fn stand(c: &mut Chance) -> String {
     out.push_str(&format!(
         "        join {aprons} {word} fl, fr, rl, rr with {tenon}\n"
     ));
-    out.push_str(&format!(
-        "        join board to {aprons} with {}\n",
-        c.one(&[
-            "buttons 2 of button25",
-            "pocket_screws 2 of screw40",
-            "screws 2 of screw40"
-        ])
-    ));
+    let top = [
+        format!("join board to {aprons} with buttons 2 of button25"),
+        format!("join {aprons} to board with pocket_screws 2 of screw40"),
+        format!("join board to {aprons} with screws 2 of screw40"),
+    ];
+    out.push_str(&format!("        {}\n", top[c.below(3) as usize]));
     if c.coin() {
         let on = c.one(&["inside", "all"]);
         out.push_str(&format!(

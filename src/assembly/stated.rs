@@ -1,6 +1,7 @@
 //! The maker's own order of assembly, proven: from the last stage to the first, what a stage brings is
 //! taken off what stands after it.
 
+use super::hold::lets;
 use super::take_apart::{Barred, Bench, Body, Care, Join, Off, Order, Work};
 use crate::model::{Edge, JointId, PartId};
 use std::collections::BTreeSet;
@@ -107,11 +108,12 @@ impl Work<'_> {
             let holding = self.holding(bench, brought, *edge);
             let joints: BTreeSet<JointId> = brought
                 .iter()
-                .flat_map(|unit| &self.held[*unit])
-                .filter(|(other, joint)| {
-                    holding.contains(other) && !super::hold::lets(joint, edge.axis())
+                .flat_map(|unit| self.held[*unit].iter().map(move |held| (unit, held)))
+                .filter(|(unit, (other, joint))| {
+                    let is_a = joint.a == self.units[**unit];
+                    holding.contains(other) && !lets(joint, *edge, is_a)
                 })
-                .map(|(_, joint)| joint.id)
+                .map(|(_, (_, joint))| joint.id)
                 .collect();
             let parts: Vec<PartId> = holding.into_iter().map(|unit| self.units[unit]).collect();
             (*edge, parts, joints.into_iter().collect())

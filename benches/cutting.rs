@@ -201,6 +201,7 @@ fn problem(data: &Value) -> Problem {
                 },
                 cost: s["cost"].as_i64().unwrap_or(1),
                 copies: count(&s["copies"]),
+                widest: [None, None],
             })
             .collect(),
         parts: rows("items")

@@ -189,7 +189,12 @@ fn bin(problem: &Problem, sheet: usize, usable: [i64; 2]) -> Bin {
             widest[1 - axis] = usable[1 - axis] + kerf;
         } else {
             first[axis] = cut_wanted && allows(1 - axis);
-            widest[axis] = usable[axis].min(problem.longest_cut[axis].unwrap_or(i64::MAX)) + kerf;
+            let limits = [
+                problem.longest_cut[axis],
+                problem.sheets[sheet].widest[axis],
+            ];
+            let most = limits.into_iter().flatten().min();
+            widest[axis] = usable[axis].min(most.unwrap_or(i64::MAX)) + kerf;
         }
     }
     Bin {

@@ -101,6 +101,9 @@ pub struct Sheet {
     pub cost: i64,
     /// How many there are; `None` without limit.
     pub copies: Option<u32>,
+    /// The widest strip that the first cuts may take off, where strips follow each other along `w` and
+    /// along `h`: so that one person carries it.
+    pub widest: [Option<i64>; 2],
 }
 
 impl Sheet {

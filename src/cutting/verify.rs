@@ -78,8 +78,18 @@ fn sheet(problem: &Problem, cut: &CutSheet, parts: &mut Vec<usize>) -> Result<()
         FirstCut::AlongH => &[Axis::W],
         FirstCut::Any => &[Axis::W, Axis::H],
     };
+    let light = |axis: Axis| {
+        let most = sheet.widest[axis.index()].filter(|_| most != Some(1));
+        let strips = match &cut.piece.becomes {
+            Becomes::Cut { axis: of, pieces } if *of == axis => pieces.as_slice(),
+            _ => std::slice::from_ref(&cut.piece),
+        };
+        let mut held = strips.iter().filter(|p| p.becomes != Becomes::Rest);
+        most.is_none_or(|most| held.all(|p| p.size[axis.index()] <= most))
+    };
     let first = |axis: Axis| {
-        most.is_none_or(|most| rounds(&cut.piece, axis, problem.trimming, most) <= most)
+        light(axis)
+            && most.is_none_or(|most| rounds(&cut.piece, axis, problem.trimming, most) <= most)
     };
     if starts.iter().any(|axis| first(*axis)) {
         Ok(())

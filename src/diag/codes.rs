@@ -198,6 +198,7 @@ codes! {
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
     SHOW_FACE_GRADE Caution "show.face_grade" "a face that is not good enough is in sight";
+    STOCK_MATCHED Error "stock.matched" "matched fronts can't come from one sheet in sequence";
     STOCK_PART_LONG Error "stock.part_long" "a part is larger than any stock that is sold";
     STOCK_PART_THICK Error "stock.part_thick" "a part is thicker than its rough boards give";
     SHOP_SAW_LONG Caution "shop.saw_long" "a part is larger than the saw can cut";

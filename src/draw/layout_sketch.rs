@@ -186,9 +186,10 @@ fn part(
     let label = Label {
         mark: placed.part.mark,
         hand: placed.part.hand,
-        letter: match placed.more.len() {
-            0 => placed.part.letter.clone(),
-            more => format!("\u{d7}\u{2009}{}", more + 1),
+        letter: match (placed.more.len(), placed.sequence) {
+            (0, Some((at, of))) => format!("{} {at}/{of}", placed.part.letter),
+            (0, None) => placed.part.letter.clone(),
+            (more, _) => format!("\u{d7}\u{2009}{}", more + 1),
         },
         name: placed.part.label.clone(),
         size: Content::new()

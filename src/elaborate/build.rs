@@ -522,7 +522,7 @@ impl Builder<'_> {
     }
 
     /// Whether a name that nothing bears may be the name of something that could not be read or made.
-    fn excused(&self, body: usize, name: &str) -> bool {
+    pub(super) fn excused(&self, body: usize, name: &str) -> bool {
         // Nothing is excused before a fault was told.
         let told = self.sink.iter().any(Diagnostic::is_error);
         let Some(body) = self.bodies.get(body).filter(|_| told) else {

@@ -8,8 +8,9 @@ use super::{Poison, Res, abrasives, glues};
 use crate::diag::{Code, Diagnostic, code};
 use crate::measure::{Dimension, Length, Quantity, Rational};
 use crate::model::{
-    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, GoodFaces, Hardware, HardwareKind, Hinge,
-    Per, Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind, UnderMount,
+    Clamp, Coat, Cutter, CutterKind, Finish, FinishStep, FirstCuts, GoodFaces, Hardware,
+    HardwareKind, Hinge, Per, Price, Runner, SheetGrain, SheetSize, Shop, Stock, StockKind,
+    UnderMount,
 };
 use crate::schema::Clause;
 use crate::source::Span;
@@ -889,6 +890,66 @@ fn shop_line(cx: &mut dyn Lookup, project: &Project, shop: &mut Shop, line: &Stm
         "fit" => shop.fit = leading_length(cx, line)?,
         "web" => shop.web = leading_length(cx, line)?,
         "trim" => shop.trim = leading_length(cx, line)?,
+        "first_cuts" => {
+            let way = match line.values.get(1).and_then(Expr::as_name) {
+                Some("across") => FirstCuts::Across,
+                Some("either") => FirstCuts::Either,
+                _ => FirstCuts::Along,
+            };
+            match kind_word(line) {
+                "boards" => shop.first_boards = Some(way),
+                _ => shop.first_sheets = Some(way),
+            }
+        }
+        "cut_rounds" => {
+            let value = stated(line).ok_or(Poison)?;
+            let rounds = value::count(cx, &line.env, value)?;
+            if !(2..=3).contains(&rounds) {
+                cx.report(
+                    Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        "sheets are cut in two or three rounds",
+                        value.span,
+                        format!("not in {rounds}"),
+                    )
+                    .help("write `cut_rounds 2` or `cut_rounds 3`; a last trimming cut is not counted"),
+                );
+                return Err(Poison);
+            }
+            shop.cut_rounds = rounds;
+        }
+        "keep" => {
+            let kind = kind_word(line);
+            let (long, wide) = match kind {
+                "boards" => shop.keep_board,
+                "strips" => (shop.keep_strip, Length::ZERO),
+                _ => shop.keep_sheet,
+            };
+            let long = clause_length(cx, line, "long")?.unwrap_or(long);
+            if kind == "strips" && line.has("wide") {
+                let why = "edging is kept by its length";
+                let help = "take it out";
+                return Err(refused(
+                    cx,
+                    line,
+                    "wide",
+                    &code::NAME_WORD_NOT_HERE,
+                    why,
+                    help,
+                ));
+            }
+            let wide = clause_length(cx, line, "wide")?.unwrap_or(wide);
+            match kind {
+                "boards" => shop.keep_board = (long, wide),
+                "strips" => shop.keep_strip = long,
+                _ => shop.keep_sheet = (long, wide),
+            }
+        }
+        "lift" => {
+            let value = stated(line).ok_or(Poison)?;
+            let mass = value::quantity_not_negative(cx, &line.env, value, Dimension::MASS)?;
+            shop.lift = Some(above_nothing(cx, mass, value.span)?);
+        }
         "waste" => shop.board_waste = share_line(cx, line)?,
         "loss" => shop.finish_loss = share_line(cx, line)?,
         "hours" => {

@@ -103,6 +103,7 @@ impl Builder<'_> {
                 });
             }
         }
+        piece.matched = self.matched_rows();
         piece.leaves = std::mem::take(&mut self.leaves);
         piece.drawers = std::mem::take(&mut self.drawers);
         piece.rows = self.freeze_rows();

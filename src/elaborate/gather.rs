@@ -6,7 +6,7 @@ use super::project::{Project, Set, TopLevel, twice};
 use super::stmt::Stmt;
 use super::unfold::bind_lets;
 use super::value::{self, Lookup};
-use super::{Poison, Res, abrasives, declare, glues, library, like, materials};
+use super::{Poison, Res, abrasives, declare, glues, library, like, materials, rack};
 use crate::diag::{Diagnostic, code};
 use crate::model::Shop;
 use crate::schema::{Entry, Form};
@@ -39,6 +39,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         commissions: Vec::new(),
         notes: Vec::new(),
         shop: Shop::default(),
+        rack: Vec::new(),
         broken: Vec::new(),
         holes,
         library: in_use,
@@ -216,6 +217,7 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
             project.broken.push(name);
         }
     }
+    racks(&mut project, ordered().map(|(_, form)| form), sink);
     // A `let` that nothing uses must make sense too.
     for (_, form) in forms().filter(|(_, f)| f.head.word == "let" && !f.damaged) {
         let mut cx = TopLevel::new(&texts, holes, sink);
@@ -224,6 +226,38 @@ pub fn gather(loaded: Loaded, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Proje
         }
     }
     project
+}
+
+/// What is on hand, once every stock is known.
+fn racks<'a>(
+    project: &mut Project,
+    forms: impl Iterator<Item = &'a Form>,
+    sink: &mut Vec<Diagnostic>,
+) {
+    let texts = project.sources.clone();
+    let mut first: Option<Span> = None;
+    for form in forms.filter(|form| form.head.word == "rack" && form.patterned.is_none()) {
+        if let Some(first) = first {
+            sink.push(
+                Diagnostic::new(
+                    &code::NAME_TWICE,
+                    "a second rack",
+                    form.head_span,
+                    "what is on hand is told once",
+                )
+                .at(first, "the first stands here"),
+            );
+            continue;
+        }
+        first = Some(form.head_span);
+        let mut cx = TopLevel::new(&texts, project.holes, sink);
+        let stmt = Stmt::new(&mut cx, form, &project.globals);
+        let sound;
+        (project.rack, sound) = rack::rack(&mut cx, project, &stmt);
+        if !sound {
+            project.broken.push("rack".to_owned());
+        }
+    }
 }
 
 fn edition(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<u32> {

@@ -78,6 +78,7 @@ pub fn build(project: &Project, sets: &[Set], sink: &mut Vec<Diagnostic>) -> Opt
         hardware: project.hardware.values().cloned().collect(),
         finishes: project.finishes.values().cloned().collect(),
         shop: project.shop.clone(),
+        rack: project.rack.clone(),
     };
     let mut used: Vec<bool> = sets
         .iter()
@@ -451,6 +452,7 @@ fn build_piece(
         drawers: Vec::new(),
         rows: Vec::new(),
         shelves: Vec::new(),
+        matched: Vec::new(),
         hardware: Vec::new(),
         stated: Vec::new(),
         allowed: Vec::new(),

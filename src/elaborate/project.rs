@@ -7,7 +7,7 @@ use super::value::{self, Lookup};
 use super::{Poison, Res, library};
 use crate::diag::{Diagnostic, code};
 use crate::model::{
-    Abrasive, Finish, FinishId, Glue, Hardware, HardwareId, Material, Shop, Stock, StockId,
+    Abrasive, Finish, FinishId, Glue, Hardware, HardwareId, Material, OnHand, Shop, Stock, StockId,
 };
 use crate::schema::{Form, NameUse};
 use crate::source::{FileId, Sources, Span};
@@ -51,6 +51,8 @@ pub struct Project {
     pub notes: Vec<Rc<Form>>,
     /// The shop.
     pub shop: Shop,
+    /// What is on hand.
+    pub rack: Vec<OnHand>,
     /// Names whose declaration is broken: their users stay quiet.
     pub broken: Vec<String>,
     /// Whether a file or a line was not had: it may have declared anything.

@@ -115,7 +115,8 @@ fn of_this_turn(lines: &mut [Stmt], turn: &[u32]) {
         };
         turn.iter().map(number).collect::<Vec<Expr>>()
     };
-    let speaks = |line: &&mut Stmt| matches!(line.word(), "join" | "band" | "cut" | "rows");
+    let speaks =
+        |line: &&mut Stmt| matches!(line.word(), "join" | "band" | "cut" | "rows" | "matched");
     for line in lines.iter_mut().filter(speaks) {
         if line.word() != "rows" {
             for name in &mut line.names {

@@ -1,6 +1,6 @@
 //! What fills openings: leaves, drawers, shelves, and the hardware that goes with them.
 
-use super::{AssemblyId, Box3, Edge, HardwareId, OpeningId, Origin, PartId};
+use super::{AssemblyId, Box3, Edge, HardwareId, LocalAxis, OpeningId, Origin, PartId, Piece};
 use crate::measure::Length;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -191,4 +191,26 @@ pub struct HardwareUse {
     pub reason: String,
     /// Where it goes.
     pub assembly: AssemblyId,
+}
+
+/// Fronts that come from one sheet in sequence, so that the grain runs on from one to the next.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct Matched {
+    /// In the order in which they are sawn, as one looks at them: along the sheet from its squared end, or
+    /// across it from its trued edge.
+    pub parts: Vec<PartId>,
+    /// The line.
+    pub origin: Origin,
+}
+
+impl Matched {
+    /// Whether they follow each other along the grain.
+    pub fn along_grain(&self, piece: &Piece) -> bool {
+        let [first, second, ..] = self.parts.as_slice() else {
+            return false;
+        };
+        let (first, second) = (piece.part(*first), piece.part(*second));
+        let axis = first.lay.axis(LocalAxis::Length) as usize;
+        first.core.lo[axis] != second.core.lo[axis]
+    }
 }

@@ -199,6 +199,7 @@ pub fn cabinet() -> Model {
         }],
         finishes: Vec::new(),
         shop: Shop::default(),
+        rack: Vec::new(),
     }
 }
 
@@ -647,6 +648,7 @@ fn piece(parts: Vec<Part>) -> Piece {
             opening(0, "body.lower", [1076, 4000], id::FLOOR, id::DECK),
             opening(1, "body.upper", [4176, 7024], id::DECK, id::TOP),
         ],
+        matched: Vec::new(),
         assemblies: vec![
             Assembly {
                 id: AssemblyId(0),

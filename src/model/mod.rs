@@ -19,6 +19,7 @@ mod joint;
 mod material;
 mod part;
 mod piece;
+mod rack;
 mod sawn;
 mod shop;
 mod stock;
@@ -27,7 +28,7 @@ mod written;
 
 pub use finding::{Finding, Outcome, Sense, Value};
 pub use fitting::{
-    Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, PinRow, PlatePlace, PullPlace,
+    Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, Matched, PinRow, PlatePlace, PullPlace,
     RunnerPlace, SharedRows, ShelfSet,
 };
 pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
@@ -38,8 +39,9 @@ pub use piece::{
     Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,
     OpeningId, Origin, Piece, Stated, StatedStage,
 };
+pub use rack::{OnHand, OnHandKind};
 pub use sawn::Proud;
-pub use shop::{Abrasive, Clamp, Cutter, CutterKind, Glue, Shop};
+pub use shop::{Abrasive, Clamp, Cutter, CutterKind, FirstCuts, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, GoodFaces, Hardware, HardwareId, HardwareKind, Hinge, Per,
     Price, Runner, SheetGrain, SheetSize, Stock, StockId, StockKind, UnderMount,

@@ -3,7 +3,8 @@
 use super::LeafKind;
 use super::{
     Axis, Box3, Cut, CutKind, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint,
-    JointId, Leaf, Material, Part, PartId, PartRef, SharedRows, ShelfSet, Shop, Stock,
+    JointId, Leaf, Matched, Material, OnHand, Part, PartId, PartRef, SharedRows, ShelfSet, Shop,
+    Stock,
 };
 use crate::measure::{Length, Units};
 use crate::source::Span;
@@ -66,6 +67,8 @@ pub struct Model {
     pub finishes: Vec<Finish>,
     /// The shop; its defaults where the text names none.
     pub shop: Shop,
+    /// What is on hand.
+    pub rack: Vec<OnHand>,
 }
 
 impl Model {
@@ -161,6 +164,8 @@ pub struct Piece {
     pub rows: Vec<SharedRows>,
     /// Loose shelves.
     pub shelves: Vec<ShelfSet>,
+    /// Fronts whose grain runs on from one to the next.
+    pub matched: Vec<Matched>,
     /// Hardware for one copy.
     pub hardware: Vec<HardwareUse>,
     /// `require` and `expect` lines, all of which hold.

@@ -32,6 +32,21 @@ pub struct Shop {
     pub rough_strip: (Length, Length),
     /// Taken off each edge of a new sheet.
     pub trim: Length,
+    /// Which way the first cuts of a sheet go, if stated.
+    pub first_sheets: Option<FirstCuts>,
+    /// Which way the first cuts of a board go, if stated.
+    pub first_boards: Option<FirstCuts>,
+    /// Rounds of cuts of a sheet, two or three, before what is larger than its part is cut once more.
+    pub cut_rounds: u32,
+    /// The smallest offcut of a sheet that is kept: along and across the grain.
+    pub keep_sheet: (Length, Length),
+    /// The smallest offcut of a board that is kept: length, width.
+    pub keep_board: (Length, Length),
+    /// The shortest length of edging that is kept.
+    pub keep_strip: Length,
+    /// What one person lifts, kilograms, if stated.
+    #[serde(skip)]
+    pub lift: Option<Rational>,
     /// Its cutters.
     pub cutters: Vec<Cutter>,
     /// Its clamps.
@@ -86,6 +101,13 @@ impl Default for Shop {
             rough_board: (Length::mm(25), Length::mm(6), Length::mm(3)),
             rough_strip: (Length::mm(6), Length::um(1500)),
             trim: Length::mm(5),
+            first_sheets: None,
+            first_boards: None,
+            cut_rounds: 3,
+            keep_sheet: (Length::mm(300), Length::mm(100)),
+            keep_board: (Length::mm(300), Length::mm(60)),
+            keep_strip: Length::mm(300),
+            lift: None,
             cutters: Vec::new(),
             clamps: Vec::new(),
             glues: Vec::new(),
@@ -103,6 +125,18 @@ impl Default for Shop {
             finish_loss: Rational::new(1, 10),
         }
     }
+}
+
+/// Which way the first cuts go, those right through.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum FirstCuts {
+    /// Along the length: rips.
+    Along,
+    /// Across it.
+    Across,
+    /// Whichever is better, sheet by sheet.
+    Either,
 }
 
 /// What a cutter does.

@@ -12,7 +12,7 @@ pub mod setups;
 
 pub use cut_list::{CutList, CutRow, Rough, StockRows};
 
-use crate::cutting::Effort;
+pub use crate::cutting::Effort;
 use crate::model::{Finding, Model};
 
 /// Every plan of the book.

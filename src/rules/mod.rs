@@ -87,6 +87,7 @@ static RULES: &[Rule] = &[
     rule(&code::MOVE_FIELD_GAP, movement::field_gap::check),
     rule(&code::SHOW_BARE_EDGE, show::bare_edge::check),
     rule(&code::SHOW_FACE_GRADE, show::face_grade::check),
+    rule(&code::STOCK_MATCHED, stock::matched::check),
     rule(&code::STOCK_PART_LONG, stock::part_long::check),
     rule(&code::STOCK_PART_THICK, stock::part_thick::check),
     rule(&code::SHOP_SAW_LONG, shop::saw_long::check),

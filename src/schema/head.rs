@@ -41,6 +41,10 @@ pub enum Context {
     Finish,
     /// In the `shop`.
     Shop,
+    /// In the `rack`.
+    Rack,
+    /// In a board of the rack.
+    OnHand,
     /// In a `commission`.
     Commission,
     /// In a `pattern`, beside what stands in the patterned head.
@@ -70,6 +74,8 @@ impl Context {
         Context::Hardware,
         Context::Finish,
         Context::Shop,
+        Context::Rack,
+        Context::OnHand,
         Context::Commission,
         Context::Pattern,
     ];
@@ -95,6 +101,8 @@ impl Context {
             Context::Hardware => "in a hardware",
             Context::Finish => "in a finish",
             Context::Shop => "in the shop",
+            Context::Rack => "in the rack",
+            Context::OnHand => "in a board of the rack",
             Context::Commission => "in a commission",
             Context::Pattern => "in a pattern",
             Context::Around => "where the line itself stands",

@@ -24,6 +24,7 @@ mod library;
 mod made_up;
 mod mend;
 mod once;
+mod rack;
 mod reference;
 mod refused;
 mod render;

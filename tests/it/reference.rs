@@ -29,6 +29,8 @@ fn frame_of(context: Context) -> &'static str {
         Context::Stock | Context::Hardware | Context::Material => "stock",
         Context::Finish => "finish",
         Context::Shop => "shop",
+        Context::Rack => "rack",
+        Context::OnHand => "on_hand",
         Context::Commission => "commission",
     }
 }

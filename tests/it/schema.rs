@@ -419,7 +419,7 @@ fn a_mistake_gives_one_report() {
         ("shelf wide of oak18", Case, "name.reserved"),
         ("side left, long of oak18", Case, "name.reserved"),
         ("let pitch = 32mm", File, "name.reserved"),
-        ("lift 25kg", Shop, "name.later"),
+        ("jaws 30mm", Shop, "name.later"),
         ("join a, b to c with straps 2", Case, "name.later"),
         ("join a to b with straps", Case, "name.later"),
         (
@@ -624,7 +624,7 @@ fn a_line_that_could_not_be_read_reports_nothing_more() {
 #[test]
 fn a_word_of_a_later_edition_is_told_once() {
     assert_eq!(
-        codes("lift 25kg\nlift 30kg\nwage 40EUR per h", Context::Shop),
+        codes("jaws 30mm\njaws 40mm\nwage 40EUR per h", Context::Shop),
         ["name.later", "name.later"]
     );
 }

@@ -28,6 +28,8 @@ struct Buy {
     lines: usize,
     /// Glue and finish of common practice rather than of the shop.
     glue_stated: bool,
+    /// Whether the rack is told.
+    racked: bool,
 }
 
 #[derive(Serialize)]
@@ -105,6 +107,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         unpriced: plan.unpriced,
         lines: plan.lines.len(),
         glue_stated: facts.plans.glue_up.glue.covers_stated,
+        racked: !facts.model.rack.is_empty(),
     }))
 }
 

@@ -2,12 +2,16 @@
 
 use super::{EffortArg, SourceArgs, compile_file};
 use crate::book::{self, Templates};
+use crate::cli::disk::write_whole;
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, OURS, drawings};
 use crate::draw::{layout_sketch, svg};
 use crate::measure::{Length, Rational, Units};
-use crate::model::{Model, StockId};
-use crate::plan::layouts::{self, LayoutCost, Layouts, area, plan_layouts};
+use crate::model::{FirstCuts, Model, StockId};
+use crate::plan::layouts::{self, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts, rack};
+use crate::source::{Source, Sources};
+use crate::syntax::tree::Node;
+use crate::syntax::{parse, tidy};
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -23,6 +27,10 @@ pub struct LayoutArgs {
     /// Write the drawing of each sheet, board and strip into this folder, as an SVG file; what else is there stays.
     #[arg(long, value_name = "FOLDER")]
     svg: Option<PathBuf>,
+    /// Write what is on the rack when all of this is sawn, as a file of the language: what was used is
+    /// taken out, offcuts worth keeping are in.
+    #[arg(long, value_name = "FILE")]
+    rack_after: Option<PathBuf>,
 }
 
 /// What is sawn of a stock: its sheets, its boards of one rough thickness, its strips.
@@ -39,12 +47,17 @@ struct Stock<'a> {
     /// Area of the rough parts by area of the sheets.
     used: f64,
     cost: f64,
+    /// What of the cost is for what was on hand, at what it counts.
+    on_hand: f64,
     /// Proven: no layout of this kind costs less.
     bound: f64,
     /// What could be saved at most, of the cost; 0 where the layout is proven the cheapest.
     gap: f64,
     /// Currency of cost and bound, or `mm²` of sheet where sizes can't be compared by price.
     unit: &'a str,
+    /// Which way the first cuts of a sheet go: `along` it, `across` it, or `either`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first: Option<&'static str>,
     #[serde(skip)]
     least: bool,
 }
@@ -54,8 +67,30 @@ struct Sheet {
     number: u32,
     long: Length,
     wide: Length,
+    /// What it is on the rack, if it is from there.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rack: Option<&'static str>,
     parts: usize,
     used: f64,
+    cuts: Vec<Cut>,
+    offcuts: Vec<Offcut>,
+}
+
+/// One setting and the cuts that are made with it.
+#[derive(Serialize)]
+struct Cut {
+    number: u32,
+    what: &'static str,
+    setting: Length,
+    times: u32,
+}
+
+/// What is kept: along the sheet and across it.
+#[derive(Serialize)]
+struct Offcut {
+    name: String,
+    long: Length,
+    wide: Length,
 }
 
 /// Lays out sheets, boards and strips and prints what they hold and cost.
@@ -75,6 +110,12 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
         && let Err(error) = draw(&layouts, units, folder)
     {
         output.problem(&format!("the drawings can't be written: {error}"));
+        return FILES;
+    }
+    if let Some(file) = &args.rack_after
+        && let Err(error) = write_rack(model, &layouts, file)
+    {
+        output.problem(&error);
         return FILES;
     }
     let stocks = stocks(model, &layouts);
@@ -100,6 +141,38 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
         output.print(&text(stock, units));
     }
     FINE
+}
+
+/// Writes the rack as it is afterwards; a file that holds anything else than a rack stays as it is.
+fn write_rack(model: &Model, layouts: &Layouts, file: &Path) -> Result<(), String> {
+    let shown = file.display();
+    let read = |text: String| {
+        let mut sources = Sources::default();
+        let id = sources.add(Source::new(shown.to_string(), text));
+        (sources, id)
+    };
+    match std::fs::read_to_string(file) {
+        Ok(text) => {
+            let (sources, id) = read(text);
+            let (tree, faults) = parse(&sources, id);
+            let of_rack = |node: &Node| match node {
+                Node::Line(line) => ["edition", "rack"].contains(&line.head.text.as_str()),
+                Node::Comment(_) | Node::Blank => true,
+                _ => false,
+            };
+            if !tree.nodes.iter().all(of_rack) || !faults.is_empty() {
+                return Err(format!(
+                    "{shown} holds more than a rack, and is not written over"
+                ));
+            }
+        }
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
+        Err(error) => return Err(format!("{shown} can't be read: {error}")),
+    }
+    let rows = layouts.rack_after(model);
+    let (sources, id) = read(rack::text(model, &rows));
+    let text = tidy(&sources, id).map_err(|_| format!("{shown} can't be laid out"))?;
+    write_whole(file, &text).map_err(|error| format!("{shown} can't be written: {error}"))
 }
 
 /// Writes the drawing of each sheet, board and strip.
@@ -129,13 +202,15 @@ fn draw(layouts: &Layouts, units: Units, folder: &Path) -> std::io::Result<()> {
 fn stocks<'a>(model: &'a Model, layouts: &'a Layouts) -> Vec<Stock<'a>> {
     let sheets = layouts.sheets.iter().map(|l| {
         let left = l.unplaced.len();
-        stock(
-            model,
-            ("sheet", l.stock, l.thick),
-            &l.sheets,
-            left,
-            Some(&l.cost),
-        )
+        let of = ("sheet", l.stock, l.thick);
+        Stock {
+            first: Some(match l.first {
+                FirstCuts::Along => "along",
+                FirstCuts::Across => "across",
+                FirstCuts::Either => "either",
+            }),
+            ..stock(model, of, &l.sheets, left, Some(&l.cost))
+        }
     });
     let boards = layouts.boards.iter().map(|l| {
         let thick = l.rough.unwrap_or(l.needed);
@@ -189,6 +264,20 @@ fn stock<'a>(
                 number: s.number,
                 long: s.long,
                 wide: s.wide,
+                rack: match s.taken {
+                    Taken::Bought(_) => None,
+                    Taken::OnHand { row, .. } => model.rack.get(row).map(|r| r.kind.word()),
+                },
+                cuts: s.cuts.iter().map(cut).collect(),
+                offcuts: s
+                    .offcuts
+                    .iter()
+                    .map(|k| Offcut {
+                        name: k.name.clone(),
+                        long: k.area.long(),
+                        wide: k.area.wide(),
+                    })
+                    .collect(),
                 parts: s.placed.iter().map(|p| p.parts().count()).sum(),
                 used: s.used.to_f64(),
             })
@@ -196,12 +285,28 @@ fn stock<'a>(
         not_laid,
         used: share(sawn, whole),
         cost: paid.to_f64(),
+        on_hand: cost.map_or(0.0, |c| c.on_hand.to_f64()),
         bound: bound.to_f64(),
         gap: share(paid - bound, paid),
         unit: cost
             .and_then(|cost| cost.currency.as_deref())
             .unwrap_or("mm\u{b2}"),
+        first: None,
         least: paid == bound,
+    }
+}
+
+fn cut(cut: &layouts::SheetCut) -> Cut {
+    Cut {
+        number: cut.number,
+        what: match cut.what {
+            CutDo::TrueEdge => "true_edge",
+            CutDo::SquareEnd => "square_end",
+            CutDo::Rip => "rip",
+            CutDo::CrossCut => "cross_cut",
+        },
+        setting: cut.setting,
+        times: cut.times,
     }
 }
 
@@ -225,9 +330,10 @@ fn text(stock: &Stock, units: Units) -> String {
         ),
         _ => stock.stock.to_owned(),
     };
-    let how = match stock.of {
-        "sheet" => " in strips along the sheet",
-        _ => "",
+    let how = match stock.first {
+        Some("either") => " in strips along or across the sheet".to_owned(),
+        Some(first) => format!(" in strips {first} the sheet"),
+        None => String::new(),
     };
     if stock.sheets.is_empty() && stock.not_laid == 0 {
         return format!("{name}: in which lengths and widths it is sold is not stated\n");
@@ -251,11 +357,14 @@ fn text(stock: &Stock, units: Units) -> String {
     });
     for sheet in &stock.sheets {
         out.push_str(&format!(
-            "  {}: {} x {} {}, parts {}, {:.1} % used\n",
+            "  {}: {} x {} {}{}, parts {}, {:.1} % used\n",
             sheet.number,
             units.figure(sheet.long).plain(),
             units.figure(sheet.wide).plain(),
             units.name(),
+            sheet
+                .rack
+                .map_or_else(String::new, |word| format!(" {word} from the rack")),
             sheet.parts,
             sheet.used * 100.0
         ));

@@ -170,6 +170,7 @@ fn problems() -> impl Strategy<Value = Problem> {
             trim: Trim::default(),
             cost,
             copies,
+            widest: [None, None],
         },
     );
     (

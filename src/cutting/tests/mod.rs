@@ -2,6 +2,7 @@
 
 mod exhaustive;
 mod laws;
+mod light;
 mod papers;
 mod runs;
 mod verifier;
@@ -17,6 +18,7 @@ pub(super) fn plain(sheet: [i64; 2], parts: &[(i64, i64, u32)]) -> Problem {
             trim: Trim::default(),
             cost: 1,
             copies: None,
+            widest: [None, None],
         }],
         parts: parts
             .iter()

@@ -7,7 +7,7 @@ use crate::model::{
 };
 use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
-use crate::plan::layouts::{Asked, Layouts};
+use crate::plan::layouts::{Asked, Layouts, Sheet, Taken};
 use std::collections::BTreeMap;
 
 /// Where a line stands.
@@ -193,7 +193,7 @@ fn sheets(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             let numbers: Vec<u32> = layout
                 .sheets
                 .iter()
-                .filter(|s| s.size == k)
+                .filter(|s| s.taken == Taken::Bought(k))
                 .map(|s| s.number)
                 .collect();
             let n = numbers.len() as u32;
@@ -248,6 +248,9 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
         let thick = list.rough.unwrap_or(list.needed);
         let wood = list.bought(model.shop.board_waste);
         let asked = !list.asked.is_empty();
+        if !asked && !list.boards.is_empty() {
+            continue; // all of it is on hand
+        }
         out.push(BuyLine {
             section: Section::Boards,
             what: title(model, list.stock),
@@ -282,7 +285,11 @@ fn strips(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             }) => (price.clone(), *wide, *thick),
             _ => continue,
         };
-        let rolls = list.strips.len() as u32;
+        let bought = |s: &&Sheet| matches!(s.taken, Taken::Bought(_));
+        let rolls = list.strips.iter().filter(bought).count() as u32;
+        if rolls == 0 && !list.strips.is_empty() {
+            continue; // all of it is on hand
+        }
         let bought = list
             .sold
             .map_or(list.running, |sold| sold * i64::from(rolls));

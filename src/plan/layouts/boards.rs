@@ -8,8 +8,8 @@
 use super::item::{Item, Source};
 use super::sheets::sheet;
 use super::solve::{Question, solve};
-use super::{LayoutCost, PartCopy, Placed, Sheet, area};
-use crate::cutting::{Effort, FirstCut, Stages};
+use super::{LayoutCost, PartCopy, Placed, Sheet, Taken, area, rack, style};
+use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
 use crate::model::{Model, Part, Per, Price, Role, StockId, StockKind};
 use std::collections::BTreeMap;
@@ -128,7 +128,7 @@ impl BoardList {
             wood.area = wood.area + area(asked.long, asked.wide) * Rational::int(i64::from(n));
         }
         wood.volume = wood.area * thick;
-        if self.asked.is_empty() {
+        if self.boards.is_empty() {
             wood.volume = self.net / (Rational::ONE - waste);
             wood.area = wood.volume / thick;
         }
@@ -364,26 +364,28 @@ fn lay_out(
     let priced = sizes
         .iter()
         .all(|size| worth(price, *size, thick).is_some_and(|w| !w.is_zero()));
-    let sources: Vec<Source> = sizes
+    let mut sources: Vec<Source> = sizes
         .iter()
         .enumerate()
         .map(|(k, (long, wide))| Source {
-            size: k,
+            taken: Taken::Bought(k),
             long: *long,
             wide: *wide,
             trim: Length::ZERO,
             worth: worth(price.filter(|_| priced), (*long, *wide), thick)
                 .unwrap_or_else(|| area(*long, *wide)),
+            copies: None,
+            widest: [None; 2],
         })
         .collect();
+    sources.extend(rack::sources(model, list.stock, thick, sources.first()));
     let solved = solve(&Question {
         items: &items,
         sources: &sources,
         currency: price.filter(|_| priced).map(|p| p.currency.clone()),
         kerf,
-        stages: Stages::Two,
+        style: style::of_boards(model),
         trimming: true,
-        first_cut: FirstCut::Any,
         effort,
     });
     let pieces = &list.pieces;
@@ -398,13 +400,15 @@ fn lay_out(
                     part: first.part.clone(),
                     more: of[1..].iter().map(|i| pieces[*i].part.clone()).collect(),
                     stave: first.stave,
+                    sequence: None,
                     area: at,
                     length: items[item].long,
                     width: items[item].wide,
                     across: false,
                 }
             };
-            sheet(node, &sources[source], &items, kerf, Some(true), placed)
+            let kept = (Some(true), model.shop.keep_board);
+            sheet(node, &sources[source], &items, kerf, kept, placed)
         })
         .collect();
     let left = solved.unplaced.iter().flat_map(|i| &sawn[*i]);
@@ -419,6 +423,7 @@ fn item((long, wide): (Length, Length)) -> Item {
         long,
         wide,
         may_turn: false,
+        run: None,
     }
 }
 
@@ -427,7 +432,11 @@ fn item((long, wide): (Length, Length)) -> Item {
 fn asked(list: &BoardList, waste: Rational) -> Vec<Asked> {
     let thick = list.rough.unwrap_or(list.needed).as_mm();
     let mut out: Vec<Asked> = Vec::new();
-    for board in &list.boards {
+    let bought = || {
+        let mut all = list.boards.iter();
+        std::iter::from_fn(move || all.find(|b| matches!(b.taken, Taken::Bought(_))))
+    };
+    for board in bought() {
         match out
             .iter_mut()
             .find(|a| (a.long, a.wide) == (board.long, board.wide))
@@ -441,12 +450,20 @@ fn asked(list: &BoardList, waste: Rational) -> Vec<Asked> {
             }),
         }
     }
-    let laid = list.boards.iter().fold(Rational::ZERO, |sum, board| {
+    let laid = bought().fold(Rational::ZERO, |sum, board| {
         sum + area(board.long, board.wide) * thick
     });
     // Whatever a defect spoils can come out of the largest.
     if let Some(largest) = out.iter_mut().max_by_key(|a| area(a.long, a.wide)) {
-        let buy = list.net / (Rational::ONE - waste);
+        let on_hand = list
+            .boards
+            .iter()
+            .filter(|b| !matches!(b.taken, Taken::Bought(_)));
+        let there = on_hand.flat_map(|b| &b.placed);
+        let there = there.fold(Rational::ZERO, |sum, p| {
+            sum + area(p.length, p.width) * thick
+        });
+        let buy = (list.net - there) / (Rational::ONE - waste);
         let more = (buy - laid) / (area(largest.long, largest.wide) * thick);
         largest.spare = more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
     }

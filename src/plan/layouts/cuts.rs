@@ -2,7 +2,7 @@
 //! are made, and what stays over. Each setting of fence or stop comes once in a round of cuts.
 
 use super::item::{Item, Node, Source};
-use super::{Offcut, Rect, Sheet, offcut_worth_keeping};
+use super::{Offcut, Rect, Sheet};
 use crate::measure::Length;
 use std::cmp::Reverse;
 
@@ -72,8 +72,8 @@ pub(super) struct SetOut {
 pub(super) fn set_out(node: Node, source: &Source, items: &[Item], kerf: Length) -> SetOut {
     let trim = source.trim;
     let root = match node.sorted(items, kerf) {
-        Node::Item(item, turned) => Node::Cut(1, vec![Node::Item(item, turned)]),
         cut @ Node::Cut(..) => cut,
+        one => Node::Cut(1, vec![one]),
     };
     let mut setter = Setter {
         items,
@@ -159,8 +159,14 @@ impl Setter<'_> {
                 }
                 vec![index]
             }
-            Node::Cut(axis, nodes) => {
+            Node::Run(..) | Node::Cut(..) => {
+                let cut_up = node.cut_up();
+                let Node::Cut(axis, nodes) = &cut_up else {
+                    unreachable!("it is one or cut up to one")
+                };
                 let axis = *axis;
+                // A run keeps its order: each of its cuts is a round of its own.
+                let in_order = matches!(node, Node::Run(..));
                 // Cuts the same way as those before come after them.
                 let round = round + u32::from(before == Some(axis));
                 let start = if before.is_none() {
@@ -172,17 +178,19 @@ impl Setter<'_> {
                 start[axis] = lo[axis];
                 let mut all = Vec::new();
                 let mut at = lo[axis];
-                for node in nodes {
+                let after = round + if in_order { nodes.len() as u32 } else { 1 };
+                for (i, node) in (0..).zip(nodes) {
+                    let round = round + if in_order { i } else { 0 };
                     let end = at + node.size(self.items, self.kerf)[axis];
                     let (mut from, mut to) = (lo, hi);
                     (from[axis], to[axis]) = (at, end);
-                    let under = self.place(node, from, to, round + 1, Some(axis));
+                    let under = self.place(node, from, to, after, Some(axis));
                     all.extend(&under);
                     if end < hi[axis] {
                         (from, to) = (start, hi);
                         from[axis] = at;
                         self.cut(axis, round, (from, to), end, under);
-                    } else if let Some(last) = self.last_of(axis, round, at - self.kerf) {
+                    } else if let Some(last) = self.last_of(axis, at - self.kerf) {
                         // What comes last is free with the cut before it.
                         last.holds.extend(under);
                     }
@@ -194,8 +202,16 @@ impl Setter<'_> {
         }
     }
 
-    fn last_of(&mut self, axis: usize, round: u32, at: Length) -> Option<&mut Single> {
-        let of = |s: &&mut Single| s.round == round && s.line.from[axis] == at;
+    /// The last cut at `at` along an axis.
+    fn last_of(&mut self, axis: usize, at: Length) -> Option<&mut Single> {
+        let of = |s: &&mut Single| {
+            let across = if axis == 1 {
+                CutDo::Rip
+            } else {
+                CutDo::CrossCut
+            };
+            s.what == across && s.line.from[axis] == at
+        };
         self.singles.iter_mut().rev().find(of)
     }
 
@@ -277,9 +293,13 @@ fn gather(mut singles: Vec<Single>, first: CutDo) -> Vec<SheetCut> {
     out
 }
 
-/// What stays over: what is large enough to keep, and waste.
-pub(super) fn offcuts(sheet: &Sheet, rests: Vec<Rect>) -> (Vec<Offcut>, Vec<Rect>) {
-    let (along, across) = offcut_worth_keeping();
+/// What stays over: what is large enough to keep, along and across the grain (without grain either way
+/// round), and waste.
+pub(super) fn offcuts(
+    sheet: &Sheet,
+    rests: Vec<Rect>,
+    (along, across): (Length, Length),
+) -> (Vec<Offcut>, Vec<Rect>) {
     let (kept, waste): (Vec<Rect>, Vec<Rect>) =
         rests.into_iter().partition(|r| match sheet.grain_long {
             Some(true) => r.long() >= along && r.wide() >= across,

@@ -1,6 +1,7 @@
 //! What is laid out, as rectangles: nothing here knows of parts, prices or order of cuts.
 
-use crate::measure::Length;
+use super::Taken;
+use crate::measure::{Length, Rational};
 
 /// What is to be placed.
 #[derive(Clone, Debug)]
@@ -11,6 +12,9 @@ pub(super) struct Item {
     pub(super) wide: Length,
     /// Whether it may lie the other way.
     pub(super) may_turn: bool,
+    /// Of a run, laid out as one: the axis along which its items follow each other, a kerf apart, in
+    /// this order.
+    pub(super) run: Option<(usize, Vec<usize>)>,
 }
 
 impl Item {
@@ -18,6 +22,18 @@ impl Item {
     pub(super) fn fits(&self, [long, wide]: [Length; 2]) -> bool {
         let ways = [self.lies(false), self.lies(self.may_turn)];
         ways.iter().any(|[l, w]| *l <= long && *w <= wide)
+    }
+
+    /// A run of these items of a list.
+    pub(super) fn run(items: &[Item], axis: usize, members: Vec<usize>, kerf: Length) -> Item {
+        let cut = Node::Run(axis, members.clone());
+        let [long, wide] = cut.size(items, kerf);
+        Item {
+            long,
+            wide,
+            may_turn: false,
+            run: Some((axis, members)),
+        }
     }
 
     /// Its extents, turned or not.
@@ -33,8 +49,8 @@ impl Item {
 /// What items are sawn from: sheets of one size, boards, strips.
 #[derive(Clone, Debug)]
 pub(super) struct Source {
-    /// Which of what is sold.
-    pub(super) size: usize,
+    /// What it is: sold, or on hand.
+    pub(super) taken: Taken,
     /// Along `x`, edges included.
     pub(super) long: Length,
     /// Along `y`, edges included.
@@ -42,7 +58,11 @@ pub(super) struct Source {
     /// Taken off each edge first.
     pub(super) trim: Length,
     /// What one of it costs.
-    pub(super) worth: crate::measure::Rational,
+    pub(super) worth: Rational,
+    /// How many there are; `None` without limit.
+    pub(super) copies: Option<u32>,
+    /// The widest first piece, where they follow each other along `x` and along `y`.
+    pub(super) widest: [Option<Length>; 2],
 }
 
 impl Source {
@@ -59,6 +79,8 @@ pub(super) enum Node {
     Item(usize, bool),
     /// Pieces that follow each other along an axis (0 is `x`).
     Cut(usize, Vec<Node>),
+    /// Items that follow each other along an axis and stay in this order.
+    Run(usize, Vec<usize>),
 }
 
 impl Node {
@@ -66,6 +88,7 @@ impl Node {
     pub(super) fn size(&self, items: &[Item], kerf: Length) -> [Length; 2] {
         match self {
             Node::Item(item, turned) => items[*item].lies(*turned),
+            Node::Run(..) => self.cut_up().size(items, kerf),
             Node::Cut(axis, nodes) => {
                 let mut size = [Length::ZERO; 2];
                 size[*axis] = kerf * (nodes.len() as i64 - 1).max(0);
@@ -88,7 +111,18 @@ impl Node {
                 nodes.sort_by_key(|n| std::cmp::Reverse(n.size(items, kerf)[axis]));
                 Node::Cut(axis, nodes)
             }
-            item @ Node::Item(..) => item,
+            as_it_is @ (Node::Item(..) | Node::Run(..)) => as_it_is,
+        }
+    }
+
+    /// A run as cuts.
+    pub(super) fn cut_up(&self) -> Node {
+        match self {
+            Node::Run(axis, members) => {
+                let items = members.iter().map(|item| Node::Item(*item, false));
+                Node::Cut(*axis, items.collect())
+            }
+            other => other.clone(),
         }
     }
 }

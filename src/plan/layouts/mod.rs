@@ -12,9 +12,11 @@ mod bound;
 mod copies;
 mod cuts;
 mod item;
+pub mod rack;
 mod sheets;
 mod solve;
 mod strips;
+mod style;
 #[cfg(test)]
 mod tests;
 pub mod verify;
@@ -28,13 +30,7 @@ pub use strips::{StripList, StripPiece};
 
 use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
-use crate::model::{Model, StockId, StockKind};
-
-/// The smallest offcut that is worth keeping: along and across the grain (common practice; without
-/// grain either way round).
-pub fn offcut_worth_keeping() -> (Length, Length) {
-    (Length::mm(300), Length::mm(100))
-}
+use crate::model::{FirstCuts, Model, StockId, StockKind};
 
 /// Everything that is sawn, laid out.
 #[derive(Clone, Debug)]
@@ -45,6 +41,8 @@ pub struct Layouts {
     pub boards: Vec<BoardList>,
     /// By ready-made edging.
     pub strips: Vec<StripList>,
+    /// How long was looked for cheaper ones.
+    pub effort: Effort,
 }
 
 /// The sheets of one stock.
@@ -58,7 +56,7 @@ pub struct StockLayout {
     pub sheets: Vec<Sheet>,
     /// Parts that no sheet on sale can hold, with their rough sizes.
     pub unplaced: Vec<(PartCopy, Length, Length)>,
-    /// The least number of sheets; `None` if nothing was placed.
+    /// The least number of sheets; `None` if nothing was placed, or some of the stock is on hand.
     pub bound: Option<SheetBound>,
     /// What the sheets cost, and at least must.
     pub cost: LayoutCost,
@@ -68,6 +66,30 @@ pub struct StockLayout {
     pub trim: Length,
     /// Added to length and width for breakdown.
     pub allowance: (Length, Length),
+    /// Which way the first cuts go.
+    pub first: FirstCuts,
+    /// Rounds of cuts, before a last one for what is larger than its part.
+    pub rounds: u32,
+    /// What a square millimetre weighs, kilograms, if that is known.
+    pub by_area: Option<Rational>,
+}
+
+impl StockLayout {
+    /// What the heaviest piece weighs that a first cut takes off a sheet, kilograms; `None` if that is not
+    /// known or nothing is cut.
+    pub fn heaviest(&self, sheet: &Sheet) -> Option<Rational> {
+        let by_area = self.by_area?;
+        let first = sheet.cuts.iter().filter(|cut| cut.round == 1);
+        let areas = first.flat_map(|cut| {
+            let long = |line: &CutLine| {
+                (line.to[0] - line.from[0]).abs() + (line.to[1] - line.from[1]).abs()
+            };
+            cut.lines
+                .iter()
+                .map(move |line| area(cut.setting, long(line)))
+        });
+        areas.max().map(|area| area * by_area)
+    }
 }
 
 /// One sheet, board or strip and what becomes of it. `x` runs along its long side from the squared end,
@@ -76,12 +98,14 @@ pub struct StockLayout {
 pub struct Sheet {
     /// Its number, from 1, over all sheets, boards or strips of the commission.
     pub number: u32,
-    /// Which of the sizes that are sold or asked for.
-    pub size: usize,
+    /// Where it comes from.
+    pub taken: Taken,
     /// Along `x`.
     pub long: Length,
     /// Along `y`.
     pub wide: Length,
+    /// Taken off each edge first.
+    pub trim: Length,
     /// Whether the grain runs along `x` (`Some(true)`), along `y`, or is not seen.
     pub grain_long: Option<bool>,
     /// The parts.
@@ -96,6 +120,20 @@ pub struct Sheet {
     pub used: Rational,
 }
 
+/// Where a sheet, board or strip comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Taken {
+    /// Bought, in this one of the sizes that are sold or asked for.
+    Bought(usize),
+    /// On hand: a row of the model's rack, and where on it the clear length begins.
+    OnHand {
+        /// Index of the row.
+        row: usize,
+        /// From its end.
+        from: Length,
+    },
+}
+
 /// A part on a sheet.
 #[derive(Clone, Debug)]
 pub struct Placed {
@@ -105,6 +143,8 @@ pub struct Placed {
     pub more: Vec<PartCopy>,
     /// Of a panel that is wider than any board: which of how many staves.
     pub stave: Option<(u32, u32)>,
+    /// Of matched fronts: which of how many in sequence.
+    pub sequence: Option<(u32, u32)>,
     /// Where it lies.
     pub area: Rect,
     /// Rough length along the part's own length.
@@ -164,6 +204,7 @@ pub fn plan_layouts(model: &Model, effort: Effort) -> Layouts {
         sheets: Vec::new(),
         boards: Vec::new(),
         strips: Vec::new(),
+        effort,
     };
     for (i, stock) in model.stocks.iter().enumerate() {
         let id = StockId(i as u32);

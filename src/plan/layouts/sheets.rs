@@ -4,10 +4,10 @@ use super::bound::bound;
 use super::cuts::{offcuts, set_out};
 use super::item::{Item, Node, Source};
 use super::solve::{Question, solve, worths};
-use super::{PartCopy, Placed, Sheet, StockLayout, area};
-use crate::cutting::{Effort, FirstCut, Stages};
+use super::{PartCopy, Placed, Sheet, StockLayout, Taken, area, rack, style};
+use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
-use crate::model::{Grain, Model, SheetGrain, StockId, StockKind};
+use crate::model::{Grain, Model, PartId, SheetGrain, StockId, StockKind};
 
 /// Lays out the parts of a sheet stock.
 pub(super) fn lay_out(
@@ -30,7 +30,7 @@ pub(super) fn lay_out(
         .iter()
         .map(|copy| model.rough_size(copy.part))
         .collect();
-    let items: Vec<Item> = parts
+    let mut items: Vec<Item> = parts
         .iter()
         .zip(&rough)
         .map(|(copy, (length, width))| {
@@ -44,33 +44,56 @@ pub(super) fn lay_out(
                 long,
                 wide,
                 may_turn: grain == SheetGrain::None || model.part(copy.part).1.grain == Grain::None,
+                run: None,
             }
         })
         .collect();
+    let runs = runs(model, &parts, grain);
+    let order = |item: usize| {
+        runs.iter().find_map(|(_, of)| {
+            let at = of.iter().position(|i| *i == item)?;
+            Some((at as u32 + 1, of.len() as u32))
+        })
+    };
+    for (axis, members) in &runs {
+        items.push(Item::run(&items, *axis, members.clone(), shop.kerf));
+    }
     let (worths, currency) = worths(sizes);
-    let sources: Vec<Source> = sizes
+    let mut sources: Vec<Source> = sizes
         .iter()
         .zip(worths)
         .enumerate()
         .map(|(k, (size, worth))| Source {
-            size: k,
+            taken: Taken::Bought(k),
             long: size.long,
             wide: size.wide,
             trim: shop.trim,
             worth,
+            copies: None,
+            widest: [None; 2],
         })
         .collect();
+    let cheapest = sources
+        .iter()
+        .min_by_key(|s| s.worth / area(s.long, s.wide).max(Rational::new(1, 1_000_000)));
+    let on_hand = rack::sources(model, stock, Length::ZERO, cheapest);
+    let racked = !on_hand.is_empty();
+    sources.extend(on_hand);
+    let style = style::of_sheets(model, &sources);
+    let by_area = style::by_area(model, stock, measured);
+    if let Some((lift, by_area)) = shop.lift.zip(by_area) {
+        style::light(&mut sources, &items, style.first, lift, by_area);
+    }
     let solved = solve(&Question {
         items: &items,
         sources: &sources,
         currency,
         kerf: shop.kerf,
-        stages: Stages::Three,
+        style,
         trimming: true,
-        first_cut: FirstCut::AlongW,
         effort,
     });
-    let placed: Vec<usize> = (0..items.len())
+    let placed: Vec<usize> = (0..parts.len())
         .filter(|i| !solved.unplaced.contains(i))
         .collect();
     let usable = |side: Length| side - shop.trim * 2;
@@ -89,6 +112,7 @@ pub(super) fn lay_out(
                 part: parts[item].clone(),
                 more: Vec::new(),
                 stave: None,
+                sequence: order(item),
                 area,
                 length: rough[item].0,
                 width: rough[item].1,
@@ -99,7 +123,7 @@ pub(super) fn lay_out(
                 &sources[source],
                 &items,
                 shop.kerf,
-                grain_long,
+                (grain_long, shop.keep_sheet),
                 placed,
             )
         })
@@ -115,12 +139,40 @@ pub(super) fn lay_out(
             .collect(),
         bound: longest
             .zip(widest)
+            .filter(|_| !racked)
             .and_then(|(l, w)| bound(&items, &placed, l, w, shop.kerf)),
         cost: solved.cost,
         kerf: shop.kerf,
         trim: shop.trim,
         allowance: shop.rough_sheet,
+        first: style.first,
+        rounds: shop.cut_rounds,
+        by_area,
     }
+}
+
+/// The runs of matched fronts, each once a copy: along `x` or `y` of the sheet, and its parts in order.
+fn runs(model: &Model, parts: &[PartCopy], grain: SheetGrain) -> Vec<(usize, Vec<usize>)> {
+    let mut out = Vec::new();
+    for (index, piece) in model.pieces.iter().enumerate() {
+        for row in &piece.matched {
+            // `x` runs along the grain where that runs along the sheet.
+            let axis = usize::from(row.along_grain(piece) != (grain != SheetGrain::Wide));
+            for letter in &piece.letters {
+                let find = |part: &PartId| {
+                    parts.iter().position(|copy| {
+                        copy.part.piece as usize == index
+                            && copy.part.part == *part
+                            && copy.letter == *letter
+                    })
+                };
+                // Of another stock: not here.
+                let members: Option<Vec<usize>> = row.parts.iter().map(find).collect();
+                out.extend(members.map(|members| (axis, members)));
+            }
+        }
+    }
+    out
 }
 
 /// One sheet, board or strip: what lies on it, how it is cut, what stays over.
@@ -129,7 +181,7 @@ pub(super) fn sheet(
     source: &Source,
     items: &[Item],
     kerf: Length,
-    grain_long: Option<bool>,
+    (grain_long, keep): (Option<bool>, (Length, Length)),
     place: impl Fn(usize, bool, super::Rect) -> Placed,
 ) -> Sheet {
     let out = set_out(node, source, items, kerf);
@@ -143,9 +195,10 @@ pub(super) fn sheet(
         .fold(Rational::ZERO, |sum, p| sum + area(p.length, p.width));
     let mut sheet = Sheet {
         number: 0,
-        size: source.size,
+        taken: source.taken,
         long: source.long,
         wide: source.wide,
+        trim: source.trim,
         grain_long,
         placed,
         cuts: out.cuts,
@@ -153,6 +206,6 @@ pub(super) fn sheet(
         waste: Vec::new(),
         used: sawn / area(source.long, source.wide),
     };
-    (sheet.offcuts, sheet.waste) = offcuts(&sheet, out.rests);
+    (sheet.offcuts, sheet.waste) = offcuts(&sheet, out.rests, keep);
     sheet
 }

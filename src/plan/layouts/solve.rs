@@ -3,14 +3,14 @@
 
 use super::area;
 use super::item::{Item, Node, Source};
+use super::style::Style;
 use crate::cutting::{
-    self, Becomes, Effort, FirstCut, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem,
-    Sheet, Stages, Trim,
+    self, Becomes, Effort, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem, Sheet, Trim,
 };
 use crate::measure::{Length, Rational};
 use crate::model::{Per, SheetSize};
 use num_integer::Integer;
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 /// What the sheets of a stock cost, and how far from the least that can be.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -19,7 +19,9 @@ pub struct LayoutCost {
     pub cost: Rational,
     /// Proven: no layout from these sizes in as many rounds of cuts costs less.
     pub bound: Rational,
-    /// Of both; `None` where not every size has a price in one currency: square millimetres.
+    /// How much of the cost is for what was on hand, at what it counts (see [`cutting::rack_worth`]).
+    pub on_hand: Rational,
+    /// Of all three; `None` where not every size has a price in one currency: square millimetres.
     pub currency: Option<String>,
 }
 
@@ -37,10 +39,9 @@ pub(super) struct Question<'a> {
     /// Of what the sources cost; `None` where that is their area.
     pub(super) currency: Option<String>,
     pub(super) kerf: Length,
-    pub(super) stages: Stages,
+    pub(super) style: Style,
     /// Whether an item may be smaller than its last piece, and gets one more cut.
     pub(super) trimming: bool,
-    pub(super) first_cut: FirstCut,
     pub(super) effort: Effort,
 }
 
@@ -62,9 +63,12 @@ pub(super) fn solve(ask: &Question) -> Solved {
         .enumerate()
         .filter(|(_, source)| source.usable().iter().all(|side| side.is_positive()))
         .collect();
+    let runs = items.iter().filter_map(|item| item.run.as_ref());
+    let in_runs: BTreeSet<usize> = runs.flat_map(|(_, of)| of).copied().collect();
     // What fits nowhere must not coarsen the unit of the others.
-    let (fit, unplaced): (Vec<usize>, Vec<usize>) =
-        (0..items.len()).partition(|i| sources.iter().any(|(_, s)| items[*i].fits(s.usable())));
+    let (fit, unplaced): (Vec<usize>, Vec<usize>) = (0..items.len())
+        .filter(|i| !in_runs.contains(i))
+        .partition(|i| sources.iter().any(|(_, s)| items[*i].fits(s.usable())));
     let price = Scale::of(sources.iter().map(|(_, source)| source.worth));
     let sides = sources.iter().flat_map(|(_, source)| source.usable());
     let extents = fit.iter().flat_map(|i| [items[*i].long, items[*i].wide]);
@@ -75,6 +79,7 @@ pub(super) fn solve(ask: &Question) -> Solved {
         cost: LayoutCost {
             cost: Rational::ZERO,
             bound: Rational::ZERO,
+            on_hand: Rational::ZERO,
             currency: ask.currency.clone(),
         },
     };
@@ -87,10 +92,22 @@ pub(super) fn solve(ask: &Question) -> Solved {
                 h,
                 trim: Trim::default(),
                 cost: price.down(source.worth),
-                copies: None,
+                copies: source.copies,
+                widest: source.widest.map(|most| Some(length.down(most?.as_mm()))),
             }
         })
         .collect();
+    // A first cut goes through the trimmed edges too.
+    let trim = sources
+        .iter()
+        .map(|(_, s)| s.trim)
+        .max()
+        .unwrap_or_default();
+    let longest = ask
+        .style
+        .longest
+        .map(|l| length.down((l - trim * 2).as_mm()));
+    let mut left: Vec<Option<u32>> = sheets.iter().map(|s| s.copies).collect();
     // More parts than the engine takes at once are laid out lot by lot.
     for lot in fit.chunks(MOST as usize) {
         let mut kinds: BTreeMap<(i64, i64, bool), VecDeque<usize>> = BTreeMap::new();
@@ -110,13 +127,20 @@ pub(super) fn solve(ask: &Question) -> Solved {
             profit: 0,
         });
         let problem = Problem {
-            sheets: sheets.clone(),
+            sheets: sheets
+                .iter()
+                .zip(&left)
+                .map(|(sheet, copies)| Sheet {
+                    copies: *copies,
+                    ..sheet.clone()
+                })
+                .collect(),
             parts: parts.collect(),
             kerf: length.up(kerf.as_mm()),
-            stages: ask.stages,
+            stages: ask.style.stages,
             trimming: ask.trimming,
-            first_cut: ask.first_cut,
-            longest_cut: [None, None],
+            first_cut: ask.style.first_cut(),
+            longest_cut: [longest; 2],
             objective: Objective::LeastCost,
         };
         let outcome = cheapest(&problem, ask.effort);
@@ -125,9 +149,15 @@ pub(super) fn solve(ask: &Question) -> Solved {
         for cut in &outcome.layout.sheets {
             let (index, source) = sources[cut.sheet];
             for _ in 0..cut.times {
-                if let Some(node) = node(&cut.piece, &mut kinds) {
+                if let Some(node) = node(&cut.piece, items, &mut kinds) {
                     out.laid.push((index, node));
                     out.cost.cost = out.cost.cost + source.worth;
+                    if source.copies.is_some() {
+                        out.cost.on_hand = out.cost.on_hand + source.worth;
+                    }
+                    if let Some(left) = &mut left[cut.sheet] {
+                        *left -= 1;
+                    }
                 }
             }
         }
@@ -138,20 +168,35 @@ pub(super) fn solve(ask: &Question) -> Solved {
             out.cost.bound = out.cost.bound.max(bound);
         }
     }
+    // A run that fits nowhere leaves its items over.
+    out.unplaced = out
+        .unplaced
+        .iter()
+        .flat_map(|i| match &items[*i].run {
+            Some((_, members)) => members.clone(),
+            None => vec![*i],
+        })
+        .collect();
     out.unplaced.sort_unstable();
     out
 }
 
 /// A tree of the engine with items dealt out to its parts; `None` if it holds none.
-fn node(piece: &Piece, kinds: &mut [VecDeque<usize>]) -> Option<Node> {
+fn node(piece: &Piece, items: &[Item], kinds: &mut [VecDeque<usize>]) -> Option<Node> {
     match &piece.becomes {
         Becomes::Rest => None,
         Becomes::Part { part, turned } => {
             let item = kinds.get_mut(*part)?.pop_front()?;
-            Some(Node::Item(item, *turned))
+            Some(match &items[item].run {
+                Some((axis, members)) => Node::Run(*axis, members.clone()),
+                None => Node::Item(item, *turned),
+            })
         }
         Becomes::Cut { axis, pieces } => {
-            let nodes: Vec<Node> = pieces.iter().filter_map(|p| node(p, kinds)).collect();
+            let nodes: Vec<Node> = pieces
+                .iter()
+                .filter_map(|p| node(p, items, kinds))
+                .collect();
             (!nodes.is_empty()).then_some(Node::Cut(axis.index(), nodes))
         }
     }
@@ -173,13 +218,16 @@ fn cheapest(problem: &Problem, effort: Effort) -> Outcome {
         )
     };
     let mut best = lay_out(problem, effort);
-    if problem.sheets.len() == 1 || best.value == best.bound {
+    let sold: Vec<usize> = (0..problem.sheets.len())
+        .filter(|k| problem.sheets[*k].copies.is_none())
+        .collect();
+    if sold.len() < 2 || best.value == best.bound {
         return best;
     }
-    for size in 0..problem.sheets.len() {
+    for size in &sold {
         let mut one = problem.clone();
-        for (k, sheet) in one.sheets.iter_mut().enumerate() {
-            sheet.copies = (k != size).then_some(0);
+        for other in sold.iter().filter(|k| *k != size) {
+            one.sheets[*other].copies = Some(0);
         }
         let found = lay_out(&one, Effort::Quick);
         if rank(&found) < rank(&best) {

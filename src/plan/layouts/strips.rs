@@ -3,10 +3,11 @@
 use super::item::{Item, Source};
 use super::sheets::sheet;
 use super::solve::{Question, solve};
-use super::{LayoutCost, PartCopy, Placed, Sheet, area};
-use crate::cutting::{Effort, FirstCut, Stages};
+use super::style::Style;
+use super::{LayoutCost, PartCopy, Placed, Sheet, Taken, area, rack};
+use crate::cutting::{Effort, Stages};
 use crate::measure::Length;
-use crate::model::{Model, Per, StockId, StockKind};
+use crate::model::{FirstCuts, Model, Per, StockId, StockKind};
 
 /// Ready-made edging.
 #[derive(Clone, Debug)]
@@ -99,40 +100,50 @@ pub(super) fn strip_list(
             long: piece.long,
             wide,
             may_turn: false,
+            run: None,
         })
         .collect();
-    let source = Source {
-        size: 0,
+    let new = Source {
+        taken: Taken::Bought(0),
         long,
         wide,
         trim: Length::ZERO,
         worth: worth.unwrap_or_else(|| area(long, wide)),
+        copies: None,
+        widest: [None; 2],
     };
+    let mut sources = rack::sources(model, stock, Length::ZERO, Some(&new));
+    sources.insert(0, new);
     let solved = solve(&Question {
         items: &items,
-        sources: std::slice::from_ref(&source),
+        sources: &sources,
         currency: worth.and(price).map(|p| p.currency.clone()),
         kerf,
-        stages: Stages::One,
+        style: Style {
+            first: FirstCuts::Across,
+            stages: Stages::One,
+            longest: None,
+        },
         trimming: false,
-        first_cut: FirstCut::AlongH,
         effort,
     });
     let pieces = &list.pieces;
     list.strips = solved
         .laid
         .into_iter()
-        .map(|(_, node)| {
+        .map(|(source, node)| {
             let placed = |item: usize, _, at| Placed {
                 part: pieces[item].part.clone(),
                 more: Vec::new(),
                 stave: None,
+                sequence: None,
                 area: at,
                 length: items[item].long,
                 width: wide,
                 across: false,
             };
-            sheet(node, &source, &items, kerf, Some(true), placed)
+            let kept = (Some(true), (model.shop.keep_strip, Length::ZERO));
+            sheet(node, &sources[source], &items, kerf, kept, placed)
         })
         .collect();
     list.unplaced = solved.unplaced;

@@ -3,7 +3,7 @@
 use super::*;
 use crate::model::fixture::{self, dmm, lay};
 use crate::model::{Box3, Edge, Grain, Group, PartId, PartRef, Price, Role, SheetGrain, SheetSize};
-use crate::model::{Per, Piece};
+use crate::model::{Figure, FirstCuts, Matched, OnHand, OnHandKind, Per, Piece};
 use proptest::prelude::*;
 
 /// A model of one piece whose parts are plain panels of the fixture's first stock.
@@ -133,13 +133,13 @@ fn the_cheaper_whole_is_taken() {
     sizes(&mut model)[0].price = price(100);
     sizes(&mut model).push(large.clone());
     let layouts = plan_layouts(&model, Effort::Quick);
-    assert_eq!(layouts.sheets[0].sheets[0].size, 0);
+    assert_eq!(layouts.sheets[0].sheets[0].taken, Taken::Bought(0));
     let mut both = panels(&[(2300, 600), (2600, 600)], SheetGrain::Long);
     sizes(&mut both)[0].price = price(100);
     sizes(&mut both).push(large);
     let layouts = plan_layouts(&both, Effort::Quick);
     assert_eq!(layouts.sheets[0].sheets.len(), 1);
-    assert_eq!(layouts.sheets[0].sheets[0].size, 1);
+    assert_eq!(layouts.sheets[0].sheets[0].taken, Taken::Bought(1));
     let cost = &layouts.sheets[0].cost;
     assert_eq!(cost.currency.as_deref(), Some("EUR"));
     // The long panel needs a large sheet, so nothing costs less.
@@ -181,22 +181,28 @@ fn what_just_fits_is_laid_out() {
         long: Length::inches(sixteenths, 16),
         wide: Length::inches(12, 1),
         may_turn: false,
+        run: None,
     };
     let sheets = |items: &[item::Item]| {
         solve::solve(&solve::Question {
             items,
             sources: &[item::Source {
-                size: 0,
+                taken: Taken::Bought(0),
                 long: Length::inches(96, 1),
                 wide: Length::inches(12, 1),
                 trim: Length::ZERO,
                 worth: Rational::ONE,
+                copies: None,
+                widest: [None; 2],
             }],
             currency: None,
             kerf: Length::inches(1, 8),
-            stages: crate::cutting::Stages::Three,
+            style: style::Style {
+                first: FirstCuts::Along,
+                stages: crate::cutting::Stages::Three,
+                longest: None,
+            },
             trimming: true,
-            first_cut: crate::cutting::FirstCut::AlongW,
             effort: Effort::Quick,
         })
     };
@@ -453,6 +459,222 @@ fn a_panel_wider_than_any_board_is_built_up() {
     assert_eq!(list.pieces[2].stave, Some((3, 3)));
 }
 
+/// A row of the rack, for the fixture's stocks.
+fn on_hand(kind: OnHandKind, stock: u32, size: [i64; 3], model: &Model) -> OnHand {
+    OnHand {
+        kind,
+        count: 2,
+        stock: StockId(stock),
+        long: Length::mm(size[0]),
+        wide: Length::mm(size[1]),
+        thick: Length::mm(size[2]),
+        faults: Vec::new(),
+        origin: model.stocks[stock as usize].origin.clone(),
+    }
+}
+
+/// Two panels of 1003 x 503 for breakdown lie behind one another on an offcut of 1010 x 1010: 1009.2.
+/// It counts 0.3427 of the sheet's area, times the root of that, 0.585, times 19/20: 0.190 of 100 EUR.
+#[test]
+fn the_rack_goes_first() {
+    let mut model = panels(&[(1000, 500); 2], SheetGrain::Long);
+    sizes(&mut model)[0].price = Some(Price {
+        amount: Rational::int(100),
+        currency: "EUR".into(),
+        per: Per::One,
+    });
+    model.rack = vec![on_hand(OnHandKind::Offcut, 0, [1010, 1010, 0], &model)];
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let layout = &layouts.sheets[0];
+    let taken = Taken::OnHand {
+        row: 0,
+        from: Length::ZERO,
+    };
+    assert_eq!(layout.sheets.len(), 1);
+    assert_eq!(layout.sheets[0].taken, taken);
+    // Its edges are clean: nothing is trimmed.
+    assert!(layout.sheets[0].cuts.iter().all(|c| c.round > 0));
+    assert_eq!(layout.cost.cost, Rational::int(19));
+    assert_eq!(layout.cost.on_hand, Rational::int(19));
+    // Nothing of it is worth keeping; the other one stays.
+    let after = layouts.rack_after(&model);
+    assert_eq!((after.len(), after[0].count), (1, 1));
+    assert!(rack::text(&model, &after).contains("offcut 1 of "));
+    model.rack[0].count = 0;
+    let fault = verify::layouts(&model, &layouts).expect("it is seen");
+    assert!(fault.contains("used 1 times"), "{fault}");
+    model.rack[0].count = 1;
+    model.rack[0].long = Length::mm(1000);
+    let fault = verify::layouts(&model, &layouts).expect("it is seen");
+    assert!(fault.contains("not so large"), "{fault}");
+}
+
+/// A board of 2000 with a fault from 900 to 1000 is 900 and 1000 long. Two pieces of 870 + 25 = 895 come
+/// out of one each; a new board of 2000 would hold both. The two count 0.45 and 0.5 of it, times their
+/// roots 0.67 and 0.707, times 0.95: 0.286 + 0.335 of it.
+#[test]
+fn faults_are_cut_out_of_boards_on_hand() {
+    let mut model = panels(&[(870, 90); 2], SheetGrain::Long);
+    for part in &mut model.pieces[0].parts {
+        part.stock = StockId(2);
+    }
+    let rough = plan_layouts(&model, Effort::Quick).boards[0].rough;
+    let thick = rough.expect("it is on offer");
+    let mut board = on_hand(OnHandKind::Board, 2, [2000, 100, 0], &model);
+    (board.count, board.thick) = (1, thick);
+    board.faults = vec![(Length::mm(900), Length::mm(1000))];
+    model.rack = vec![board];
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let list = &layouts.boards[0];
+    let mut from: Vec<Taken> = list.boards.iter().map(|b| b.taken).collect();
+    from.sort_by_key(|taken| match taken {
+        Taken::OnHand { from, .. } => *from,
+        Taken::Bought(_) => Length::mm(-1),
+    });
+    let at = |mm| Taken::OnHand {
+        row: 0,
+        from: Length::mm(mm),
+    };
+    assert_eq!(from, [at(0), at(1000)]);
+    assert_eq!(list.bought(model.shop.board_waste).count, 0);
+    assert!(list.asked.is_empty());
+    assert!(layouts.rack_after(&model).is_empty());
+    let bought = crate::plan::make(&model).buying;
+    let boards = bought.lines.iter().filter(|l| l.stock == Some(StockId(2)));
+    assert_eq!(boards.count(), 0);
+}
+
+/// Across first: the end is squared, two pieces of 1003 come off the sheet, an edge of each is trued, and
+/// each is ripped twice.
+#[test]
+fn the_shop_cuts_across_first() {
+    let mut model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    model.shop.first_sheets = Some(FirstCuts::Across);
+    model.shop.cut_rounds = 2;
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let sheet = &layouts.sheets[0].sheets[0];
+    let cuts: Vec<_> = (0..sheet.cuts.len()).map(|n| cut(sheet, n)).collect();
+    let mm = Length::mm;
+    assert_eq!(
+        cuts,
+        [
+            (CutDo::SquareEnd, mm(5), 1),
+            (CutDo::CrossCut, mm(1003), 2),
+            (CutDo::TrueEdge, mm(5), 1),
+            (CutDo::Rip, mm(503), 4),
+        ]
+    );
+    // Rips of 2440 are more than the saw takes: then across, unless the shop says along.
+    model.shop.first_sheets = None;
+    model.shop.saw_long = Some(mm(1500));
+    let layouts = plan_layouts(&model, Effort::Quick);
+    assert_eq!(layouts.sheets[0].sheets[0].cuts[0].what, CutDo::SquareEnd);
+}
+
+/// Two panels of 248 beside one of 503: 248 + 3.2 + 248 = 499.2 in one strip takes a third round. In two
+/// each lies in a strip by itself, or beside the large one with a trimming cut.
+#[test]
+fn two_rounds_stack_nothing() {
+    let mut model = panels(&[(1000, 500), (1000, 245), (1000, 245)], SheetGrain::Long);
+    model.shop.cut_rounds = 2;
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let cuts = &layouts.sheets[0].sheets[0].cuts;
+    let first: u32 = cuts.iter().filter(|c| c.round == 1).map(|c| c.times).sum();
+    assert_eq!(first, 2);
+    // What is ripped off a third time is a part and what is left of its piece.
+    let third = cuts.iter().filter(|c| c.round == 3);
+    assert!(third.flat_map(|c| &c.lines).count() <= 1);
+    assert!(cuts.iter().all(|c| c.round <= 3));
+}
+
+/// 700 kg/m3 and 17.6 mm are 12.32 kg/m2. A first strip for two panels beside one another is 2440 x
+/// 1009.2 = 2.46 m2, 30.3 kg; for one 2440 x 503 = 1.227 m2, 15.12 kg.
+#[test]
+fn one_person_lifts_the_first_pieces() {
+    let mut model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    model.stocks[0].density = Some(Figure {
+        value: Rational::int(700),
+        source: None,
+    });
+    let strips = |model: &Model| {
+        let layout = plan_layouts(model, Effort::Quick).sheets.remove(0);
+        let heaviest = layout.heaviest(&layout.sheets[0]).expect("it is known");
+        (cut(&layout.sheets[0], 1), heaviest)
+    };
+    let (first, weight) = strips(&model);
+    assert_eq!(first, (CutDo::Rip, dmm(10092), 1));
+    assert_eq!(weight, Rational::new(1232 * 2440 * 10_092, 1_000_000_000));
+    model.shop.lift = Some(Rational::int(20));
+    let (first, weight) = strips(&model);
+    assert_eq!(first, (CutDo::Rip, Length::mm(503), 2));
+    assert!(weight < Rational::int(16));
+    // A panel that can't be had so is laid out all the same, from the lightest piece that holds it.
+    model.shop.lift = Some(Rational::int(10));
+    let (first, weight) = strips(&model);
+    assert_eq!(first, (CutDo::Rip, Length::mm(503), 2));
+    assert!(weight > Rational::int(15));
+}
+
+/// Below the panels 2430 x 197.6 stay over, at their end 417.6 x 1009.2.
+#[test]
+fn what_is_worth_keeping_is_for_the_shop_to_say() {
+    let mut model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    model.shop.keep_sheet = (Length::mm(300), Length::mm(200));
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let kept = &layouts.sheets[0].sheets[0].offcuts;
+    assert_eq!(kept.len(), 1);
+    assert_eq!(kept[0].area.long(), dmm(4176));
+    let after = layouts.rack_after(&model);
+    assert_eq!((after[0].long, after[0].wide), (dmm(4176), dmm(10092)));
+}
+
+/// Matched along the grain: 403 + 603 + 503 and two kerfs of 3.2 are 1515.4 of 2430, all 703 wide, whatever
+/// else lies on the sheet; in sequence though 603 is the longest. Across the grain: 403 + 303 + 353 and
+/// two kerfs are 1065.4 of 1210.
+#[test]
+fn matched_fronts_follow_each_other() {
+    let sizes = [
+        ([(400, 700), (600, 700), (500, 700)], 0),
+        ([(700, 400), (700, 300), (700, 350)], 1),
+    ];
+    for (fronts, axis) in sizes {
+        let others = [(900, 350); 3];
+        let all: Vec<(i64, i64)> = others.into_iter().chain(fronts).collect();
+        let mut model = panels(&all, SheetGrain::Long);
+        let piece = &mut model.pieces[0];
+        for (i, part) in piece.parts.iter_mut().enumerate().skip(3) {
+            part.core.lo[axis] = Length::mm(i as i64);
+        }
+        piece.matched = vec![Matched {
+            parts: (3..6).map(PartId).collect(),
+            origin: piece.origin.clone(),
+        }];
+        let layouts = plan_layouts(&model, Effort::Quick);
+        let sheet = &layouts.sheets[0].sheets[0];
+        let spot = |id: u32| {
+            let is = |p: &&Placed| p.part.part.part == PartId(id);
+            sheet.placed.iter().find(is).expect("it is on the sheet")
+        };
+        let row = [3, 4, 5].map(spot);
+        let order: Vec<_> = row.iter().map(|p| p.sequence).collect();
+        assert_eq!(order, [Some((1, 3)), Some((2, 3)), Some((3, 3))]);
+        for pair in row.windows(2) {
+            assert_eq!(pair[0].area.hi[axis] + dmm(32), pair[1].area.lo[axis]);
+            assert_eq!(pair[0].area.lo[1 - axis], pair[1].area.lo[1 - axis]);
+        }
+        // The verifier sees one that is apart.
+        let mut torn = layouts.clone();
+        let placed = &mut torn.sheets[0].sheets[0].placed;
+        let at = |id| placed.iter().position(|p| p.part.part.part == PartId(id));
+        let (a, b) = (at(3).expect("one"), at(5).expect("two"));
+        let area = placed[a].area;
+        placed[a].area = placed[b].area;
+        placed[b].area = area;
+        let fault = verify::layouts(&model, &torn).expect("it is seen");
+        assert!(fault.contains("apart"), "{fault}");
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
 
@@ -515,7 +737,7 @@ proptest! {
         *sizes(&mut model) = vec![first, second];
         let both = plan_layouts(&model, Effort::Quick).sheets.remove(0);
         let paid = both.sheets.iter().fold(Rational::ZERO, |sum, sheet| {
-            sum + if sheet.size == 0 { Rational::int(whole) } else { squares }
+            sum + if sheet.taken == Taken::Bought(0) { Rational::int(whole) } else { squares }
         });
         prop_assert_eq!(both.cost.cost, paid);
         prop_assert!(both.cost.bound <= paid);

@@ -4,10 +4,10 @@
 
 use super::{
     BoardList, CutDo, CutLine, Layouts, PartCopy, Placed, Rect, Sheet, StockLayout, StripList,
-    copies,
+    Taken, copies,
 };
 use crate::measure::Length;
-use crate::model::{Grain, Model, SheetGrain, StockId, StockKind};
+use crate::model::{Grain, Model, OnHandKind, PartId, SheetGrain, StockId, StockKind};
 
 /// The first fault, in words; `None` if everything can be cut.
 pub fn layouts(model: &Model, layouts: &Layouts) -> Option<String> {
@@ -25,7 +25,37 @@ pub fn layouts(model: &Model, layouts: &Layouts) -> Option<String> {
         })
     };
     let strips = || layouts.strips.iter().find_map(|l| strips(model, l));
-    sheets.or_else(boards).or_else(strips)
+    let rack = || on_hand(model, layouts);
+    sheets.or_else(boards).or_else(strips).or_else(rack)
+}
+
+/// Whether what is taken from the rack is there, as large, and not more often than it is there.
+fn on_hand(model: &Model, layouts: &Layouts) -> Option<String> {
+    let mut used: Vec<(usize, Length)> = Vec::new();
+    for sheet in layouts.all() {
+        let Taken::OnHand { row, from } = sheet.taken else {
+            continue;
+        };
+        used.push((row, from));
+        let on_hand = model.rack.get(row)?;
+        let times = used.iter().filter(|u| **u == (row, from)).count();
+        if times > on_hand.count as usize {
+            return Some(format!("row {row} of the rack is used {times} times"));
+        }
+        let free = |(start, end): &(Length, Length)| {
+            on_hand.faults.iter().all(|(a, b)| end <= a || b <= start)
+        };
+        let sides = match sheet.grain_long {
+            Some(false) if on_hand.kind == OnHandKind::Offcut => (sheet.wide, sheet.long),
+            _ => (sheet.long, sheet.wide),
+        };
+        let strip = on_hand.kind == OnHandKind::Strip;
+        let inside = from + sides.0 <= on_hand.long && (strip || sides.1 == on_hand.wide);
+        if !inside || !free(&(from, from + sides.0)) {
+            return Some(format!("row {row} of the rack is not so large"));
+        }
+    }
+    None
 }
 
 /// The parts that must be there.
@@ -81,6 +111,9 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
         Some(StockKind::Sheet { grain, .. }) => *grain,
         _ => return Some("its stock is no sheet".into()),
     };
+    if let Some(torn) = sequences(model, layout) {
+        return Some(torn);
+    }
     if layout.cost.bound > layout.cost.cost {
         return Some("sheets cost less than is proven".into());
     }
@@ -91,9 +124,49 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
         });
         match crossed {
             Some(p) => Some(format!("{} lies across the grain", name(&p.part))),
-            None => sheet(s, layout.kerf, layout.trim),
+            None => sheet(s, layout.kerf),
         }
     })
+}
+
+/// Whether matched fronts lie on one sheet, each a kerf from the one before, level with it.
+fn sequences(model: &Model, layout: &StockLayout) -> Option<String> {
+    for (index, piece) in model.pieces.iter().enumerate() {
+        for (row, letter) in piece
+            .matched
+            .iter()
+            .flat_map(|row| piece.letters.iter().map(move |letter| (row, letter)))
+        {
+            let is = |part: &PartCopy, id: PartId| {
+                part.part.piece as usize == index && part.part.part == id && part.letter == *letter
+            };
+            let found = row.parts.iter().map(|id| {
+                layout.sheets.iter().find_map(|sheet| {
+                    let placed = sheet.placed.iter().find(|p| is(&p.part, *id))?;
+                    Some((sheet.number, placed.area))
+                })
+            });
+            // What is not of this stock, or has no room on any sheet, is told elsewhere.
+            let Some(spots) = found.collect::<Option<Vec<_>>>() else {
+                continue;
+            };
+            let follows = |a: &Rect, b: &Rect| {
+                (0..2).any(|i| {
+                    let level = a.lo[1 - i] == b.lo[1 - i] && a.hi[1 - i] == b.hi[1 - i];
+                    level && a.hi[i] + layout.kerf == b.lo[i]
+                })
+            };
+            for pair in spots.windows(2) {
+                let [(sheet, a), (other, b)] = pair else {
+                    continue;
+                };
+                if sheet != other || !follows(a, b) {
+                    return Some(format!("matched fronts of copy {letter} are apart"));
+                }
+            }
+        }
+    }
+    None
 }
 
 /// The first fault of the boards of a list.
@@ -146,7 +219,7 @@ pub fn boards(model: &Model, list: &BoardList) -> Option<String> {
         return Some("boards cost less than is proven".into());
     }
     let mut all = list.boards.iter();
-    all.find_map(|board| sheet(board, kerf, Length::ZERO))
+    all.find_map(|board| sheet(board, kerf))
 }
 
 /// The first fault of the edging of a stock.
@@ -169,7 +242,7 @@ pub fn strips(model: &Model, list: &StripList) -> Option<String> {
     }
     let mut all = list.strips.iter();
     want.left()
-        .or_else(|| all.find_map(|s| sheet(s, model.shop.kerf, Length::ZERO)))
+        .or_else(|| all.find_map(|s| sheet(s, model.shop.kerf)))
 }
 
 fn name(part: &PartCopy) -> String {
@@ -177,7 +250,8 @@ fn name(part: &PartCopy) -> String {
 }
 
 /// The first fault of one sheet, board or strip.
-pub fn sheet(sheet: &Sheet, kerf: Length, trim: Length) -> Option<String> {
+pub fn sheet(sheet: &Sheet, kerf: Length) -> Option<String> {
+    let trim = sheet.trim;
     for placed in &sheet.placed {
         let r = placed.area;
         let (long, wide) = if placed.across {

@@ -1,5 +1,6 @@
 //! Parts against what is sold.
 
+pub mod matched;
 pub mod part_long;
 pub mod part_thick;
 

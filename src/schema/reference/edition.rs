@@ -40,7 +40,7 @@ pub static OPEN: &[Open] = &[
     ),
     open(
         "a word that is listed as not built yet",
-        "shop {\n    lift 25kg\n}",
+        "shop {\n    jaws 30mm\n}",
         "name.later",
     ),
     open(

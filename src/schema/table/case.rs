@@ -356,6 +356,15 @@ pub(super) const HEADS: &[Head] = &[
         example: "cut left, right deep 40mm high 60mm at 0mm from rear at 0mm from bottom",
         ..ROW
     },
+    Head {
+        word: "matched",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Case],
+        doc: "Fronts in sequence: doors and faces of drawers that stand in a row, side by side or one above the other, come from one sheet in the order in which they stand, so that the grain runs on from one to the next (sequence matched). They are of one sheet stock and equally large across the row.",
+        example: "matched gates",
+        ..ROW
+    },
 ];
 
 const OPENING: &[Use] = &[

@@ -67,8 +67,6 @@ pub(super) const HEADS: &[Head] = &[
         SHOP,
         "The smallest part that is safely fed through the saw.",
     ),
-    later("keep", SHOP, "The smallest offcut that is worth keeping."),
-    later("lift", SHOP, "What one person lifts."),
     later("weekdays", SHOP, "The days on which the shop works."),
     later("wage", SHOP, "What an hour in the shop costs."),
 ];

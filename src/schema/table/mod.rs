@@ -10,6 +10,7 @@ mod later;
 mod material;
 mod opening;
 mod piece;
+mod rack;
 mod shop;
 mod stock;
 mod together;
@@ -29,6 +30,7 @@ static GROUPS: &[&[Head]] = &[
     stock::HEADS,
     material::HEADS,
     shop::HEADS,
+    rack::HEADS,
     anywhere::HEADS,
     later::HEADS,
 ];

@@ -199,6 +199,63 @@ pub(super) const HEADS: &[Head] = &[
         ..SETTING
     },
     Head {
+        word: "first_cuts",
+        values: &[
+            Slot {
+                name: "`sheets` or `boards`",
+                shape: Shape::Choice(&["sheets", "boards"]),
+                optional: false,
+            },
+            Slot {
+                name: "way",
+                shape: Shape::Choice(&["along", "across", "either"]),
+                optional: false,
+            },
+        ],
+        doc: "Which way the first cuts go, those right through: `along` the length or `across` it, or `either`, whichever is better. Sheets are cut along unless said, where the saw reaches, boards either way.",
+        example: "first_cuts sheets across",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "cut_rounds",
+        values: &[Slot {
+            name: "2 or 3",
+            shape: Shape::Number,
+            optional: false,
+        }],
+        once: true,
+        doc: "In how many rounds a sheet is cut, each across the one before: `2` or `3` (unless said); what is larger than its part then gets one cut more. Fewer rounds are less handling and more waste.",
+        example: "cut_rounds 2",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "keep",
+        values: &[Slot {
+            name: "`sheets`, `boards` or `strips`",
+            shape: Shape::Choice(&["sheets", "boards", "strips"]),
+            optional: false,
+        }],
+        clauses: &[&[
+            opt("long").says("along the grain; 300mm unless said"),
+            opt("wide").says("across it; 100mm of a sheet, 60mm of a board unless said"),
+        ]],
+        doc: "The smallest offcut that is worth keeping, of a sheet, a board or ready-made edging.",
+        example: "keep sheets long 400mm wide 150mm",
+        ..SHOP_ROW
+    },
+    Head {
+        word: "lift",
+        values: &[Slot {
+            name: "mass",
+            shape: Shape::Mass,
+            optional: false,
+        }],
+        once: true,
+        doc: "What one person lifts: the first pieces that come off a sheet weigh no more, where a part can be had so; the book says where not.",
+        example: "lift 25kg",
+        ..SHOP_ROW
+    },
+    Head {
         word: "pace",
         values: &[
             Slot {

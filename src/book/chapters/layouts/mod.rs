@@ -7,10 +7,9 @@ use super::Chapter;
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::{Length, Rational, Units};
-use crate::model::{Hand, StockId};
-use crate::plan::layouts::{
-    BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, offcut_worth_keeping,
-};
+use crate::model::{FirstCuts, Hand, StockId};
+use crate::plan::Effort;
+use crate::plan::layouts::{BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
 use minijinja::Value;
 use proof::CostFacts;
 use serde::Serialize;
@@ -28,6 +27,10 @@ pub const CHAPTER: Chapter = Chapter {
 #[derive(Serialize)]
 struct Layouts {
     unit: &'static str,
+    /// `quick`, `normal` or `long`.
+    effort: &'static str,
+    /// Whether anything is on the rack.
+    racked: bool,
     /// Smallest offcut that is kept: along and across the grain.
     keep: (Value, Value),
     stocks: Vec<Stock>,
@@ -51,6 +54,14 @@ struct Stock {
     kerf: Value,
     trim: Value,
     over: (Value, Value),
+    /// Whether nothing is left over for breakdown.
+    straight: bool,
+    /// `along`, `across` or `either`: the way of the first cuts; and in how many rounds.
+    first: &'static str,
+    rounds: u32,
+    /// What one person lifts, and whether what first pieces weigh is known.
+    lift: Option<String>,
+    weighed: bool,
     unplaced: Vec<(Marks, Value)>,
 }
 
@@ -66,6 +77,13 @@ struct SheetFacts {
     cuts: Vec<CutFacts>,
     offcuts: Vec<(String, Value, Value)>,
     used: String,
+    /// What it is on the rack, if it is from there; of a length between faults where it begins.
+    on_hand: Option<&'static str>,
+    begins: Option<Value>,
+    /// Matched fronts, row by row, in sequence.
+    rows: Vec<Vec<Marks>>,
+    /// What the heaviest first piece weighs, if that is more than one person lifts.
+    heavy: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -133,9 +151,15 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         return None;
     }
     let units = facts.units();
-    let keep = offcut_worth_keeping();
+    let keep = facts.model.shop.keep_sheet;
     Some(html::value(&Layouts {
         unit: units.name(),
+        effort: match plan.effort {
+            Effort::Quick => "quick",
+            Effort::Normal => "normal",
+            Effort::Long => "long",
+        },
+        racked: !facts.model.rack.is_empty(),
         keep: (html::figure(units, keep.0), html::figure(units, keep.1)),
         stocks: plan.sheets.iter().map(|l| stock(facts, l)).collect(),
         boards: plan.boards.iter().map(|l| solid::board(facts, l)).collect(),
@@ -157,9 +181,10 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
     let figure = |l| html::figure(units, l);
     let count = layout.sheets.len() as u32;
     let rough = |l: Length| html::figure_rough(units, l);
-    let mut sizes: Vec<usize> = layout.sheets.iter().map(|s| s.size).collect();
+    let mut sizes: Vec<(Length, Length)> = layout.sheets.iter().map(|s| (s.long, s.wide)).collect();
     sizes.sort_unstable();
     sizes.dedup();
+    let lift = facts.model.shop.lift;
     Stock {
         title: title(facts, layout.stock),
         thick: figure(layout.thick),
@@ -174,7 +199,12 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
             .map(|s| {
                 let (scene, scale) = layout_sketch::sheet(s, layout.thick, units);
                 let size = html::sizes(units, &[s.long, s.wide, layout.thick]);
-                sheet(units, s, (html::svg(&scene), [scale; 2]), size)
+                let heaviest = layout.heaviest(s);
+                let heavy = heaviest.zip(lift).filter(|(weight, lift)| weight > lift);
+                SheetFacts {
+                    heavy: heavy.map(|(weight, _)| kilograms(weight)),
+                    ..sheet(facts, s, (html::svg(&scene), [scale; 2]), size)
+                }
             })
             .collect(),
         count,
@@ -193,6 +223,15 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
         kerf: figure(layout.kerf),
         trim: figure(layout.trim),
         over: (figure(layout.allowance.0), figure(layout.allowance.1)),
+        straight: layout.allowance == (Length::ZERO, Length::ZERO),
+        first: match layout.first {
+            FirstCuts::Along => "along",
+            FirstCuts::Across => "across",
+            FirstCuts::Either => "either",
+        },
+        rounds: layout.rounds,
+        lift: lift.map(kilograms),
+        weighed: layout.by_area.is_some(),
         unplaced: gather(layout.unplaced.iter().map(|(part, _, _)| part))
             .into_iter()
             .zip(layout.unplaced.iter().map(|(_, l, w)| {
@@ -213,17 +252,22 @@ fn hundredths(value: Rational) -> String {
 }
 
 fn sheet(
-    units: Units,
+    facts: &Facts,
     sheet: &Sheet,
     (drawing, [scale, across]): (Value, [u32; 2]),
     size: Value,
 ) -> SheetFacts {
+    let units = facts.units();
     let rough = |l: Length| html::figure_rough(units, l);
     let parts = |of: &[usize]| -> Vec<PartCopy> {
         let placed = of.iter().filter_map(|i| sheet.placed.get(*i));
         placed.flat_map(Placed::parts).cloned().collect()
     };
     let tenths = (sheet.used * Rational::int(1000)).round().unwrap_or(0);
+    let row = match sheet.taken {
+        Taken::Bought(_) => None,
+        Taken::OnHand { row, from } => facts.model.rack.get(row).map(|of| (of, from)),
+    };
     let through = sheet.cuts.iter().position(|cut| cut.round == 1);
     SheetFacts {
         number: sheet.number,
@@ -269,7 +313,32 @@ fn sheet(
             })
             .collect(),
         used: format!("{}.{}", tenths / 10, tenths % 10),
+        on_hand: row.map(|(of, _)| of.kind.word()),
+        begins: row
+            .filter(|(of, _)| !of.faults.is_empty())
+            .map(|(_, from)| html::figure(units, from)),
+        rows: rows(sheet),
+        heavy: None,
     }
+}
+
+/// Matched fronts of a sheet, in sequence; a row begins with its first.
+fn rows(sheet: &Sheet) -> Vec<Vec<Marks>> {
+    let mut out: Vec<Vec<Marks>> = Vec::new();
+    for placed in &sheet.placed {
+        match (placed.sequence, out.last_mut()) {
+            (Some((1, _)), _) => out.push(vec![Marks::of(&placed.part)]),
+            (Some(_), Some(row)) => row.push(Marks::of(&placed.part)),
+            _ => {}
+        }
+    }
+    out
+}
+
+/// Whole kilograms, rounded up.
+fn kilograms(mass: Rational) -> String {
+    let n = mass.ceil().unwrap_or(0);
+    format!("{n}{}kg", html::THIN)
 }
 
 /// How many of each name, in order of first use.

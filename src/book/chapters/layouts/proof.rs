@@ -17,6 +17,8 @@ pub(super) struct CostFacts {
     least: bool,
     /// What could be saved at most, of the cost.
     saving: String,
+    /// What of the cost is for what was on hand.
+    on_hand: Option<String>,
 }
 
 /// Of sheets. `None` where nothing is proven, or the bound on the number of sheets says as much: it holds
@@ -26,7 +28,8 @@ pub(super) fn sheets(facts: &Facts, layout: &StockLayout) -> Option<CostFacts> {
         StockKind::Sheet { sizes, .. } => sizes.len(),
         _ => 0,
     };
-    let count = (sold == 1).then_some(layout.sheets.len());
+    let bought = layout.cost.on_hand.is_zero();
+    let count = (sold == 1 && bought).then_some(layout.sheets.len());
     let bound = layout.bound.map(|b| i128::from(b.sheets));
     let proven = of(facts.units(), &layout.cost, count, None)?;
     let counted = proven
@@ -87,6 +90,10 @@ pub(super) fn of(
         what,
         cost: figure(cost_units),
         bound: figure(bound_units),
+        on_hand: (!cost.on_hand.is_zero())
+            .then(|| (cost.on_hand / unit).ceil())
+            .flatten()
+            .map(figure),
         least: cost.is_least(),
         saving: format!("{}.{}", saving / 10, saving % 10),
     })

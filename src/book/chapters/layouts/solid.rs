@@ -6,7 +6,7 @@ use crate::book::chapters::buy::{BoardsAsked, boards};
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::{Length, Rational};
-use crate::plan::layouts::{BoardList, Sheet, StripList};
+use crate::plan::layouts::{BoardList, Sheet, StripList, Taken};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -106,7 +106,11 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
     let waste = facts.model.shop.board_waste;
     let percent = (waste * Rational::int(100)).round().unwrap_or(0);
     let thick = list.rough.unwrap_or(list.needed);
-    let count = list.fixed.then_some(list.boards.len());
+    let bought = list
+        .boards
+        .iter()
+        .all(|b| matches!(b.taken, Taken::Bought(_)));
+    let count = (list.fixed && bought).then_some(list.boards.len());
     BoardFacts {
         title: title(facts, list.stock),
         rough: list.rough.map(|l| html::figure(units, l)),
@@ -185,7 +189,7 @@ fn drawn(facts: &Facts, all: &[Sheet], noun: &str, thick: Length) -> Vec<SheetFa
     let one = |board: &Sheet| {
         let (scene, scales) = layout_sketch::board(board, noun, thick, units);
         let size = html::sizes(units, &[board.long, board.wide]);
-        sheet(units, board, (html::svg(&scene), scales), size)
+        sheet(facts, board, (html::svg(&scene), scales), size)
     };
     all.iter().map(one).collect()
 }
@@ -212,10 +216,10 @@ pub(super) fn strip(facts: &Facts, list: &StripList) -> StripFacts {
         strips: drawn(facts, &list.strips, "Strip", list.thick),
         count: list.strips.len(),
         count_word: html::capital(&html::count_word(list.strips.len() as u32)),
-        cost: list
-            .cost
-            .as_ref()
-            .and_then(|cost| proof::of(units, cost, Some(list.strips.len()), None)),
+        cost: list.cost.as_ref().and_then(|cost| {
+            let count = cost.on_hand.is_zero().then_some(list.strips.len());
+            proof::of(units, cost, count, None)
+        }),
         kerf: html::figure(units, facts.model.shop.kerf),
         pieces: pieces
             .into_iter()

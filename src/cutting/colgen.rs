@@ -4,17 +4,23 @@
 
 use super::bounds::whole_cover;
 use super::job::Job;
-use super::pattern::Pattern;
+use super::pattern::{Cell, Pattern};
 use super::price::Pricer;
 use super::problem::Stages;
 use super::simplex::{Column, Program};
-use super::work::Work;
+use super::work::{Dice, Work};
 
 /// The program with its patterns.
 #[derive(Clone, Debug)]
 pub(super) struct Master<'a> {
     job: &'a Job,
     pub pricers: Vec<Pricer>,
+    /// The same on coarser grids, coarsest first; a level holds only those of the bins with fine sizes.
+    coarse: Vec<Vec<Pricer>>,
+    /// On a coarse grid with sizes rounded down, for a bound that is soon there.
+    below: Vec<Pricer>,
+    /// How many levels are used up: no pattern that they find improves the program.
+    level: usize,
     program: Program,
     pub patterns: Vec<Pattern>,
     /// Bins with a row of their own: few copies.
@@ -22,6 +28,10 @@ pub(super) struct Master<'a> {
     /// What is wanted in the present program.
     wanted: Vec<u32>,
     copies: Vec<u32>,
+    /// Whether patterns may make no more than is wanted.
+    proper: bool,
+    /// Patterns that stay out.
+    idle: Vec<bool>,
     /// Which pricer was asked last.
     turn: usize,
     /// Multipliers of the parts.
@@ -39,6 +49,9 @@ pub(super) enum End {
     Stopped,
 }
 
+/// Steps for a side of the sheet, level by level.
+const LEVELS: [i64; 2] = [250, 1200];
+
 /// What a multiplier of the price of the dearest bin is in integers.
 const SCALE: f64 = (1_u64 << 40) as f64;
 
@@ -53,6 +66,19 @@ impl<'a> Master<'a> {
                 }
             }
         }
+        let coarser = |steps: i64, up: bool| -> Vec<Pricer> {
+            let all = pricers.iter();
+            all.filter_map(|p| p.coarser(job, steps, up)).collect()
+        };
+        let coarse = LEVELS.map(|steps| coarser(steps, true)).to_vec();
+        let mut below = coarser(LEVELS[1], false);
+        if !below.is_empty() {
+            // A bin that has few points is priced exactly.
+            let others = pricers
+                .iter()
+                .filter(|p| p.coarser(job, LEVELS[1], false).is_none());
+            below.extend(others.cloned().collect::<Vec<_>>());
+        }
         let scarce: Vec<usize> = (0..job.bins.len())
             .filter(|b| job.bins[*b].copies.is_some())
             .collect();
@@ -63,12 +89,17 @@ impl<'a> Master<'a> {
         Some(Master {
             job,
             pricers,
+            coarse,
+            below,
+            level: 0,
             program: Program::new(&wanted, &rows, dearest.max(1.0) * 10.0),
             patterns: Vec::new(),
             scarce,
             values: vec![0.0; wanted.len()],
             wanted,
             copies,
+            proper: false,
+            idle: Vec::new(),
             turn: 0,
             bound: 0,
         })
@@ -99,12 +130,63 @@ impl<'a> Master<'a> {
         true
     }
 
-    /// Other demands and copies (what is left of them).
-    pub fn restart(&mut self, wanted: &[u32], copies: &[u32]) {
+    /// Adds what a pricer found if it improves the program: what was changed to be proper may be worth
+    /// too little by then.
+    fn add_if_it_pays(&mut self, bin: usize, root: Cell, values: &[i64], above: i64) -> bool {
+        let root = match self.job.stages {
+            Stages::One => root,
+            _ => root.tight(self.job),
+        };
+        let pattern = Pattern::new(bin, root);
+        let Some(pattern) = self.allowed(pattern) else {
+            return false;
+        };
+        let value: i64 = pattern
+            .counts
+            .iter()
+            .map(|(kind, n)| values[*kind] * i64::from(*n))
+            .sum();
+        value > above && self.add(&pattern)
+    }
+
+    /// The pattern, less what is more than wanted where that matters.
+    fn allowed(&self, pattern: Pattern) -> Option<Pattern> {
+        if self.proper {
+            pattern.clip(&self.wanted)
+        } else {
+            Some(pattern)
+        }
+    }
+
+    /// Starts anew for the whole job with every pattern.
+    pub fn restart_whole(&mut self) {
+        let copies: Vec<u32> = (0..self.job.bins.len())
+            .map(|b| self.job.copies(b))
+            .collect();
+        self.start(&self.job.demands(), &copies, false);
+    }
+
+    /// Starts anew for what is left, with patterns that make no more than that.
+    pub fn restart(&mut self, left: &[u32], copies: &[u32]) {
+        self.start(left, copies, true);
+    }
+
+    /// Leaves a share of the patterns out of what is solved for a part of the job.
+    pub fn idle(&mut self, share: f64, dice: &mut Dice) {
+        self.idle = self.patterns.iter().map(|_| dice.unit() < share).collect();
+    }
+
+    fn start(&mut self, wanted: &[u32], copies: &[u32], proper: bool) {
         self.wanted = wanted.to_vec();
         self.copies = copies.to_vec();
+        self.proper = proper;
         let rows: Vec<u32> = self.scarce.iter().map(|b| copies[*b]).collect();
-        self.program.restart(wanted, &rows);
+        let idle = |j: usize| self.idle.get(j).is_some_and(|idle| *idle);
+        let suits = |p: &Pattern| copies[p.bin] > 0 && p.times(wanted) > 0;
+        let open = (0..self.patterns.len())
+            .filter(|j| !proper || (!idle(*j) && suits(&self.patterns[*j])))
+            .collect();
+        self.program.restart(wanted, &rows, open);
     }
 
     /// Cost of the program's present solution.
@@ -121,28 +203,42 @@ impl<'a> Master<'a> {
     /// whole job, so that the bound counts; it stops when the bound reaches `enough`.
     pub fn improve(&mut self, rounds: usize, whole: bool, enough: i64, work: &mut Work) -> End {
         work.spend(self.program.solve());
-        for _ in 0..rounds {
-            if work.done() {
-                return End::Stopped;
-            }
+        self.level = 0;
+        // Parts that no pattern makes yet need more rounds.
+        let mut round = 0;
+        while round < rounds || (round < 20 * rounds && self.program.buys()) {
+            round += 1;
             let y = self.program.multipliers();
             self.values = y[..self.wanted.len()].iter().map(|y| y.max(0.0)).collect();
-            let dearest = self
-                .job
-                .bins
-                .iter()
-                .map(|b| b.cost)
-                .max()
-                .unwrap_or(1)
-                .max(1);
+            let bins = self.job.bins.iter();
+            let dearest = bins.map(|b| b.cost).max().unwrap_or(1).max(1);
             let scale = SCALE / dearest as f64;
             let values: Vec<i64> = self
                 .values
                 .iter()
                 .map(|y| (y * scale).min(SCALE * 16.0) as i64)
                 .collect();
-            let mut added = self.quick_patterns(&values, &y, scale, work);
-            if !added && (whole || !self.narrow()) {
+            if work.done() {
+                if whole && self.level + 1 == self.coarse.len() {
+                    self.prove(&values, scale, work);
+                }
+                return End::Stopped;
+            }
+            let mut added = false;
+            while !added && self.level < self.coarse.len() {
+                added = self.soon(&values, &y, scale, work);
+                if !added {
+                    self.level += 1;
+                    if whole && self.level == self.coarse.len() {
+                        self.prove(&values, scale, work);
+                        if self.bound >= enough || self.settled() {
+                            return End::Converged;
+                        }
+                    }
+                }
+            }
+            let fine = self.coarse.last().is_some_and(|level| !level.is_empty());
+            if !added && (whole || !fine) {
                 let mut worth = vec![0_i64; self.job.bins.len()];
                 for i in 0..self.pricers.len() {
                     let bin = self.pricers[i].bin;
@@ -150,16 +246,21 @@ impl<'a> Master<'a> {
                         continue;
                     }
                     let above = self.above(bin, &y, scale);
-                    let priced = self.pricers[i].price(&values, &self.wanted, above, work);
+                    let asked = if whole {
+                        self.price_of(bin, scale)
+                    } else {
+                        above
+                    };
+                    let pricer = &self.pricers[i];
+                    let priced = pricer.price(&values, &self.wanted, asked, self.proper, work);
                     worth[bin] = worth[bin].max(priced.value);
-                    if let Some(root) = priced.root {
-                        added |= self.add(&Pattern::new(bin, root));
+                    for root in priced.roots {
+                        added |= self.add_if_it_pays(bin, root, &values, above);
                     }
                 }
                 if whole && self.job.stages != Stages::Any {
                     self.bound = self.bound.max(self.proven(&values, &worth));
-                    let hoped = (self.objective() * (1.0 - 1e-9)).ceil() as i64;
-                    if self.bound >= enough || self.bound >= self.next_cost(hoped) {
+                    if self.bound >= enough || self.settled() {
                         return End::Converged;
                     }
                 }
@@ -172,8 +273,29 @@ impl<'a> Master<'a> {
         End::Stopped
     }
 
-    fn narrow(&self) -> bool {
-        self.pricers.iter().any(Pricer::can_be_narrow)
+    /// Whether the bound is the least cost of whole sheets that the program allows.
+    fn settled(&self) -> bool {
+        let hoped = (self.objective() * (1.0 - 1e-9)).ceil() as i64;
+        self.bound >= self.next_cost(hoped)
+    }
+
+    /// What the multipliers prove by patterns of parts that are a little smaller.
+    fn prove(&mut self, values: &[i64], scale: f64, work: &mut Work) {
+        if self.below.is_empty() || self.job.stages == Stages::Any {
+            return;
+        }
+        let mut worth = vec![0_i64; self.job.bins.len()];
+        for pricer in &self.below {
+            let asked = self.price_of(pricer.bin, scale);
+            let priced = pricer.price(values, &self.wanted, asked, false, work);
+            worth[pricer.bin] = worth[pricer.bin].max(priced.value);
+        }
+        self.bound = self.bound.max(self.proven(values, &worth));
+    }
+
+    /// What a bin costs, in scaled integers.
+    fn price_of(&self, bin: usize, scale: f64) -> i64 {
+        (self.job.bins[bin].cost as f64 * scale) as i64
     }
 
     /// What a pattern of a bin has to be worth to improve the program, in scaled integers.
@@ -186,24 +308,23 @@ impl<'a> Master<'a> {
         (price * scale * (1.0 + 1e-9)) as i64
     }
 
-    /// Adds up to two patterns of narrow strips, bins and axes taking turns; whether there were any.
-    fn quick_patterns(&mut self, values: &[i64], y: &[f64], scale: f64, work: &mut Work) -> bool {
+    /// Adds a few patterns of the present level, bins and axes taking turns; whether there were any.
+    fn soon(&mut self, values: &[i64], y: &[f64], scale: f64, work: &mut Work) -> bool {
         let mut added = 0;
-        for _ in 0..self.pricers.len() {
-            self.turn = (self.turn + 1) % self.pricers.len();
-            let pricer = &self.pricers[self.turn];
+        let count = self.coarse[self.level].len();
+        for _ in 0..count {
+            self.turn = (self.turn + 1) % count;
+            let pricer = &self.coarse[self.level][self.turn];
             let bin = pricer.bin;
-            if !pricer.can_be_narrow() || self.copies[bin] == 0 {
+            if self.copies[bin] == 0 {
                 continue;
             }
             let above = self.above(bin, y, scale);
-            let found = pricer.narrow(values, &self.wanted, above, work);
-            if let Some(root) = found
-                && self.add(&Pattern::new(bin, root))
-            {
-                added += 1;
+            let found = pricer.price(values, &self.wanted, above, self.proper, work);
+            for root in found.roots {
+                added += usize::from(self.add_if_it_pays(bin, root, values, above));
             }
-            if added == 2 {
+            if added >= 4 {
                 break;
             }
         }

@@ -1,9 +1,10 @@
 //! From the linear program to whole sheets: what it uses at least once is cut, what is left is
 //! solved again with new patterns, until nothing is left (diving; Cintra et al. 2008, EJOR 191;
-//! Furini et al. 2012, EJOR 218; from memory).
+//! Furini et al. 2012, EJOR 218; from memory). Where nothing is used once, some patterns are tried,
+//! and the few that leave the least to pay are followed.
 
-use super::colgen::Master;
-use super::fill::{GUIDES, Rest, fill};
+use super::colgen::{End, Master};
+use super::fill::Rest;
 use super::job::Job;
 use super::pattern::{Pattern, Plan};
 use super::work::{Dice, Work};
@@ -13,119 +14,187 @@ use super::work::{Dice, Work};
 pub(super) struct Manner {
     /// How far choices stray from the largest share.
     pub stray: f64,
+    /// Share of the patterns that stay out, so that dives differ.
+    pub idle: f64,
     /// Pricing rounds after each fixing.
     pub rounds: usize,
-    /// Width of the search that fills a sheet, 0 for none.
+    /// Patterns tried at each fixing.
+    pub tries: usize,
+    /// Partial plans followed beside each other.
     pub width: usize,
 }
+
+/// Where so few sheets are to go, more partial plans are followed.
+const FEW: f64 = 8.0;
+
+/// How often the rounds of pricing are repeated, as long as the program costs this much of a sheet more
+/// than it did before the last fixing.
+const PATIENCE: usize = 6;
+const RISE: f64 = 0.05;
 
 /// What may end a dive: the plan so far, its cost, what is left, the values of the kinds.
 pub(super) type Tail<'a> = dyn FnMut(&Plan, i64, &Rest, &[f64], &mut Work) + 'a;
 
-/// Dives once for what is in `rest`. `tail` sees what is left when no pattern is used a whole time any more, and may end
-/// the plan by itself: it is given the plan so far and its cost.
+/// A partial plan with the program solved for what is left.
+#[derive(Clone, Debug)]
+struct Node {
+    plan: Plan,
+    cost: i64,
+    rest: Rest,
+    /// Cost of the program for what is left; unknown at first.
+    more: f64,
+    /// Patterns in use, largest share first.
+    shares: Vec<(usize, f64)>,
+    values: Vec<f64>,
+}
+
+impl Node {
+    fn hope(&self) -> f64 {
+        self.cost as f64 + self.more
+    }
+
+    fn cut(&mut self, job: &Job, pattern: &Pattern, times: u32) {
+        self.cost += job.bins[pattern.bin].cost * i64::from(times);
+        self.rest.take(pattern, times);
+        match self.plan.iter_mut().find(|(p, _)| p == pattern) {
+            Some((_, n)) => *n += times,
+            None => self.plan.push((pattern.clone(), times)),
+        }
+    }
+}
+
+/// Dives once for what is in `rest`, for less than `below`. `tail` sees now and then what is left when
+/// no pattern is used a whole time any more, and may end the plan by itself.
 pub(super) fn dive(
     job: &Job,
     master: &mut Master<'_>,
-    mut rest: Rest,
+    rest: Rest,
     manner: Manner,
     below: i64,
     dice: &mut Dice,
     work: &mut Work,
     tail: &mut Tail<'_>,
 ) -> Option<Plan> {
-    let mut plan: Plan = Vec::new();
-    let mut cost = 0;
-    let mut tails = 0;
-    while !rest.done() {
-        master.restart(&rest.left, &rest.copies);
-        master.improve(manner.rounds, false, i64::MAX, work);
-        if work.done() || cost >= below {
-            return None;
+    let mut root = Node {
+        plan: Vec::new(),
+        cost: 0,
+        rest,
+        more: f64::INFINITY,
+        shares: Vec::new(),
+        values: Vec::new(),
+    };
+    master.idle(manner.idle, dice);
+    settle(job, master, manner, &mut root, work);
+    let mut nodes = vec![root];
+    let mut tails = (0, f64::INFINITY);
+    let (start, mut in_tails) = (work.spent(), 0);
+    loop {
+        if let Some(node) = nodes.iter().find(|n| n.rest.done()) {
+            return (node.cost < below).then(|| node.plan.clone());
         }
-        let mut shares = master.solution();
-        shares.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        let first = nodes.first()?;
+        if tails.0 < 3 && first.more < tails.1 * 0.6 {
+            tails = (tails.0 + 1, first.more);
+            let before = work.spent();
+            let units = (before - start - 2 * in_tails).max(100_000);
+            work.share(units, |work| {
+                tail(&first.plan, first.cost, &first.rest, &first.values, work);
+            });
+            in_tails += work.spent() - before;
+        }
+        let mut next: Vec<Node> = Vec::new();
+        for node in &nodes {
+            for j in candidates(node, manner, dice) {
+                if work.done() {
+                    return None;
+                }
+                let mut child = node.clone();
+                child.cut(job, &master.patterns[j].clone(), 1);
+                settle(job, master, manner, &mut child, work);
+                let twin = next
+                    .iter()
+                    .any(|n| n.cost == child.cost && n.rest == child.rest);
+                if !twin && child.hope() <= below as f64 - 1.0 + 1e-6 {
+                    next.push(child);
+                }
+            }
+        }
+        // The sort is stable: among equals the one with the larger share stays in front.
+        next.sort_by(|a, b| a.hope().total_cmp(&b.hope()));
+        let sheets = next.first().map_or(0.0, |n| n.more / dearest(job));
+        next.truncate(if sheets < FEW {
+            manner.width.max(4)
+        } else {
+            manner.width
+        });
+        nodes = next;
+    }
+}
+
+fn dearest(job: &Job) -> f64 {
+    job.bins.iter().map(|b| b.cost).max().unwrap_or(1).max(1) as f64
+}
+
+/// Solves the program for what is left and cuts what it uses at least once, again and again.
+fn settle(job: &Job, master: &mut Master<'_>, manner: Manner, node: &mut Node, work: &mut Work) {
+    let price = dearest(job);
+    let mut hope = node.hope();
+    loop {
+        if node.rest.done() {
+            node.more = 0.0;
+            return;
+        }
+        // What was in use and makes too much by now is a start when cut down.
+        for (j, _) in &node.shares {
+            if let Some(pattern) = master.patterns[*j].clip(&node.rest.left) {
+                master.add(&pattern);
+            }
+        }
+        master.restart(&node.rest.left, &node.rest.copies);
+        // The program should not cost much more than before something was fixed.
+        for _ in 0..PATIENCE {
+            let end = master.improve(manner.rounds, false, i64::MAX, work);
+            let risen = node.cost as f64 + master.objective() - hope;
+            if end == End::Converged || work.done() || risen < RISE * price {
+                break;
+            }
+        }
+        node.more = master.objective();
+        hope = node.hope();
+        node.values.clone_from(&master.values);
+        node.shares = master.solution();
+        node.shares
+            .sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+        if work.done() {
+            return;
+        }
         let mut fixed = false;
-        for (j, share) in &shares {
+        for (j, share) in &node.shares.clone() {
             let pattern = &master.patterns[*j];
-            let times = (*share + 1e-6).floor() as u32;
-            let times = times
-                .min(pattern.times(&rest.left))
-                .min(rest.copies[pattern.bin]);
+            let times = ((*share + 1e-6).floor() as u32)
+                .min(pattern.times(&node.rest.left))
+                .min(node.rest.copies[pattern.bin]);
             if times > 0 {
-                cost += job.bins[pattern.bin].cost * i64::from(times);
-                rest.take(pattern, times);
-                plan.push((pattern.clone(), times));
+                node.cut(job, pattern, times);
                 fixed = true;
             }
         }
-        if fixed || rest.done() {
-            continue;
+        if !fixed {
+            return;
         }
-        if tails < 3 {
-            tails += 1;
-            let values = master.values.clone();
-            tail(&plan, cost, &rest, &values, work);
-        }
-        let pattern = choose(job, master, manner, &shares, &rest, dice, work)?;
-        let times = 1;
-        cost += job.bins[pattern.bin].cost;
-        rest.take(&pattern, times);
-        plan.push((pattern, times));
     }
-    (cost < below).then_some(plan)
 }
 
-/// One pattern for what is left: of the program's, the one with the largest share that loses little
-/// when it is cut down to what is left; or a new filling where that is worth more.
-fn choose(
-    job: &Job,
-    master: &Master<'_>,
-    manner: Manner,
-    shares: &[(usize, f64)],
-    rest: &Rest,
-    dice: &mut Dice,
-    work: &mut Work,
-) -> Option<Pattern> {
-    let worth = |p: &Pattern| -> f64 {
-        p.counts
-            .iter()
-            .map(|(k, n)| master.values[*k] * f64::from(*n))
-            .sum()
-    };
-    let price = |bin: usize| job.bins[bin].cost.max(1) as f64;
-    let mut best: Option<(f64, Pattern)> = None;
-    for (j, share) in shares {
-        let full = &master.patterns[*j];
-        if rest.copies[full.bin] == 0 {
-            continue;
-        }
-        let Some(pattern) = full.clip(&rest.left) else {
-            continue;
-        };
-        let yields = (worth(&pattern) / price(pattern.bin)).min(1.0);
-        let score = (share + manner.stray * dice.unit()) * yields.powi(8);
-        if best.as_ref().is_none_or(|(s, _)| score > *s) {
-            best = Some((score, pattern));
-        }
-    }
-    let (_, chosen) = best?;
-    if manner.width > 0 {
-        let bin = chosen.bin;
-        let found = fill(
-            job,
-            &master.pricers,
-            bin,
-            &master.values,
-            rest,
-            (manner.width, &GUIDES),
-            work,
-        );
-        if let Some((pattern, value)) = found
-            && value > worth(&chosen) * (1.0 + 1e-9)
-        {
-            return Some(pattern);
-        }
-    }
-    Some(chosen)
+/// The patterns to try: those with the largest shares, give or take; one where its share is nearly
+/// whole.
+fn candidates(node: &Node, manner: Manner, dice: &mut Dice) -> Vec<usize> {
+    let mut scored: Vec<(f64, usize)> = node
+        .shares
+        .iter()
+        .map(|(j, share)| (share + manner.stray * dice.unit(), *j))
+        .collect();
+    scored.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    let sure = scored.first().is_some_and(|(score, _)| *score > 0.9);
+    scored.truncate(if sure { 1 } else { manner.tries });
+    scored.into_iter().map(|(_, j)| j).collect()
 }

@@ -2,11 +2,12 @@
 //! into it, sheets filled with learning values, wider and wider trees.
 
 use super::bounds;
-use super::colgen::Master;
+use super::colgen::{End, Master};
 use super::dive::{Manner, dive};
 use super::fill::{GUIDES, Rest, by_area, fill, round};
 use super::finish::finish;
 use super::job::Job;
+use super::mix::mix;
 use super::pattern::{Plan, cost};
 use super::problem::Stages;
 use super::repair::{repair, together};
@@ -127,15 +128,11 @@ impl<'a> Engine<'a> {
         let mut master = Master::new(job);
         let mut pricers = Vec::new();
         let mut values = by_area(job, 1.03);
+        // Whether the program has nothing more to tell.
+        let mut told = true;
         if let Some(master) = &mut master {
-            for (pattern, _) in &self.plan {
-                master.add(pattern);
-            }
-            let units = work.left() * 45 / 100;
-            let target = self.cost;
-            work.share(units, |work| master.improve(2000, true, target, work));
-            self.bound = self.bound.max(master.bound);
-            self.note("bound by patterns", work);
+            let units = work.left() / 5;
+            told = self.program(master, units, work);
             pricers = master.pricers.clone();
             values.clone_from(&master.values);
         }
@@ -144,21 +141,21 @@ impl<'a> Engine<'a> {
         let mut number = 0;
         let mut learning = values.clone();
         let mut current: Plan = Vec::new();
-        let mut shares = [0_i64; 4];
+        let mut shares = [0_i64; 5];
         // Repeated parts: dives pay; single ones: trees and rounds.
         let parts = f64::from(rest.parts());
         let repeated = parts / job.kinds.len().max(1) as f64;
         let weights = if repeated > 8.0 {
-            [5.0, 1.0, 1.0, 6.0]
+            [5.0, 1.0, 1.0, 6.0, 4.0]
         } else if repeated > 2.5 {
-            [2.0, 3.0, 2.0, 4.0]
+            [2.0, 3.0, 2.0, 4.0, 3.0]
         } else {
-            [1.0, 3.0, 2.0, 4.0]
+            [1.0, 3.0, 2.0, 4.0, 2.0]
         };
         while !work.done() && !self.done() {
             // Whoever is furthest behind its share of the work goes next.
-            let next = (0..4)
-                .filter(|i| *i != 0 || master.is_some())
+            let next = (0..5)
+                .filter(|i| (*i != 0 || master.is_some()) && (*i != 4 || !told))
                 .min_by(|a, b| {
                     (shares[*a] as f64 / weights[*a]).total_cmp(&(shares[*b] as f64 / weights[*b]))
                 })
@@ -181,11 +178,18 @@ impl<'a> Engine<'a> {
                         };
                     }
                     let width = 1 << dice.below(6);
+                    let mut rest = rest.clone();
+                    if job.bins.len() > 1
+                        && dice.below(2) == 0
+                        && let Some(mix) = mix(job, &self.plan, self.cost, &mut dice, work)
+                    {
+                        rest.copies = mix;
+                    }
                     let plan = round(
                         job,
                         &pricers,
                         &mut learning,
-                        rest.clone(),
+                        rest,
                         self.cost,
                         width,
                         &mut dice,
@@ -200,6 +204,13 @@ impl<'a> Engine<'a> {
                     let width = TREE << (tree / MANNERS.len()).min(20);
                     self.tree(&rest, width, guide, axes, work);
                     tree += 1;
+                }
+                4 => {
+                    if let Some(master) = &mut master {
+                        let units = work.left() / 10;
+                        told = self.program(master, units, work);
+                        values.clone_from(&master.values);
+                    }
                 }
                 _ => {
                     let plan = if current.is_empty() || dice.below(60) == 0 {
@@ -219,6 +230,20 @@ impl<'a> Engine<'a> {
             }
             shares[next] += work.spent() - before + 1;
         }
+    }
+
+    /// Solves the program on; whether it has nothing more to tell.
+    fn program(&mut self, master: &mut Master<'_>, units: i64, work: &mut Work) -> bool {
+        for (pattern, _) in &self.plan {
+            master.add(pattern);
+        }
+        master.bound = self.bound;
+        master.restart_whole();
+        let target = self.cost;
+        let end = work.share(units, |work| master.improve(2000, true, target, work));
+        self.bound = master.bound;
+        self.note("bound by patterns", work);
+        end == End::Converged
     }
 
     /// Among plans of the least cost: fewest sheets, then the best offcuts.
@@ -246,8 +271,10 @@ impl<'a> Engine<'a> {
         let job = self.job;
         let manner = Manner {
             stray: if number == 0 { 0.0 } else { 0.3 },
+            idle: [0.0, 0.15, 0.03, 0.3][number % 4],
             rounds: [30, 6, 15][number % 3],
-            width: number % 4,
+            tries: [1, 3, 2][number % 3],
+            width: [1, 1, 2][number % 3],
         };
         let mut best: Option<(i64, Plan)> = None;
         let below = self.cost;

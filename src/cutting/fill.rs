@@ -11,7 +11,7 @@ use super::search::{Goal, Guide, Start, search};
 use super::work::{Dice, Work};
 
 /// What is left to do.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Rest {
     /// Of each kind.
     pub left: Vec<u32>,
@@ -138,6 +138,7 @@ pub(super) fn round(
     let mut cost = 0;
     let all = f64::from(rest.parts());
     while !rest.done() {
+        work.spend(200 + job.kinds.len() * 8);
         if work.done() || cost >= below {
             return None;
         }

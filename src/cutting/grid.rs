@@ -7,6 +7,8 @@
 pub(super) struct Grid {
     /// Ascending, from 0; the last is the size itself or the largest sum that it holds.
     pub points: Vec<i64>,
+    /// The points in steps.
+    units: Vec<u32>,
     /// By size: the index of the largest point that is not larger.
     floor: Vec<u32>,
     /// Size divided by this before `floor` is asked.
@@ -42,15 +44,18 @@ impl Grid {
             }
         }
         let mut points = Vec::new();
+        let mut units = Vec::new();
         let mut floor = Vec::with_capacity(sums.len());
         for (at, reached) in sums.iter().enumerate() {
             if *reached {
                 points.push(i64::try_from(at).ok()? * step);
+                units.push(u32::try_from(at).ok()?);
             }
             floor.push(u32::try_from(points.len() - 1).ok()?);
         }
         Some(Grid {
             points,
+            units,
             floor,
             step,
         })
@@ -66,9 +71,57 @@ impl Grid {
         self.floor[(size / self.step) as usize] as usize
     }
 
+    /// An extent, which is some sum of sizes, in steps.
+    pub fn steps(&self, extent: i64) -> u32 {
+        u32::try_from(extent / self.step).unwrap_or(u32::MAX)
+    }
+
+    /// Index of the largest point that leaves so many steps before the point at an index.
+    pub fn before(&self, at: usize, steps: u32) -> usize {
+        self.floor[(self.units[at] - steps) as usize] as usize
+    }
+
     /// Index of the first point that is at least `size`; the number of points if there is none.
     pub fn from(&self, size: i64) -> usize {
         self.points.partition_point(|p| *p < size)
+    }
+}
+
+/// What sizes are rounded to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Round {
+    Exact,
+    /// To the next multiple of a step.
+    Up(i64),
+    /// To the last multiple of a step.
+    Down(i64),
+}
+
+impl Round {
+    pub fn of(self, size: i64) -> i64 {
+        match self {
+            Round::Exact => size,
+            Round::Up(step) => (size + step - 1) / step * step,
+            Round::Down(step) => size / step * step,
+        }
+    }
+
+    /// About so many steps for `whole`: of steps up to twice as long as asked the one that changes
+    /// the sizes least; never longer than the smallest size.
+    pub fn to_steps(sizes: &[i64], whole: i64, steps: i64, up: bool) -> Round {
+        let round = if up { Round::Up } else { Round::Down };
+        let smallest = sizes.iter().copied().min().unwrap_or(1);
+        let least = (whole / steps).clamp(1, smallest);
+        let changes = |step: &i64| -> i64 {
+            let to = round(*step);
+            sizes.iter().map(|s| (to.of(*s) - s).abs()).sum()
+        };
+        let tried = least..=(2 * least - 1).min(smallest);
+        let pace = usize::try_from(least / 64 + 1).unwrap_or(1);
+        tried
+            .step_by(pace)
+            .min_by_key(changes)
+            .map_or(Round::Exact, round)
     }
 }
 

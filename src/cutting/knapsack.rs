@@ -34,9 +34,9 @@ impl Good {
 
 /// Puts one bundle on a table of best values by point, at most once.
 pub(super) fn put_once(grid: &Grid, table: &mut [i64], good: Good) {
-    let first = grid.from(good.extent);
+    let (first, steps) = (grid.from(good.extent), grid.steps(good.extent));
     for p in (first..table.len()).rev() {
-        let with = table[grid.at(grid.points[p] - good.extent)].wrapping_add(good.value);
+        let with = table[grid.before(p, steps)].wrapping_add(good.value);
         if with > table[p] {
             table[p] = with;
         }
@@ -45,9 +45,9 @@ pub(super) fn put_once(grid: &Grid, table: &mut [i64], good: Good) {
 
 /// The same, noting where it pays.
 pub(super) fn put_once_noting(grid: &Grid, table: &mut [i64], good: Good, notes: &mut [bool]) {
-    let first = grid.from(good.extent);
+    let (first, steps) = (grid.from(good.extent), grid.steps(good.extent));
     for p in (first..table.len()).rev() {
-        let with = table[grid.at(grid.points[p] - good.extent)] + good.value;
+        let with = table[grid.before(p, steps)] + good.value;
         if with > table[p] {
             table[p] = with;
             notes[p] = true;
@@ -85,9 +85,9 @@ pub(super) fn bounded(grid: &Grid, goods: &[Good], size: i64) -> (i64, Vec<u32>)
 pub(super) fn unbounded(grid: &Grid, goods: &[Good]) -> Vec<i64> {
     let mut table = vec![0_i64; grid.len()];
     for good in goods {
-        let first = grid.from(good.extent);
+        let (first, steps) = (grid.from(good.extent), grid.steps(good.extent));
         for p in first..table.len() {
-            let with = table[grid.at(grid.points[p] - good.extent)].wrapping_add(good.value);
+            let with = table[grid.before(p, steps)].wrapping_add(good.value);
             if with > table[p] {
                 table[p] = with;
             }
@@ -234,11 +234,17 @@ fn ceiling(room: i64, good: Good) -> i64 {
 }
 
 /// The best value up to a size when each good may be used any number of times, by branch and bound;
-/// `None` after so many steps. `goods` come in falling order of value by extent.
-pub(super) fn unbounded_value(goods: &[Good], size: i64, steps: &mut usize) -> Option<i64> {
-    let least = goods.iter().map(|g| g.extent).min().unwrap_or(i64::MAX);
-    let mut best = 0;
-    repeat(goods, least, size, 0, &mut best, steps).then_some(best)
+/// `None` after so many steps; `least` if it is no more than that. `goods` come in falling order of value
+/// by extent.
+pub(super) fn unbounded_value(
+    goods: &[Good],
+    size: i64,
+    least: i64,
+    steps: &mut usize,
+) -> Option<i64> {
+    let shortest = goods.iter().map(|g| g.extent).min().unwrap_or(i64::MAX);
+    let mut best = least;
+    repeat(goods, shortest, size, 0, &mut best, steps).then_some(best)
 }
 
 fn repeat(

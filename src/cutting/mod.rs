@@ -13,6 +13,8 @@
 //! | `grid`, `knapsack`, `price` | the most valuable pattern of a sheet by dynamic programming |
 //! | `simplex`, `colgen` | the linear program over patterns and the bound that it proves |
 //! | `dive`, `fill` | whole sheets from the program; sheet by sheet with values that learn |
+//! | `mix` | which sheets would make a cheaper plan |
+//! | `free` | one sheet in any number of stages, by dynamic programming over sizes |
 //! | `profit` | the most valuable single sheet |
 //! | `repair`, `finish` | a few sheets cut anew; the better of equally dear plans |
 //! | `engine` | the phases of a run, counted in `work` |
@@ -25,10 +27,12 @@ mod dive;
 mod engine;
 mod fill;
 mod finish;
+mod free;
 mod grid;
 mod job;
 mod knapsack;
 pub mod layout;
+mod mix;
 mod pattern;
 mod price;
 pub mod problem;

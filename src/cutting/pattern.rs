@@ -38,6 +38,35 @@ impl Cell {
         }
     }
 
+    /// Takes in each piece to what its parts need.
+    pub fn tight(&self, job: &Job) -> Cell {
+        self.taken_in(job).0
+    }
+
+    fn taken_in(&self, job: &Job) -> (Cell, [i64; 2]) {
+        match self {
+            Cell::Leaf { kind, turned } => {
+                let mut size = job.kinds[*kind].size;
+                if *turned {
+                    size.swap(0, 1);
+                }
+                (self.clone(), size)
+            }
+            Cell::Split { axis, cells } => {
+                let mut size = [0; 2];
+                let mut out = Vec::with_capacity(cells.len());
+                for (_, cell) in cells {
+                    let (cell, of) = cell.taken_in(job);
+                    size[*axis] += of[*axis];
+                    size[1 - axis] = size[1 - axis].max(of[1 - axis]);
+                    out.push((of[*axis], cell));
+                }
+                let axis = *axis;
+                (Cell::Split { axis, cells: out }, size)
+            }
+        }
+    }
+
     /// Without the parts that exceed what is `left` of them; `None` if nothing stays.
     fn clip(&self, left: &mut [u32]) -> Option<Cell> {
         match self {

@@ -7,6 +7,7 @@ use super::bounds;
 use super::colgen::Master;
 use super::engine::{Engine, MANNERS};
 use super::fill::Rest;
+use super::free::Free;
 use super::job::Job;
 use super::pattern::{Pattern, Plan};
 use super::problem::Stages;
@@ -34,6 +35,9 @@ impl Engine<'_> {
         }
         let mut dice = Dice::new(3);
         let mut width = 16;
+        let free = (job.stages == Stages::Any)
+            .then(|| Free::new(job, 0, true))
+            .flatten();
         while !work.done() && self.cost < self.bound {
             self.grow(&profits, width, work);
             // The same under other profits, between the true ones and what multipliers leave.
@@ -45,8 +49,14 @@ impl Engine<'_> {
                 .collect();
             self.grow(&values, width / 2, work);
             if job.stages == Stages::Any {
-                let units = work.left() / 4;
+                let units = work.left() / 8;
                 work.share(units, |work| self.halve(&profits, width, &mut dice, work));
+            }
+            if let Some(free) = &free {
+                let units = work.left() / 3;
+                work.share(units, |work| {
+                    self.freely(free, &profits, &lowered, &mut dice, work)
+                });
             }
             width += width / 2;
         }
@@ -100,6 +110,37 @@ impl Engine<'_> {
         }
     }
 
+    /// Layouts by size of piece, under profits that vary and are lowered for parts of which patterns use
+    /// too many.
+    fn freely(
+        &mut self,
+        free: &Free,
+        profits: &[f64],
+        lowered: &[f64],
+        dice: &mut Dice,
+        work: &mut Work,
+    ) {
+        let job = self.job;
+        let demands = job.demands();
+        while !work.done() && self.cost < self.bound {
+            let (mix, stray) = (dice.unit(), 0.2 * dice.unit());
+            let values: Vec<i64> = profits
+                .iter()
+                .zip(lowered)
+                .map(|(p, l)| (p + mix * (l - p)) * (1.0 + stray * (dice.unit() - 0.5)))
+                .map(|value| (value * FINE as f64) as i64)
+                .collect();
+            let Some(pattern) = free
+                .layout(&values, &demands, work)
+                .and_then(|root| Pattern::new(0, root.tight(job)).clip(&demands))
+            else {
+                return;
+            };
+            let pattern = fill_rests(job, &pattern, &demands, profits, work);
+            self.offer_profit(vec![(pattern, 1)], "pieces", work);
+        }
+    }
+
     fn offer_profit(&mut self, plan: Plan, by: &'static str, work: &Work) {
         let profit = plan.iter().map(|(p, _)| profit(self.job, p)).sum();
         if profit > self.cost {
@@ -113,7 +154,9 @@ impl Engine<'_> {
     fn multipliers(&mut self, master: &Master<'_>, work: &mut Work) -> Vec<f64> {
         let job = self.job;
         let demands = job.demands();
+        // With any number of stages patterns of three prove nothing.
         let any = job.stages == Stages::Any;
+        let free = any.then(|| Free::new(job, 0, false)).flatten();
         let mut lambda = vec![0_i64; job.kinds.len()];
         let mut best = (i64::MAX, lambda.clone());
         let mut pace = 1.0;
@@ -126,20 +169,24 @@ impl Engine<'_> {
                 .map(|(k, l)| k.profit * FINE - l)
                 .collect();
             let mut worth = 0;
-            let mut used = vec![0_i64; job.kinds.len()];
-            for pricer in &master.pricers {
-                let priced = pricer.price(&values, &demands, worth, work);
+            let mut used = vec![0; job.kinds.len()];
+            let staged = master.pricers.iter().filter(|_| free.is_none());
+            for pricer in staged {
+                let priced = pricer.price(&values, &demands, worth, false, work);
                 worth = worth.max(priced.value);
-                if let Some(root) = priced.root {
+                if let Some(root) = priced.roots.into_iter().next() {
                     let pattern = Pattern::new(pricer.bin, root);
                     used.fill(0);
                     for (kind, n) in &pattern.counts {
-                        used[*kind] = i64::from(*n);
+                        used[*kind] = *n;
                     }
                     if let Some(clipped) = pattern.clip(&demands) {
                         self.offer_profit(vec![(clipped, 1)], "pattern", work);
                     }
                 }
+            }
+            if let Some(free) = &free {
+                (worth, used) = free.bound(&values, work);
             }
             let fixed: i64 = lambda
                 .iter()
@@ -150,7 +197,7 @@ impl Engine<'_> {
             if bound < best.0 {
                 best = (bound, lambda.clone());
                 since = 0;
-                if !any {
+                if !any || free.is_some() {
                     self.bound = self.bound.min(bound / FINE);
                 }
             } else {
@@ -164,7 +211,7 @@ impl Engine<'_> {
             let slope: Vec<i64> = used
                 .iter()
                 .zip(&demands)
-                .map(|(used, d)| used - i64::from(*d))
+                .map(|(used, d)| i64::from(*used) - i64::from(*d))
                 .collect();
             // Only what is used too often, or has been paid for, moves.
             let norm: i64 = slope

@@ -72,11 +72,16 @@ pub(super) fn repair(
         }
     };
     if let Some(master) = master {
+        for (pattern, _) in &out {
+            master.add(pattern);
+        }
         for _ in 0..2 {
             let manner = Manner {
                 stray: 0.6 * dice.unit(),
-                rounds: dice.below(6),
-                width: dice.below(3),
+                idle: 0.0,
+                rounds: 1 + dice.below(6),
+                tries: 1 + dice.below(2),
+                width: 1,
             };
             let rest = rest.clone();
             let mut no_tail = |_: &Plan, _: i64, _: &Rest, _: &[f64], _: &mut Work| ();

@@ -30,13 +30,22 @@ pub(super) struct Program {
     /// Right-hand sides: at least (the first `wanted` rows), at most (the others).
     rhs: Vec<f64>,
     wanted: usize,
-    columns: Vec<Column>,
+    /// Cost of each column.
+    costs: Vec<f64>,
+    /// Rows and entries, column after column, and where each begins.
+    entries: Vec<(u32, f64)>,
+    begins: Vec<usize>,
     basis: Vec<Basic>,
     /// Row by row.
     inverse: Vec<f64>,
     values: Vec<f64>,
     penalty: f64,
     in_basis: Vec<bool>,
+    /// One by the cost of each column.
+    scales: Vec<f64>,
+    /// Columns that may enter, and the sum of their entries.
+    open: Vec<usize>,
+    opened: usize,
     since: usize,
 }
 
@@ -50,20 +59,27 @@ impl Program {
         let mut program = Program {
             rhs,
             wanted: wanted.len(),
-            columns: Vec::new(),
+            costs: Vec::new(),
+            entries: Vec::new(),
+            begins: vec![0],
             basis: Vec::new(),
             inverse: vec![0.0; rows * rows],
             values: Vec::new(),
             penalty,
             in_basis: Vec::new(),
+            scales: Vec::new(),
+            open: Vec::new(),
+            opened: 0,
             since: 0,
         };
         program.reset();
         program
     }
 
-    /// Other right-hand sides, with the same columns; starts anew.
-    pub fn restart(&mut self, wanted: &[u32], copies: &[u32]) {
+    /// Other right-hand sides, with the columns that may enter now; starts anew.
+    pub fn restart(&mut self, wanted: &[u32], copies: &[u32], open: Vec<usize>) {
+        self.opened = open.iter().map(|j| self.column(*j).len()).sum();
+        self.open = open;
         self.rhs = wanted.iter().chain(copies).map(|n| f64::from(*n)).collect();
         self.reset();
     }
@@ -90,9 +106,19 @@ impl Program {
 
     /// Adds a column and gives its number.
     pub fn add(&mut self, column: Column) -> usize {
-        self.columns.push(column);
+        self.costs.push(column.cost);
+        self.scales.push(1.0 / column.cost.max(1e-6));
+        self.open.push(self.costs.len() - 1);
+        self.opened += column.entries.len();
+        let entries = column.entries.into_iter();
+        self.entries.extend(entries.map(|(row, a)| (row as u32, a)));
+        self.begins.push(self.entries.len());
         self.in_basis.push(false);
-        self.columns.len() - 1
+        self.costs.len() - 1
+    }
+
+    fn column(&self, j: usize) -> &[(u32, f64)] {
+        &self.entries[self.begins[j]..self.begins[j + 1]]
     }
 
     fn rows(&self) -> usize {
@@ -101,7 +127,7 @@ impl Program {
 
     fn cost(&self, basic: Basic) -> f64 {
         match basic {
-            Basic::Column(j) => self.columns[j].cost,
+            Basic::Column(j) => self.costs[j],
             Basic::Slack(_) => 0.0,
             Basic::Bought(_) => self.penalty,
         }
@@ -131,6 +157,12 @@ impl Program {
             .sum()
     }
 
+    /// Whether parts are bought.
+    pub fn buys(&self) -> bool {
+        let mut rows = self.basis.iter().zip(&self.values);
+        rows.any(|(basic, value)| matches!(basic, Basic::Bought(_)) && *value > SMALL)
+    }
+
     /// Columns in use and how much of each.
     pub fn solution(&self) -> Vec<(usize, f64)> {
         let mut out: Vec<(usize, f64)> = self
@@ -151,14 +183,22 @@ impl Program {
         let rows = self.rows();
         let mut work = 0;
         let mut stalled = 0;
+        let mut y = self.multipliers();
+        let mut exact = true;
         for _ in 0..40 * (rows + 10) {
-            let y = self.multipliers();
-            work += rows * rows / 4 + self.columns.len() * 8;
-            let Some((enters, column)) = self.entering(&y, stalled > 2 * rows) else {
-                break;
+            work += 4 * self.open.len() + 2 * self.opened;
+            let Some((gain, enters)) = self.entering(&y, stalled > 2 * rows) else {
+                // What was added up may have drifted: looked at once more.
+                if exact {
+                    break;
+                }
+                y = self.multipliers();
+                exact = true;
+                work += rows * rows / 2;
+                continue;
             };
-            let direction = self.direction(&column);
-            work += rows * column.len();
+            let direction = self.direction(enters);
+            work += rows * 8;
             let Some(row) = self.leaving(&direction) else {
                 break;
             };
@@ -172,50 +212,62 @@ impl Program {
             if self.since > 120 {
                 self.refresh();
                 work += rows * rows * rows;
+                y = self.multipliers();
+                exact = true;
+                continue;
             }
+            for (y, b) in y
+                .iter_mut()
+                .zip(&self.inverse[row * rows..(row + 1) * rows])
+            {
+                *y += gain * b;
+            }
+            exact = false;
         }
         work
     }
 
-    /// The column with the least reduced cost by its cost (the first one below zero when stalled).
-    fn entering(&self, y: &[f64], stalled: bool) -> Option<(Basic, Vec<(usize, f64)>)> {
-        let mut best: Option<(f64, Basic)> = None;
-        let mut see = |gain: f64, basic: Basic| {
-            if gain < -1e-7 && best.is_none_or(|(g, _)| gain < g && !stalled) {
-                best = Some((gain, basic));
+    /// The reduced cost of what enters, which is the column where it is least by the column's cost (the
+    /// first one below zero when stalled).
+    fn entering(&self, y: &[f64], stalled: bool) -> Option<(f64, Basic)> {
+        let mut best: Option<(f64, f64, Basic)> = None;
+        let mut see = |gain: f64, reduced: f64, basic: Basic| {
+            if gain < -1e-7 && best.is_none_or(|(g, ..)| gain < g && !stalled) {
+                best = Some((gain, reduced, basic));
             }
         };
-        for (j, column) in self.columns.iter().enumerate() {
-            if self.in_basis[j] {
-                continue;
-            }
-            let worth: f64 = column.entries.iter().map(|(i, a)| y[*i] * a).sum();
-            let scale = column.cost.max(1e-6);
-            see((column.cost - worth) / scale, Basic::Column(j));
+        for j in self.open.iter().copied().filter(|j| !self.in_basis[*j]) {
+            let entries = self.column(j).iter();
+            let worth: f64 = entries.map(|(i, a)| y[*i as usize] * a).sum();
+            let reduced = self.costs[j] - worth;
+            see(reduced * self.scales[j], reduced, Basic::Column(j));
         }
         for (i, y) in y.iter().enumerate() {
             // Slack of a "wanted" row has entry -1, of a "copies" row +1.
             let reduced = if i < self.wanted { *y } else { -*y };
             if reduced < -SMALL && !self.basis.contains(&Basic::Slack(i)) {
-                see(10.0 * reduced / self.penalty, Basic::Slack(i));
+                see(10.0 * reduced / self.penalty, reduced, Basic::Slack(i));
             }
         }
-        let (_, basic) = best?;
-        let entries = match basic {
-            Basic::Column(j) => self.columns[j].entries.clone(),
-            Basic::Slack(i) if i < self.wanted => vec![(i, -1.0)],
-            Basic::Slack(i) | Basic::Bought(i) => vec![(i, 1.0)],
-        };
-        Some((basic, entries))
+        best.map(|(_, reduced, basic)| (reduced, basic))
     }
 
-    fn direction(&self, column: &[(usize, f64)]) -> Vec<f64> {
-        let rows = self.rows();
-        (0..rows)
-            .map(|i| {
-                let row = &self.inverse[i * rows..(i + 1) * rows];
-                column.iter().map(|(k, a)| row[*k] * a).sum()
-            })
+    fn direction(&self, enters: Basic) -> Vec<f64> {
+        let one;
+        let entries = match enters {
+            Basic::Column(j) => self.column(j),
+            Basic::Slack(i) if i < self.wanted => {
+                one = [(i as u32, -1.0)];
+                &one
+            }
+            Basic::Slack(i) | Basic::Bought(i) => {
+                one = [(i as u32, 1.0)];
+                &one
+            }
+        };
+        self.inverse
+            .chunks(self.rows().max(1))
+            .map(|row| entries.iter().map(|(k, a)| row[*k as usize] * a).sum())
             .collect()
     }
 
@@ -279,8 +331,8 @@ impl Program {
         for (j, basic) in self.basis.iter().enumerate() {
             match basic {
                 Basic::Column(c) => {
-                    for (i, v) in &self.columns[*c].entries {
-                        a[i * rows + j] = *v;
+                    for (i, v) in self.column(*c) {
+                        a[*i as usize * rows + j] = *v;
                     }
                 }
                 Basic::Slack(i) if *i < self.wanted => a[i * rows + j] = -1.0,

@@ -19,8 +19,8 @@ fn root() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR"))
 }
 
-/// A Python that has what the judge needs; `None` where there is none and nobody insists.
-fn python() -> Option<PathBuf> {
+/// A Python that has what a judge needs; `None` where there is none and nobody insists.
+pub(crate) fn python(needs: &str) -> Option<PathBuf> {
     let stated = std::env::var_os("CASEWRIGHT_PYTHON").map(PathBuf::from);
     let tried = stated.into_iter().chain([
         root().join("target/venv/bin/python"),
@@ -29,13 +29,13 @@ fn python() -> Option<PathBuf> {
     ]);
     for python in tried {
         let asked = Command::new(&python)
-            .args(["-c", "import manifold3d, numpy"])
+            .args(["-c", &format!("import {needs}")])
             .output();
         if asked.is_ok_and(|asked| asked.status.success()) {
             return Some(python);
         }
     }
-    let how = "the outside judge needs: python3 -m venv target/venv && target/venv/bin/pip install -r tests/judge/requirements.txt";
+    let how = "an outside judge needs: python3 -m venv target/venv && target/venv/bin/pip install -r tests/judge/requirements.txt";
     let insisted = ["CI", "CASEWRIGHT_JUDGE"]
         .iter()
         .any(|name| std::env::var_os(name).is_some());
@@ -47,14 +47,18 @@ fn python() -> Option<PathBuf> {
     None
 }
 
-fn all() -> bool {
+pub(crate) fn all() -> bool {
     std::env::var("CASEWRIGHT_JUDGE").is_ok_and(|value| value == "all")
 }
 
-/// Lets the judge look at models; what it says where it disagrees.
 fn judge(python: &Path, files: &[PathBuf]) -> Result<String, String> {
+    ask(python, "judge.py", files)
+}
+
+/// Lets a judge look at files; what it says where it disagrees.
+pub(crate) fn ask(python: &Path, judge: &str, files: &[PathBuf]) -> Result<String, String> {
     let ran = Command::new(python)
-        .arg(root().join("tests/judge/judge.py"))
+        .arg(root().join("tests/judge").join(judge))
         .args(files)
         .output()
         .map_err(|fault| fault.to_string())?;
@@ -85,7 +89,9 @@ fn sources(folder: &str, out: &mut Vec<PathBuf>) {
 
 #[test]
 fn parts_and_joints_of_the_examples() {
-    let Some(python) = python() else { return };
+    let Some(python) = python("manifold3d, numpy") else {
+        return;
+    };
     let mut files: Vec<PathBuf> = [
         "examples/first-shelf.case",
         "examples/music-school/score_cabinet.case",
@@ -123,7 +129,9 @@ fn parts_and_joints_of_the_examples() {
 /// A judge who always agrees would be none.
 #[test]
 fn the_judge_sees_a_wrong_figure() {
-    let Some(python) = python() else { return };
+    let Some(python) = python("manifold3d, numpy") else {
+        return;
+    };
     let folder = tempfile::tempdir().unwrap();
     let mut model = printed(&blocks(2));
     let path = folder.path().join("wrong.json");
@@ -139,7 +147,9 @@ fn the_judge_sees_a_wrong_figure() {
 /// Blocks with boxes, prisms of any outline and bores cut at random, in each other's way at random.
 #[test]
 fn parts_made_up_at_random() {
-    let Some(python) = python() else { return };
+    let Some(python) = python("manifold3d, numpy") else {
+        return;
+    };
     let folder = tempfile::tempdir().unwrap();
     let count = if all() { 400 } else { 20 };
     let mut paths = Vec::new();
@@ -154,7 +164,9 @@ fn parts_made_up_at_random() {
 /// Whole pieces made up at random; most of them are sound, and those are judged.
 #[test]
 fn pieces_made_up_at_random() {
-    let Some(python) = python() else { return };
+    let Some(python) = python("manifold3d, numpy") else {
+        return;
+    };
     let folder = tempfile::tempdir().unwrap();
     let count = if all() { 160 } else { 12 };
     let mut paths = Vec::new();

@@ -33,6 +33,7 @@ mod room_on_sheets;
 mod rules;
 mod schema;
 mod setups;
+mod sheets;
 mod since;
 mod start;
 mod support;

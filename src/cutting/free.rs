@@ -36,8 +36,6 @@ pub(super) struct Free {
     grids: [Grid; 2],
     ways: Vec<Way>,
     kinds: usize,
-    /// The longest cut along each axis, with kerf.
-    longest: [i64; 2],
 }
 
 /// Values and choices by size, row by row.
@@ -53,9 +51,12 @@ const STEPS: i64 = 160;
 
 impl Free {
     /// For a bin of a job. Where sizes are fine they are rounded: up for patterns, down for a bound.
-    /// `None` if they are too large for tables.
+    /// `None` if they are too large for tables, and where the saw or a person sets limits to pieces.
     pub fn new(job: &Job, bin: usize, up: bool) -> Option<Free> {
         let of = &job.bins[bin];
+        if of.widest != of.size {
+            return None;
+        }
         let fits = |size: [i64; 2]| (0..2).all(|a| size[a] <= of.size[a]);
         let ways = || {
             let all = job.kinds.iter().enumerate();
@@ -87,7 +88,6 @@ impl Free {
             grids,
             ways,
             kinds: job.kinds.len(),
-            longest: of.widest,
         })
     }
 
@@ -107,11 +107,6 @@ impl Free {
     pub fn layout(&self, values: &[i64], limits: &[u32], work: &mut Work) -> Option<Cell> {
         let table = self.table(values, Some(limits), work);
         self.cell(&table, table.values.len() - 1)
-    }
-
-    /// Whether the saw takes a cut that separates along an axis.
-    fn may_cut(&self, axis: usize, at: [usize; 2]) -> bool {
-        self.grids[1 - axis].points[at[1 - axis]] <= self.longest[1 - axis]
     }
 
     fn table(&self, values: &[i64], limits: Option<&[u32]>, work: &mut Work) -> Table {
@@ -148,9 +143,6 @@ impl Free {
                     }
                 }
                 for axis in 0..2 {
-                    if !self.may_cut(axis, [i, j]) {
-                        continue;
-                    }
                     let (grid, along) = (&self.grids[axis], [i, j][axis]);
                     for near in 1..along {
                         let steps = grid.steps(grid.points[near]);

@@ -39,6 +39,7 @@ fn problem(seed: u64) -> Problem {
             h: dice.between(8, 14),
             trim: Trim::all(trim),
             cost: dice.between(5, 12),
+            widest: [None, None],
             copies: (number > 0).then(|| dice.between(1, 3) as u32),
         })
         .collect();

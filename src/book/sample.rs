@@ -122,8 +122,8 @@ fn doors(model: &mut Model) {
     });
     let hinge = |above: i64| HingePlace {
         hardware: HINGE,
-        above_leaf: dmm(above),
-        z: dmm(915 + above),
+        along_leaf: dmm(above),
+        place: dmm(915 + above),
         plate: None,
     };
     let leaf = |part, hung, meeting, from_left| Leaf {
@@ -149,6 +149,7 @@ fn doors(model: &mut Model) {
         meeting: Some((meeting, dmm(30))),
         covers: Some(dmm(161)),
         hung: Some(hung),
+        stays: Vec::new(),
         hinges: vec![hinge(526), hinge(2630)],
         pulls: vec![PullPlace {
             hardware: KNOB,
@@ -211,6 +212,7 @@ fn drawer(model: &mut Model) {
         meeting: None,
         covers: None,
         hung: None,
+        stays: Vec::new(),
         hinges: Vec::new(),
         pulls: [1490, 4480]
             .map(|from_left| PullPlace {

@@ -164,6 +164,9 @@ codes! {
     FIT_HINGE_COVERS Error "fit.hinge_covers" "a hinge is made for another overlay";
     FIT_HINGE_WIDE Error "fit.hinge_wide" "a hinge is wider than its door is thick";
     FIT_CUP_EDGE Error "fit.cup_edge" "a hinge cup reaches an edge of its door";
+    FIT_FLAP_SWING Error "fit.flap_swing" "a flap runs into something as it opens";
+    FIT_STAY_REACH Error "fit.stay_reach" "a stay would be screwed on beyond its opening";
+    FIT_NO_STAY Caution "fit.no_stay" "nothing holds a flap open";
     FIT_NO_WAY_IN Error "fit.no_way_in" "a loose shelf can't be brought in";
     FIT_PINS_OFF Error "fit.pins_off" "shelf-pin holes run off their panel";
     CUT_USE_RABBET Error "cut.use_rabbet" "a dado at the very end of a part";
@@ -182,6 +185,7 @@ codes! {
     CUT_AT_BAND Error "cut.at_band" "a cut reaches an edge that is banded";
     CUT_EDGE_WEB Caution "cut.edge_web" "a cut leaves too little wood beside it";
     CUT_OVER_JOINT Caution "cut.over_joint" "a cut lies over what stands against the part";
+    CUT_IN_SHAPE Error "cut.in_shape" "a cut or joint lies in wood that is shaped away";
     CUT_BORE_THROUGH Error "cut.bore_through" "a bore comes out on the other side";
     JOIN_TOO_SHORT Error "join.too_short" "a screw or nail holds nothing";
     JOIN_TOO_LONG Error "join.too_long" "a connector comes out of what holds it";

@@ -182,6 +182,9 @@ fn process_words(process: Process) -> &'static str {
         Process::Mitre => "mitres",
         Process::SplineSlot => "slots for splines",
         Process::KeySlot => "slots for keys",
+        Process::Profile => "profiles",
+        Process::Turn => "turning",
+        Process::Round => "rounding",
         Process::Band => "edging",
         Process::Tape => "tape",
     }
@@ -197,6 +200,7 @@ fn machine_words(machine: Machine) -> &'static str {
         Machine::Drill => "drill",
         Machine::MitreSaw => "mitre saw",
         Machine::BiscuitCutter => "biscuit cutter",
+        Machine::Lathe => "lathe",
         Machine::HandSaw => "hand saw",
         Machine::Knife => "knife",
         Machine::Bench => "at the bench",

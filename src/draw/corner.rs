@@ -7,7 +7,7 @@ use super::scene::{Pen, Point, Scene, Text, TextSize};
 use super::text::Content;
 use super::view::{COS30, Camera, View};
 use crate::measure::Length;
-use crate::model::{Axis, LeafKind, PartId, Piece};
+use crate::model::{Axis, PartId, Piece};
 
 /// How far the drawer stands out, in its own depth.
 const OUT: f64 = 0.45;
@@ -40,13 +40,13 @@ pub fn corner(piece: &Piece, room: (f64, f64)) -> Scene {
     scene.fitted(0.5)
 }
 
-/// The first drawer that no door stands before: its parts with its front, and how far it comes out.
+/// The first drawer that no door or flap stands before: its parts with its front, and how far it comes out.
 fn drawn_out(piece: &Piece) -> Option<(Vec<PartId>, f64)> {
     let door_before = |drawer: &crate::model::Drawer| {
         piece
             .leaves
             .iter()
-            .filter(|leaf| leaf.kind == LeafKind::Door)
+            .filter(|leaf| leaf.kind.turns())
             .map(|leaf| piece.leaf_box(leaf))
             .any(|door| {
                 [Axis::X, Axis::Z].into_iter().all(|axis| {

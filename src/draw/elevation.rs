@@ -11,13 +11,12 @@ use super::piece_view::{
 };
 use super::region::steps;
 use super::scene::{Pen, Point, Scene, Shape, Text};
+use super::shape_lines::shape_lines;
 use super::solid::{Block, corners, plane_axes};
 use super::text::Content;
 use super::view::{Camera, Sight, View};
 use crate::measure::Length;
-use crate::model::{
-    Axis, Box3, CutKind, Edge, HardwareKind, Leaf, LeafKind, Model, Piece, Role, Solid,
-};
+use crate::model::{Axis, Box3, CutKind, Edge, HardwareKind, Leaf, Model, Piece, Role, Solid};
 
 /// The measure that every drawing keeps within, on A4 as on Letter.
 pub const MEASURE: f64 = 175.0;
@@ -265,6 +264,7 @@ pub fn front(model: &Model, piece: &Piece, scale: Scale, plane: Option<Length>) 
     draw_edges(&mut scene, &frame, &edges, |i| {
         all.get(i).is_some_and(|b| shows_hidden(b))
     });
+    shape_lines(&mut scene, &frame, &view, piece);
     for leaf in &piece.leaves {
         swing(&mut scene, &frame, piece, leaf);
     }
@@ -451,9 +451,9 @@ fn front_columns(piece: &Piece, plane: Option<Length>) -> Vec<Vec<Length>> {
     }
 }
 
-/// The swing of a door: from the corners of its free edge to the middle of the hung one.
+/// The swing of a door or flap: from the corners of its free edge to the middle of the hung one.
 fn swing(scene: &mut Scene, frame: &Frame, piece: &Piece, leaf: &Leaf) {
-    if leaf.kind != LeafKind::Door {
+    if !leaf.kind.turns() {
         return;
     }
     let b = &piece.leaf_box(leaf);
@@ -737,6 +737,7 @@ pub fn outside(piece: &Piece, scale: Scale, camera: Camera) -> Scene {
         scene.line((left - 1.5, foot), (right + 0.6, foot), Pen::THIN);
     }
     draw_edges(&mut scene, &frame, &view.edges(), |_| false);
+    shape_lines(&mut scene, &frame, &view, piece);
     let (i, j) = (right_axis.index(), up_axis.index());
     let (case, all_of_it) = (&env, &piece.overall);
     let mut level = vec![case.lo[i], case.hi[i], all_of_it.lo[i], all_of_it.hi[i]];

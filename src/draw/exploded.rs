@@ -290,7 +290,11 @@ fn mm(length: crate::measure::Length) -> f64 {
 fn own_shift(piece: &Piece, part: &Part, gap: f64, middle: &[crate::measure::Length; 3]) -> Spot {
     let kind = piece.assembly(part.assembly).kind;
     let mut shift = [0.0; 3];
-    let leaf = piece.leaves.iter().find(|leaf| leaf.part == part.id);
+    // All members of a framed front go with it.
+    let leaf = piece.leaves.iter().find(|leaf| match leaf.kind {
+        LeafKind::OwnFront => leaf.part == part.id,
+        _ => piece.part(leaf.part).assembly == part.assembly,
+    });
     match (kind, leaf) {
         (_, Some(leaf)) if leaf.kind != LeafKind::OwnFront => {
             shift[1] = if leaf.drawer.is_some() {
@@ -318,6 +322,19 @@ fn own_shift(piece: &Piece, part: &Part, gap: f64, middle: &[crate::measure::Len
             }
         }
         (AssemblyKind::Shelf, _) => shift[1] = -gap * 0.9,
+        // A framed lid or end of a case, as a whole.
+        (AssemblyKind::Leaf, None) => {
+            let parts = &piece.assembly(part.assembly).parts;
+            let boxes = parts.iter().map(|id| piece.part(*id).core);
+            let whole = boxes.reduce(|a, b| a.union(&b)).unwrap_or(part.core);
+            let axis = thickness(part);
+            let away = if whole.middle(axis) < middle[axis.index()] {
+                -1.0
+            } else {
+                1.0
+            };
+            shift[axis.index()] = away * gap;
+        }
         _ => {
             let axis = thickness(part);
             let looks: Option<Edge> = match part.role {

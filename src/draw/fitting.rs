@@ -88,7 +88,7 @@ pub struct DoorView<'a> {
     pub high: Length,
     /// The edge that it is hung on.
     pub hung: Option<Edge>,
-    /// Middle of each hinge above the lower edge.
+    /// Middle of each hinge along the hung edge: above the lower end, or from the left.
     pub hinges: &'a [Length],
     /// For cup hinges: centre of the bore from the hung edge, and its diameter.
     pub cup: Option<(Length, Length)>,
@@ -100,7 +100,7 @@ pub struct DoorView<'a> {
     pub title: &'a str,
 }
 
-/// A door seen from the front; its bores are behind, so they are hidden lines.
+/// A door or flap seen from the front; its bores are behind, so they are hidden lines.
 pub fn door(view: &DoorView) -> Scene {
     let n = scale(view.wide, view.high, (58.0, 60.0));
     let (w, h) = (view.wide.to_f64_mm() / n, view.high.to_f64_mm() / n);
@@ -108,38 +108,49 @@ pub fn door(view: &DoorView) -> Scene {
     let up = |place: Length| h - place.to_f64_mm() / n;
     let mut scene = Scene::new(0.0, 0.0, view.title);
     scene.rect(Rect::of((0.0, 0.0), (w, h)), Pen::THICK);
-    let at_right = view.hung == Some(Edge::Right);
-    let edge = if at_right { w } else { 0.0 };
-    let inward = if at_right { -1.0 } else { 1.0 };
+    let hung = view.hung.unwrap_or(Edge::Left);
+    // A place so far along the hung edge, and so far in from it.
+    let at = |along: f64, inward: f64| match hung {
+        Edge::Right => (w - inward, h - along),
+        Edge::Bottom => (along, h - inward),
+        Edge::Top => (along, inward),
+        _ => (inward, h - along),
+    };
     for hinge in view.hinges {
-        let y = up(*hinge);
+        let along = across(*hinge);
         if let Some((centre, diameter)) = view.cup {
-            let x = edge + inward * across(centre);
+            let inward = across(centre);
             let radius = diameter.half().to_f64_mm() / n;
             let reach = radius + 1.0;
-            scene.circle((x, y), radius, Pen::THIN.hidden());
-            scene.line((x, y - reach), (x, y + reach), Pen::HATCH);
-            scene.line((0.0, y), (x + reach, y), Pen::THIN.centre());
-        } else {
+            let line = |from, to, pen| (at(from, inward), at(to, inward), pen);
+            scene.circle(at(along, inward), radius, Pen::THIN.hidden());
+            let (a, b, pen) = line(along - reach, along + reach, Pen::HATCH);
+            scene.line(a, b, pen);
             scene.line(
-                (0.0, y),
-                (w.min(edge + 3.0).max(3.0), y),
+                at(along, 0.0),
+                at(along, inward + reach),
                 Pen::THIN.centre(),
             );
+        } else {
+            scene.line(at(along, 0.0), at(along, 3.0), Pen::THIN.centre());
         }
         if let Some(long) = view.butt {
             let half = long.half().to_f64_mm() / n;
-            scene.line((edge, y - half), (edge, y + half), Pen::HEAVY);
+            scene.line(at(along - half, 0.0), at(along + half, 0.0), Pen::HEAVY);
         }
     }
+    let upright = hung.axis() == Axis::X;
+    let (up_hinges, level_hinges): (&[Length], &[Length]) = match upright {
+        true => (view.hinges, &[]),
+        false => (&[], view.hinges),
+    };
     for (from_left, from_bottom) in view.pulls {
         let (x, y) = (across(*from_left), up(*from_bottom));
         scene.circle((x, y), 0.9, Pen::MEDIUM.white());
         scene.line((x - 2.0, y), (x + 2.0, y), Pen::HATCH);
         scene.line((x, y - 2.0), (x, y + 2.0), Pen::HATCH);
     }
-    let mut heights: Vec<(Length, bool)> = view
-        .hinges
+    let mut heights: Vec<(Length, bool)> = up_hinges
         .iter()
         .chain(view.pulls.iter().map(|(_, up)| up))
         .map(|height| (*height, false))
@@ -168,7 +179,9 @@ pub fn door(view: &DoorView) -> Scene {
     let mut places: Vec<(Length, bool)> = view
         .pulls
         .iter()
-        .map(|(left, _)| (*left, false))
+        .map(|(left, _)| left)
+        .chain(level_hinges)
+        .map(|place| (*place, false))
         .chain([(view.wide, true)])
         .collect();
     places.sort();
@@ -192,15 +205,25 @@ pub fn door(view: &DoorView) -> Scene {
     }
     .draw(&mut scene);
     if let Some((centre, _)) = view.cup {
-        let x = edge + inward * across(centre);
-        let (first, last) = if at_right { (x, edge) } else { (edge, x) };
-        let mut chain = Chain::new(Way::Level, h + 7.0, Beyond::More);
-        chain.stops = vec![Stop::new(first, h), Stop::new(last, h)];
+        let (edge, middle) = (at(0.0, 0.0), at(0.0, across(centre)));
+        let mut chain = if upright {
+            let mut chain = Chain::new(Way::Level, h + 7.0, Beyond::More);
+            let (first, last) = (edge.0.min(middle.0), edge.0.max(middle.0));
+            chain.stops = vec![Stop::new(first, h), Stop::new(last, h)];
+            chain
+        } else {
+            let mut chain = Chain::new(Way::Upright, w + 7.0, Beyond::More);
+            let (first, last) = (edge.1.min(middle.1), edge.1.max(middle.1));
+            chain.stops = vec![Stop::new(first, w), Stop::new(last, w)];
+            chain
+        };
         chain.labels = vec![label(view.units, centre)];
         chain.draw(&mut scene);
     }
     let word = match view.hung {
-        Some(edge) => format!("hung {}", edge.word()),
+        Some(edge) if upright => format!("hung {}", edge.word()),
+        Some(Edge::Top) => "opens up".to_owned(),
+        Some(_) => "opens down".to_owned(),
         None => String::new(),
     };
     if !word.is_empty() {

@@ -24,6 +24,7 @@ pub mod region;
 pub mod scene;
 pub mod setup_parts;
 pub mod setup_sketch;
+mod shape_lines;
 pub mod solid;
 pub mod standing;
 pub mod svg;

@@ -10,7 +10,7 @@ use super::scene::{Pen, Point, Rect, Scene, Text, TextSize};
 use super::text::Content;
 use super::words::{face_word, surface_word};
 use crate::measure::{Length, Units};
-use crate::model::{Cut, CutKind, Hand, LocalAxis, LocalBox, Part, Piece, Side, Solid};
+use crate::model::{Cut, CutKind, Hand, LocalAxis, LocalBox, Part, Piece, Shape, Side, Solid};
 
 /// Paper that the outline of a part may take.
 const WIDE: f64 = 152.0;
@@ -185,6 +185,16 @@ fn interest(part: &Part, cut: &Cut, axis: LocalAxis) -> Vec<Length> {
     }
 }
 
+/// Where shapes begin and end along an axis of the part.
+fn shaped_places(part: &Part, axis: LocalAxis) -> Vec<Length> {
+    let (i, end) = (axis.index(), part.size.along(axis));
+    let zones = part.shaped.iter().map(|shaped| &shaped.zone);
+    zones
+        .flat_map(|zone| [zone.lo[i], zone.hi[i]])
+        .filter(|l| l.is_positive() && *l < end)
+        .collect()
+}
+
 /// How far the edging that is on by the time of a cut has moved a surface out: hinges and pulls are
 /// bored when all of it is on, and edging glued on early comes before every cut but its own.
 pub fn edging_before(part: &Part, cut: &Cut, side: Side) -> Length {
@@ -236,6 +246,11 @@ pub fn part_face(piece: &Piece, part: &Part, hand: Option<Hand>, numbers: Number
                 .map(|l| (mm(l), mm(l)))
                 .collect()
         })
+        .chain(
+            shaped_places(part, LocalAxis::Length)
+                .into_iter()
+                .map(|l| (mm(l), mm(l))),
+        )
         .collect();
     let end_at_left = part.lay.end_at_left();
     let (scale, mut along) = choose(long, wide, &busy);
@@ -254,8 +269,10 @@ pub fn part_face(piece: &Piece, part: &Part, hand: Option<Hand>, numbers: Number
     sheet.outline();
     sheet.cuts();
     sheet.bands();
+    sheet.shapes();
     sheet.running();
     sheet.notes(numbers);
+    sheet.shape_notes();
     sheet.marks(hand);
     let mut scene = sheet.scene;
     scene.title = format!(
@@ -569,6 +586,60 @@ impl Sheet<'_> {
         }
     }
 
+    /// Where a shape may take wood: a broken line, and for what is turned or rounded a line along its
+    /// middle.
+    fn shapes(&mut self) {
+        for shaped in &self.part.shaped {
+            let region = self.region(&shaped.zone);
+            let edge = self.unbroken(region.edge());
+            self.scene.path(steps(&edge), Pen::THIN.hidden().red());
+            if !matches!(shaped.shape, Shape::Profile { .. }) {
+                let w = mm(self.part.size.width) / 2.0;
+                for (p, q) in self
+                    .along
+                    .spans(mm(shaped.zone.lo[0]), mm(shaped.zone.hi[0]))
+                {
+                    let y = self.y(w);
+                    let (x0, x1) = (self.along.x(p + 1e-6), self.along.x(q - 1e-6));
+                    self.scene.line((x0, y), (x1, y), Pen::THIN.centre());
+                }
+            }
+        }
+    }
+
+    /// What each shape is, told once.
+    fn shape_notes(&mut self) {
+        let units = self.units();
+        let mut told: Vec<&Shape> = Vec::new();
+        for shaped in &self.part.shaped {
+            if told.contains(&&shaped.shape) {
+                continue;
+            }
+            told.push(&shaped.shape);
+            let lines = match &shaped.shape {
+                Shape::Profile { cutter, wide, high } => vec![
+                    Content::from(cutter.as_str()),
+                    Content::new()
+                        .setting(units, *wide)
+                        .words(" in, ")
+                        .setting(units, *high)
+                        .words(" down"),
+                ],
+                Shape::Turned { least: Some(least) } => {
+                    vec![Content::from("turned, down to ").setting(units, *least)]
+                }
+                Shape::Turned { least: None } => vec![Content::from("turned")],
+                Shape::Rounded => vec![Content::from("rounded")],
+            };
+            let zone = &shaped.zone;
+            let tip = self.at(
+                mm((zone.lo[0] + zone.hi[0]).half()),
+                mm((zone.lo[1] + zone.hi[1]).half()),
+            );
+            self.lead(tip, &lines);
+        }
+    }
+
     fn figure(&self, length: Length) -> Content {
         Content::new().figure(&self.units().setting(length), true)
     }
@@ -585,6 +656,7 @@ impl Sheet<'_> {
                     .iter()
                     .filter(|cut| edging_before(part, cut, near(axis)).is_zero())
                     .flat_map(|cut| interest(part, cut, axis))
+                    .chain(shaped_places(part, axis))
                     .collect(),
             )
         };

@@ -78,6 +78,9 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         | Process::Recess
         | Process::CutOut
         | Process::Mitre
+        | Process::Profile
+        | Process::Turn
+        | Process::Round
         | Process::Band
         | Process::Tape => None,
     }

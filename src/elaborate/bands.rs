@@ -589,6 +589,7 @@ impl Builder<'_> {
             bands: Vec::new(),
             host: Some(panel),
             aslant: None,
+            shaped: Vec::new(),
             growth: Vec::new(),
         };
         let body = p.body;

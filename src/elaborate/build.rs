@@ -12,7 +12,7 @@ use crate::diag::{Diagnostic, code};
 use crate::measure::{Dimension, Length, Units};
 use crate::model::{
     AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Grain, HardwareId, HardwareUse, JointId,
-    JointKind, Leaf, Origin, PartId, Role, ShelfSet, Size, StockId,
+    JointKind, Leaf, Origin, PartId, Role, Shape, ShelfSet, Size, StockId,
 };
 use crate::schema::{Clause, NameUse};
 use crate::source::Span;
@@ -134,6 +134,8 @@ pub struct Panel {
     pub cuts: Vec<CutWork>,
     /// Its strips.
     pub bands: Vec<BandWork>,
+    /// Where it is shaped: what is done, the edge, and the wood that it may take.
+    pub shaped: Vec<(Shape, Edge, Box3, Origin)>,
     /// For a strip: its panel.
     pub host: Option<usize>,
     /// What a slip that stands at 45 degrees is besides the box round it.
@@ -174,6 +176,7 @@ impl Panel {
             bands: Vec::new(),
             host: None,
             aslant: None,
+            shaped: Vec::new(),
             growth: Vec::new(),
         }
     }

@@ -116,6 +116,7 @@ impl Builder<'_> {
             self.declare_face_frame(body);
             self.declare_inside(body);
             self.declare_divisions(body);
+            self.declare_panels_in(body);
             self.divide_face_frame(body);
             self.check_elements(body);
             self.declare_fronts(body);
@@ -569,6 +570,7 @@ impl Builder<'_> {
                 }
             }
         }
+        self.make_shapes();
         self.current = match cases[..] {
             [only] => only,
             _ => NOWHERE,

@@ -481,7 +481,9 @@ pub fn hardware(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Hardware> {
         },
         "catch" => HardwareKind::Catch,
         "lock" => HardwareKind::Lock,
-        "stay" => HardwareKind::Stay,
+        "stay" => HardwareKind::Stay {
+            long: optional_size(cx, stmt, "long")?,
+        },
         "foot" => HardwareKind::Foot,
         "strap" => HardwareKind::Strap,
         "screw" => HardwareKind::Screw {
@@ -792,8 +794,47 @@ fn shop_line(cx: &mut dyn Lookup, project: &Project, shop: &mut Shop, line: &Stm
                 "bore" => CutterKind::Bore,
                 "rabbet" => CutterKind::Rabbet,
                 "dovetail" => CutterKind::Dovetail,
+                "profile" => CutterKind::Profile,
                 _ => CutterKind::Groove,
             };
+            if kind == CutterKind::Profile {
+                let [wide, high] = ["wide", "high"].map(|word| optional_size(cx, line, word));
+                let wide = wide?.ok_or_else(|| missing(cx, line, "wide"))?;
+                let high = high?.ok_or_else(|| missing(cx, line, "high"))?;
+                for word in ["thick", "from", "to", "deep"] {
+                    if line.has(word) {
+                        return Err(refused(
+                            cx,
+                            line,
+                            word,
+                            &code::NAME_WORD_NOT_HERE,
+                            "a profile takes so much of an edge",
+                            "state `wide` and `high`",
+                        ));
+                    }
+                }
+                let across = optional_size(cx, line, "across")?;
+                shop.cutters.push(Cutter {
+                    name: line.name().to_owned(),
+                    kind,
+                    thick: (wide, wide),
+                    deep: Some(high),
+                    across,
+                });
+                return Ok(());
+            }
+            for word in ["wide", "high"] {
+                if line.has(word) {
+                    return Err(refused(
+                        cx,
+                        line,
+                        word,
+                        &code::NAME_WORD_NOT_HERE,
+                        "only a profile takes so much of an edge",
+                        "`thick` is how wide a cutter cuts",
+                    ));
+                }
+            }
             let one = optional_size(cx, line, "thick")?;
             let (from, to) = (
                 optional_size(cx, line, "from")?,

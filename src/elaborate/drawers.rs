@@ -93,12 +93,14 @@ impl Builder<'_> {
             Some(_) => Length::ZERO,
         };
         let (clear, day) = (self.space_box(space)?, self.daylight(space)?);
+        let plane = self.plane_before(parent, clear.face(Edge::Front))?;
         let runner = line.forms("runner").next().cloned();
         self.check_air(line, runner.as_ref(), face.is_some())?;
         let (outside, place, origin) = self.box_outside(
             line,
             box_line,
             runner.as_ref(),
+            plane,
             clear,
             day,
             face.is_some(),
@@ -271,11 +273,13 @@ impl Builder<'_> {
     }
 
     /// The box outside, and how it runs.
+    #[expect(clippy::too_many_arguments, reason = "what a box depends on")]
     fn box_outside(
         &mut self,
         line: &Stmt,
         box_line: &Stmt,
         runner: Option<&Stmt>,
+        plane: Length,
         clear: Box3,
         day: Box3,
         has_face: bool,
@@ -301,7 +305,7 @@ impl Builder<'_> {
             stated(self, "high")?,
             stated(self, "deep")?,
         );
-        let front = clear.face(Edge::Front) + behind;
+        let front = plane + behind;
         let mut out = day;
         out.set_face(Edge::Front, front);
         if let Some(runner) = runner {
@@ -342,7 +346,7 @@ impl Builder<'_> {
                 let place = RunnerPlace::Side {
                     hardware: id,
                     box_above_floor: out.face(Edge::Bottom) - clear.face(Edge::Bottom),
-                    set_back: front - clear.face(Edge::Front),
+                    set_back: behind,
                 };
                 Ok((out, Some(place), origin))
             }

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// Fittings, which go in each opening of an array.
-const FITTINGS: &[&str] = &["case", "door", "doors", "drawer", "shelves"];
+const FITTINGS: &[&str] = &["case", "door", "doors", "flap", "drawer", "shelves"];
 
 impl Stmt {
     /// Whether the line speaks of one element, by its index.

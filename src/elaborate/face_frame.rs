@@ -8,6 +8,7 @@ use super::{Poison, Res, label};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{AssemblyKind, Axis, Box3, Edge, Role};
+use crate::source::Span;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -49,11 +50,11 @@ impl Builder<'_> {
         if let Some(second) = line.names.get(1) {
             let report = Diagnostic::new(
                 &code::NAME_UNKNOWN_EDGE,
-                "a face frame has one name, and all its members one width",
+                "a face frame has one name",
                 second.span,
                 "a second name",
             )
-            .help("its members are called after their edges: `face.left`, `face.top`");
+            .help("its members are called after their edges: `face.left`, `face.top`; `member left wide …` in its block gives one another width");
             self.sink.push(report);
             return Err(Poison);
         }
@@ -117,6 +118,56 @@ impl Builder<'_> {
             let done = self.face_member(body, frame, &line, Covers::Part(part), name);
             self.settle(done);
         }
+        self.check_members(frame);
+    }
+
+    /// Each `member` line speaks of members that are there, and no two of the same.
+    fn check_members(&mut self, frame: usize) {
+        let stmt = self.bodies[frame].stmt.clone();
+        let mut said: BTreeMap<usize, Span> = BTreeMap::new();
+        for line in stmt.forms("member") {
+            for name in &line.names {
+                let Ok(list) = self.panels_of(frame, name, &line.env) else {
+                    continue;
+                };
+                for member in list {
+                    let first = *said.entry(member).or_insert(name.span);
+                    if first != name.span {
+                        let report = Diagnostic::new(
+                            &code::LINE_DOUBLED,
+                            format!(
+                                "the width of `{}` is stated twice",
+                                self.panels[member].path
+                            ),
+                            name.span,
+                            "again here",
+                        )
+                        .at(first, "first here");
+                        self.push_once(report);
+                    }
+                }
+            }
+        }
+    }
+
+    /// How wide a member is: as its own `member` line says, or as all are.
+    pub(super) fn member_width(&mut self, member: usize) -> Res<Length> {
+        let stmt = self.panels[member].stmt.clone();
+        let p = &self.panels[member];
+        let (name, at) = (p.name.clone(), p.index.clone());
+        let group = match p.role {
+            Role::FaceStile => "stiles",
+            _ => "rails",
+        };
+        for line in stmt.forms("member") {
+            for of in &line.names {
+                let speaks = of.text == name || of.text == group;
+                if speaks && at.starts_with(&self.indices(of, &line.env)?) {
+                    return super::declare::clause_length(self, line, "wide")?.ok_or(Poison);
+                }
+            }
+        }
+        super::declare::clause_length(self, &stmt, "wide")?.ok_or(Poison)
     }
 
     fn face_member(
@@ -171,6 +222,7 @@ impl Builder<'_> {
             bands: Vec::new(),
             host: None,
             aslant: None,
+            shaped: Vec::new(),
             growth: Vec::new(),
         });
         let id = self.panels.len() - 1;
@@ -199,8 +251,7 @@ impl Builder<'_> {
     /// from member to member.
     pub(super) fn member_face(&mut self, member: usize, edge: Edge) -> Res<Length> {
         let body = self.panels[member].body;
-        let line = self.panels[member].stmt.clone();
-        let wide = super::declare::clause_length(self, &line, "wide")?.ok_or(Poison)?;
+        let wide = self.member_width(member)?;
         let env = self.bodies[body].envelope;
         let covers = self.covers.get(&member).copied().ok_or(Poison)?;
         let across = if self.panels[member].role == Role::FaceStile {

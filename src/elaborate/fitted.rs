@@ -14,12 +14,19 @@ impl Builder<'_> {
     pub fn make_fitted(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
         for word in ["foot", "strap"] {
-            self.take_fitted(body, &stmt, word);
+            let label = self.bodies[body].label.clone();
+            self.take_fitted(body, &label, &stmt, word);
         }
     }
 
-    /// What the lines of this word in a block take, and how many.
-    pub fn take_fitted(&mut self, body: usize, stmt: &Stmt, word: &str) -> Vec<(HardwareId, u32)> {
+    /// What the lines of this word in a block take, and how many: for the thing of this label.
+    pub fn take_fitted(
+        &mut self,
+        body: usize,
+        label: &str,
+        stmt: &Stmt,
+        word: &str,
+    ) -> Vec<(HardwareId, u32)> {
         let many = match word {
             "catch" => "catches",
             "foot" => "feet",
@@ -54,7 +61,7 @@ impl Builder<'_> {
             self.hardware.push(HardwareUse {
                 hardware,
                 count,
-                reason: format!("{}, {many}", self.bodies[body].label),
+                reason: format!("{label}, {many}"),
                 assembly: AssemblyId(body as u32),
             });
             taken.push((hardware, count));

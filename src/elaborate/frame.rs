@@ -63,7 +63,7 @@ impl Builder<'_> {
     }
 
     /// Each name of a line would say the same.
-    fn push_once(&mut self, report: Diagnostic) {
+    pub(super) fn push_once(&mut self, report: Diagnostic) {
         if self.sink.iter().all(|other| other.labels != report.labels) {
             self.sink.push(report);
         }
@@ -186,6 +186,17 @@ impl Builder<'_> {
         let edges = around(self.panels[panel].axis);
         let mut out: Vec<Member> = Vec::new();
         for frame in line.forms("frame") {
+            if let Some(member) = frame.forms("member").next() {
+                let report = Diagnostic::new(
+                    &code::NAME_MISPLACED,
+                    "`member` is of the face frame of a case",
+                    member.head_span,
+                    "of a face frame",
+                )
+                .help("here each width has a line of its own: `frame bottom of … wide …`");
+                self.sink.push(report);
+                return Err(Poison);
+            }
             let wide = super::declare::clause_length(self, frame, "wide")?.ok_or(Poison)?;
             let mut named = Vec::new();
             for name in &frame.names {

@@ -6,7 +6,7 @@ use crate::measure::Length;
 use crate::model::{
     Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge,
     Fastening, Grain, Joint, JointId, JointKind, Lay, LocalAxis, LocalBox, Opening, Part, Piece,
-    Role, Size, Solid, StatedStage,
+    Role, Shaped, Size, Solid, StatedStage,
 };
 use crate::source::Span;
 
@@ -179,6 +179,16 @@ impl Builder<'_> {
             aslant: aslant.collect(),
             cuts,
             bands,
+            shaped: panel
+                .shaped
+                .iter()
+                .map(|(shape, edge, zone, origin)| Shaped {
+                    shape: shape.clone(),
+                    side: lay.side(*edge),
+                    zone: lay.to_local(&sawn, zone),
+                    origin: origin.clone(),
+                })
+                .collect(),
             host: panel.host.map(part_id),
             origin: panel.stmt.origin(),
         }

@@ -24,7 +24,7 @@ const REVEAL_UM: i64 = 1500;
 /// A front to be made in one space.
 #[derive(Clone)]
 pub struct Front {
-    /// Its line: of a `door` or `doors`, or of a drawer's `face`.
+    /// Its line: of a `door`, `doors` or `flap`, or of a drawer's `face`.
     pub line: Rc<Stmt>,
     /// The space before or in which it stands.
     pub space: usize,
@@ -39,7 +39,7 @@ impl Builder<'_> {
     pub fn declare_fronts(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
         for line in stmt.lines.iter().filter(|l| !l.is_of_element()) {
-            if !matches!(line.word(), "door" | "doors" | "drawer") {
+            if !closes(line) && line.word() != "drawer" {
                 continue;
             }
             // Most are alike, and an inset one says nothing here: its opening is looked up later.
@@ -86,7 +86,7 @@ impl Builder<'_> {
             out.extend(self.spaces_of(body, &name, &clause.env)?);
         }
         // A door may close a space that is divided behind it.
-        let behind = !matches!(line.word(), "door" | "doors");
+        let behind = !closes(line);
         for space in &out {
             if behind && self.spaces[*space].divided {
                 let name = self.spaces[*space].name.clone();
@@ -106,13 +106,13 @@ impl Builder<'_> {
         Ok(out)
     }
 
-    /// `door` and `doors` of a body.
+    /// `door`, `doors` and `flap` of a body.
     pub fn make_doors(&mut self, body: usize) {
         let stmt = self.bodies[body].stmt.clone();
         for line in stmt
             .lines
             .iter()
-            .filter(|l| matches!(l.word(), "door" | "doors") && !l.is_of_element())
+            .filter(|l| closes(l) && !l.is_of_element())
         {
             let done = self.make_door_line(body, &Rc::new(line.clone()));
             self.settle(done);
@@ -121,6 +121,10 @@ impl Builder<'_> {
 
     fn make_door_line(&mut self, body: usize, line: &Rc<Stmt>) -> Res<()> {
         let pair = line.word() == "doors";
+        let (role, kind) = match line.word() {
+            "flap" => (Role::Flap, LeafKind::Flap),
+            _ => (Role::Door, LeafKind::Door),
+        };
         let name = line.name().to_owned();
         self.name(body, &name, line.named(), ThingKind::Fitting)?;
         for space in self.target_spaces(body, line)? {
@@ -138,7 +142,7 @@ impl Builder<'_> {
                 super::label::indexed(&name, &index)
             );
             self.claim_space(space, line)?;
-            let boxes = self.front_boxes(&front, Role::Door)?;
+            let boxes = self.front_boxes(&front, role)?;
             self.check_hinges_line(line);
             for (leaf_edge, finished) in boxes {
                 let (leaf_path, leaf_name, label) = match leaf_edge {
@@ -149,7 +153,7 @@ impl Builder<'_> {
                     ),
                     None => (path.clone(), name.clone(), super::label::words(&name)),
                 };
-                let part_label = super::label::within(&name, "door");
+                let part_label = super::label::within(&name, super::label::role(role));
                 let made = self.make_leaf_body(
                     &leaf_path,
                     &label,
@@ -157,22 +161,18 @@ impl Builder<'_> {
                     &part_label,
                     line,
                     finished,
-                    Role::Door,
+                    role,
                 )?;
-                let hung = match (
-                    leaf_edge,
-                    line.clause("hung")
-                        .and_then(|c| c.of.value())
-                        .and_then(|v| v.as_name()),
-                ) {
-                    (Some(edge), _) => edge,
-                    (None, Some("right")) => Edge::Right,
-                    (None, _) => Edge::Left,
-                };
+                let stated = line.clause("hung").and_then(|c| c.of.value());
+                let stated = stated.and_then(|v| v.as_name()).and_then(Edge::from_word);
+                let hung = leaf_edge.or(stated).unwrap_or(match kind {
+                    LeafKind::Flap => Edge::Bottom,
+                    _ => Edge::Left,
+                });
                 self.dress_leaf(
                     made,
                     &front,
-                    LeafKind::Door,
+                    kind,
                     leaf_path,
                     finished,
                     Some(hung),
@@ -329,8 +329,7 @@ impl Builder<'_> {
         }
         // The member before it, which may stand out past it both ways.
         if let Some(member) = self.member_at_bound(space, edge)? {
-            let line = self.panels[member].stmt.clone();
-            let wide = super::declare::clause_length(self, &line, "wide")?.ok_or(Poison)?;
+            let wide = self.member_width(member)?;
             return Ok(if self.front_beyond(space, edge, Some(panel))? {
                 (wide - gap).half()
             } else {
@@ -511,7 +510,7 @@ impl Builder<'_> {
             "catch" => matches!(data.kind, HardwareKind::Catch),
             "pins" | "rows" => matches!(data.kind, HardwareKind::Pin { .. }),
             "lock" => matches!(data.kind, HardwareKind::Lock),
-            "stay" => matches!(data.kind, HardwareKind::Stay),
+            "stay" => matches!(data.kind, HardwareKind::Stay { .. }),
             "foot" => matches!(data.kind, HardwareKind::Foot),
             "strap" => matches!(data.kind, HardwareKind::Strap),
             "runner" => matches!(data.kind, HardwareKind::Runner(_)),
@@ -651,14 +650,15 @@ impl Builder<'_> {
             gaps,
             meeting,
             covers,
-            hung: hung.filter(|_| kind == LeafKind::Door),
+            hung: hung.filter(|_| kind.turns()),
             hinges: Vec::new(),
+            stays: Vec::new(),
             pulls: Vec::new(),
             catches: Vec::new(),
             drawer,
             origin: line.origin(),
         };
-        if let (LeafKind::Door, Some(edge)) = (kind, hung) {
+        if let (true, Some(edge)) = (kind.turns(), hung) {
             for hinge in line.forms("hinge") {
                 let done = self.hang(
                     panel,
@@ -673,7 +673,7 @@ impl Builder<'_> {
         }
         for pull in line.forms("pull") {
             let done = self.place_pulls(
-                hung.filter(|_| kind == LeafKind::Door),
+                hung.filter(|_| kind.turns()),
                 pull,
                 finished,
                 &mut leaf,
@@ -681,13 +681,24 @@ impl Builder<'_> {
             );
             self.settle(done);
         }
+        let label = self.bodies[body].label.clone();
         for word in ["catch", "lock", "stay"] {
-            leaf.catches.extend(self.take_fitted(body, &line, word));
+            let taken = self.take_fitted(body, &label, &line, word);
+            leaf.catches.extend(taken);
+        }
+        for stay in line.forms("stay") {
+            let done = self.place_stays(stay, finished, &mut leaf);
+            self.settle(done);
         }
         self.make_strips(body);
         self.leaves.push(leaf);
         Ok(())
     }
+}
+
+/// Whether a line is that of a front that closes an opening.
+fn closes(line: &Stmt) -> bool {
+    matches!(line.word(), "door" | "doors" | "flap")
 }
 
 /// The line of a fitting's front: its own, or of a drawer its face.

@@ -3,17 +3,18 @@
 
 use crate::measure::Length;
 use crate::model::{
-    Cut, CutKind, Grain, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Side, Size,
-    Solid, StockId, StockKind,
+    Cut, CutKind, Grain, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Shape, Side,
+    Size, Solid, StockId, StockKind,
 };
 use std::collections::BTreeMap;
 
-/// What must be equal for two parts to be alike: size, stock, cuts and edging in the part's frame.
-type Shape = (
+/// What must be equal for two parts to be alike: size, stock, cuts, edging and shapes in the part's frame.
+type Alike = (
     StockId,
     [Length; 3],
     Vec<(CutKind, Side, Vec<Solid>)>,
     Vec<(Side, Length, StockId)>,
+    Vec<(Shape, Side, LocalBox)>,
 );
 
 /// A way in which a part may lie otherwise: what was along axis `from[i]` is along axis `i`, and where
@@ -122,7 +123,7 @@ fn turns(model: &Model, part: &Part) -> Vec<Turn> {
 pub fn group_parts(model: &mut Model) {
     let refs: Vec<PartRef> = model.parts().map(|(at, _)| at).collect();
     let mut groups: Vec<Vec<(PartRef, Turn)>> = Vec::new();
-    let mut found: BTreeMap<Shape, (usize, Turn)> = BTreeMap::new();
+    let mut found: BTreeMap<Alike, (usize, Turn)> = BTreeMap::new();
     // Only parts of one size out of one stock can be alike.
     let mut sizes: BTreeMap<(StockId, Size), usize> = BTreeMap::new();
     for (_, part) in model.parts() {
@@ -171,7 +172,7 @@ pub fn group_parts(model: &mut Model) {
 
 /// A part's shape as it lies after a turn. Strips are told by their stock, so that a banded and
 /// a bare panel differ.
-fn shape(model: &Model, part: &Part, turn: Turn, at: PartRef) -> Shape {
+fn shape(model: &Model, part: &Part, turn: Turn, at: PartRef) -> Alike {
     let size = [part.size.length, part.size.width, part.size.thick];
     let mut cuts: Vec<_> = part
         .cuts
@@ -200,16 +201,30 @@ fn shape(model: &Model, part: &Part, turn: Turn, at: PartRef) -> Shape {
         })
         .collect();
     bands.sort();
-    (part.stock, size, cuts, bands)
+    let shaped = part.shaped.iter();
+    let mut shaped: Vec<_> = shaped
+        .map(|s| {
+            (
+                s.shape.clone(),
+                turn.side(s.side),
+                turn_box(&s.zone, turn, size),
+            )
+        })
+        .collect();
+    shaped.sort();
+    (part.stock, size, cuts, bands, shaped)
+}
+
+fn turn_box(b: &LocalBox, turn: Turn, size: [Length; 3]) -> LocalBox {
+    let (a, b) = (turn.place(b.lo, size), turn.place(b.hi, size));
+    LocalBox {
+        lo: [0, 1, 2].map(|i| a[i].min(b[i])),
+        hi: [0, 1, 2].map(|i| a[i].max(b[i])),
+    }
 }
 
 fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
-    let between = |a: [Length; 3], b: [Length; 3]| {
-        let (a, b) = (turn.place(a, size), turn.place(b, size));
-        let lo = [0, 1, 2].map(|i| a[i].min(b[i]));
-        let hi = [0, 1, 2].map(|i| a[i].max(b[i]));
-        LocalBox { lo, hi }
-    };
+    let between = |lo, hi| turn_box(&LocalBox { lo, hi }, turn, size);
     match solid {
         Solid::Box(b) => Solid::Box(between(b.lo, b.hi)),
         Solid::Bore {
@@ -294,6 +309,10 @@ fn relay(model: &mut Model, at: PartRef, turn: Turn) {
     }
     for band in &mut part.bands {
         band.side = turn.side(band.side);
+    }
+    for shaped in &mut part.shaped {
+        shaped.side = turn.side(shaped.side);
+        shaped.zone = turn_box(&shaped.zone, turn, size);
     }
     let finished = |axis| part.finished.extent(part.lay.axis(axis));
     part.finished_size = Size {

@@ -13,13 +13,13 @@ use crate::model::{
 use crate::schema::Clause;
 use std::collections::BTreeMap;
 
-/// A pull on a door sits 40 mm from its free edge unless said (common practice).
+/// A pull on a door or flap sits 40 mm from its free edge unless said (common practice).
 const PULL_IN_MM: i64 = 40;
-/// The end hinges of a door are this far from its ends, or a sixth of it if less (common practice).
+/// The end hinges of a door or flap are this far from its ends, or a sixth of the edge if less (common practice).
 const HINGE_END_MM: i64 = 100;
 
 impl Builder<'_> {
-    /// Hinges up the hung edge, with their bores or recesses.
+    /// Hinges along the hung edge, with their bores or recesses.
     pub fn hang(
         &mut self,
         panel: usize,
@@ -35,42 +35,45 @@ impl Builder<'_> {
             None => return Err(Poison),
         };
         self.room_for_holes(n, line.head_span)?;
-        let high = finished.extent(Axis::Z);
-        let end = Length::mm(HINGE_END_MM).min(high / 6);
-        let mut heights: Vec<Length> = match n {
-            1 => vec![high.half()],
+        let along = edge.axis().third(Axis::Y);
+        let start = finished.face(along.low());
+        let long = finished.extent(along);
+        let end = Length::mm(HINGE_END_MM).min(long / 6);
+        // A stated place is that of the first hinge; the last one mirrors it.
+        let stated = self.stated_along(line, along, long)?;
+        let first = stated.unwrap_or(if n == 1 { long.half() } else { end });
+        let mut places: Vec<Length> = match n {
+            1 => vec![first],
             _ => (0..n)
                 .map(|i| {
-                    end + (high - end * 2).scale(Rational::new(i128::from(i), i128::from(n) - 1))
+                    let share = Rational::new(i128::from(i), i128::from(n) - 1);
+                    first + (long - first * 2).scale(share)
                 })
                 .collect(),
         };
-        // A stated place is that of the first hinge; the last one mirrors it.
-        if let Some(first) = self.stated_height(line, high)? {
-            heights = match n {
-                1 => vec![first],
-                _ => (0..n)
-                    .map(|i| {
-                        first
-                            + (high - first * 2)
-                                .scale(Rational::new(i128::from(i), i128::from(n) - 1))
-                    })
-                    .collect(),
-            };
-        }
+        places.sort();
         let mut plates = Vec::new();
-        if line.has("in") {
-            let foot = finished.face(Edge::Bottom);
-            plates = self.hinges_on_rows(line, &kind, leaf, edge, foot, &mut heights)?;
+        if let Some(rows) = line.clause("in") {
+            if along == Axis::X {
+                let report = Diagnostic::new(
+                    &code::NAME_WORD_NOT_HERE,
+                    "the hinges of a flap lie side by side",
+                    rows.of.span,
+                    "rows of holes stand upright",
+                );
+                self.sink.push(report.help("leave `in` out"));
+                return Err(Poison);
+            }
+            plates = self.hinges_on_rows(line, &kind, leaf, edge, start, &mut places)?;
         }
         let mut plates = plates.into_iter();
         let mut bores = Vec::new();
-        for above in &heights {
-            let z = finished.face(Edge::Bottom) + *above;
+        for from_start in &places {
+            let place = start + *from_start;
             leaf.hinges.push(HingePlace {
                 hardware: id,
-                above_leaf: *above,
-                z,
+                along_leaf: *from_start,
+                place,
                 plate: plates.next(),
             });
             match &kind {
@@ -80,14 +83,12 @@ impl Builder<'_> {
                     rim,
                     ..
                 }) => {
-                    let from_edge = *rim + diameter.half();
-                    let x = if edge.is_high() {
-                        finished.face(edge) - from_edge
-                    } else {
-                        finished.face(edge) + from_edge
-                    };
+                    let mut mouth = [finished.face(Edge::Rear); 3];
+                    mouth[along.index()] = place;
+                    mouth[edge.axis().index()] =
+                        edge.inward(finished.face(edge), *rim + diameter.half());
                     bores.push(Work::Bore {
-                        mouth: [x, finished.face(Edge::Rear), z],
+                        mouth,
                         entry: Edge::Rear,
                         diameter: *diameter,
                         depth: *deep,
@@ -95,16 +96,9 @@ impl Builder<'_> {
                 }
                 HardwareKind::Hinge(Hinge::Butt { long, wide, thick }) => {
                     let mut recess = finished;
-                    recess.set_face(Edge::Bottom, z - long.half());
-                    recess.set_face(Edge::Top, z + long.half());
-                    recess.set_face(
-                        edge.opposite(),
-                        if edge.is_high() {
-                            finished.face(edge) - *thick
-                        } else {
-                            finished.face(edge) + *thick
-                        },
-                    );
+                    recess.set_face(along.low(), place - long.half());
+                    recess.set_face(along.high(), place + long.half());
+                    recess.set_face(edge.opposite(), edge.inward(finished.face(edge), *thick));
                     // Its pin is where the leaf turns: at the front of an inset one.
                     if leaf.inset {
                         recess.set_face(Edge::Rear, finished.face(Edge::Front) + *wide);
@@ -130,7 +124,7 @@ impl Builder<'_> {
             kind: cut_kind,
             solids: bores,
             entry,
-            along: Axis::Z,
+            along,
             width,
             depth,
             fit: Length::ZERO,
@@ -222,8 +216,36 @@ impl Builder<'_> {
         Ok(())
     }
 
+    /// `at L from EDGE` of a hinge: how far along the leaf, from its lower or left end.
+    fn stated_along(&mut self, line: &Stmt, along: Axis, long: Length) -> Res<Option<Length>> {
+        let Some(at) = line.clause("at").cloned() else {
+            return Ok(None);
+        };
+        let from = at.of.tail("from").and_then(Clause::value);
+        let edge = from
+            .and_then(|v| v.as_name())
+            .map_or(Some(along.low()), Edge::from_word);
+        let Some(edge) = edge.filter(|edge| edge.axis() == along) else {
+            let ends = [along.high().word(), along.low().word()];
+            let report = Diagnostic::new(
+                &code::NAME_UNKNOWN_EDGE,
+                format!(
+                    "this {} lies on an edge that runs the other way",
+                    line.word()
+                ),
+                from.map_or(at.of.span, |v| v.span),
+                "not an end of the edge that the leaf hangs on",
+            );
+            let help = format!("count from `{}` or `{}`", ends[0], ends[1]);
+            self.sink.push(report.help(help));
+            return Err(Poison);
+        };
+        let value = value::length(self, &at.env, at.of.value().ok_or(Poison)?)?;
+        Ok(Some(if edge.is_high() { long - value } else { value }))
+    }
+
     /// `at L from top` or `from bottom` of a fitting: its height above the leaf's lower edge.
-    fn stated_height(&mut self, line: &Stmt, high: Length) -> Res<Option<Length>> {
+    pub(super) fn stated_height(&mut self, line: &Stmt, high: Length) -> Res<Option<Length>> {
         for at in line.all("at").cloned().collect::<Vec<_>>() {
             let from = at
                 .of
@@ -279,8 +301,8 @@ impl Builder<'_> {
         Ok(None)
     }
 
-    /// Pulls on a front: where the line says; else on a door near its free edge, on a face spread
-    /// over the width, at half height.
+    /// Pulls on a front: where the line says; else on a door near its free edge, at half height; on a
+    /// flap or a face spread over the width, of a flap near its free edge.
     pub fn place_pulls(
         &mut self,
         hung: Option<Edge>,
@@ -298,9 +320,20 @@ impl Builder<'_> {
             None => return Err(Poison),
         };
         let (wide, high) = (finished.extent(Axis::X), finished.extent(Axis::Z));
-        let height = self
-            .stated_height(line, high)?
-            .unwrap_or_else(|| high.half());
+        let flap = hung.filter(|edge| edge.axis() == Axis::Z);
+        let hung = hung.filter(|edge| edge.axis() == Axis::X);
+        let height = match (self.stated_height(line, high)?, flap) {
+            (Some(stated), _) => stated,
+            (None, Some(edge)) => {
+                let inward = Length::mm(PULL_IN_MM).min(high.half());
+                if edge.is_high() {
+                    inward
+                } else {
+                    high - inward
+                }
+            }
+            (None, None) => high.half(),
+        };
         let across = self.stated_across(line, wide, hung)?;
         self.room_for_holes(n, line.head_span)?;
         let mut holes = Vec::new();

@@ -20,7 +20,12 @@ impl Builder<'_> {
                 let done = self.hang_lid(body, line, hinge);
                 self.settle(done);
             }
-            self.take_fitted(body, line, "stay");
+            for stay in line.forms("stay") {
+                let done = self.report_place(stay);
+                self.settle(done);
+            }
+            let label = super::label::words(line.name());
+            self.take_fitted(body, &label, line, "stay");
         }
     }
 

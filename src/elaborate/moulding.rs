@@ -6,7 +6,7 @@ use super::stmt::Stmt;
 use super::{Poison, Res, label};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Axis, CutKind, Edge, JointKind, Role};
+use crate::model::{Axis, Box3, CutKind, Edge, JointKind, Role};
 use std::rc::Rc;
 
 const AROUND: [Edge; 4] = [Edge::Front, Edge::Left, Edge::Right, Edge::Rear];
@@ -29,6 +29,7 @@ impl Builder<'_> {
         let mitred = line.has("mitred");
         let env = self.bodies[body].envelope;
         let mut made = Vec::new();
+        let mut returned: Vec<Box3> = Vec::new();
         for edge in &edges {
             let mut b = env;
             b.set_face(Edge::Bottom, env.face(Edge::Bottom) + at);
@@ -60,13 +61,87 @@ impl Builder<'_> {
                 }
             }
             made.push((id, *edge));
+            if line.has("returned") {
+                for end in self.ends_in_sight(body, *edge, &edges) {
+                    let turned = self.return_moulding(id, *edge, end, line)?;
+                    made.push((turned, *edge));
+                    returned.push(self.panels[turned].finished);
+                }
+            }
+        }
+        if line.has("returned") && returned.is_empty() {
+            let report = Diagnostic::new(
+                &code::NAME_WORD_NOT_HERE,
+                format!("no end of `{}` is in sight", line.name()),
+                line.clause("returned")
+                    .map_or(line.head_span, |c| c.of.span),
+                "nothing to return",
+            );
+            self.sink
+                .push(report.help("leave it out; `seen` of the case says which of its sides show"));
         }
         let all = made.iter().map(|(id, _)| *id).collect();
         self.name(body, line.name(), line.named(), ThingKind::Panels(all))?;
         for (id, edge) in made {
-            self.glue_moulding(body, id, edge, line);
+            self.glue_moulding(body, id, edge, &returned, line);
         }
         Ok(())
+    }
+
+    /// The ends of a moulding that no other covers, on sides of the case that show.
+    fn ends_in_sight(&self, body: usize, edge: Edge, edges: &[Edge]) -> Vec<Edge> {
+        let seen = &self.bodies[body].seen;
+        let open = |end: &Edge| !edges.contains(end) && seen.contains(end);
+        corners(edge).filter(open).collect()
+    }
+
+    /// Closes an end with a mitred piece of the same section, whose face is level with the side of the
+    /// case there.
+    fn return_moulding(
+        &mut self,
+        strip: usize,
+        edge: Edge,
+        end: Edge,
+        line: &Rc<Stmt>,
+    ) -> Res<usize> {
+        self.room_for_more(line.head_span)?;
+        self.mitre_moulding(strip, edge, end, line);
+        let taken = self.take_stock(line, Role::Moulding)?;
+        let p = &self.panels[strip];
+        let (body, name, path, label) = (p.body, p.name.clone(), p.path.clone(), p.label.clone());
+        let mut b = p.finished;
+        b.set_face(end.opposite(), end.inward(b.face(end), taken.thick));
+        // Where they meet when both are square.
+        let mut contact = b;
+        contact.set_face(end, b.face(end.opposite()));
+        self.panels.push(Panel {
+            name,
+            path: format!("{path}.return_{}", end.word()),
+            label: format!("{label}, return"),
+            role: Role::Moulding,
+            grain: edge.axis(),
+            ..Panel::placed(body, line, &taken, end.axis(), b)
+        });
+        let id = self.panels.len() - 1;
+        self.bodies[body].panels.push(id);
+        self.mitre_moulding(id, end, edge, line);
+        let both = self.joints_of.entry((strip, id));
+        both.or_default().push(self.joints.len());
+        self.joints.push(JointWork {
+            kind: JointKind::Mitre,
+            a: id,
+            b: strip,
+            edge: end.opposite(),
+            deep: Length::ZERO,
+            contact,
+            glued: true,
+            slotted: false,
+            open_to: None,
+            fastening: None,
+            body,
+            origin: line.origin(),
+        });
+        Ok(id)
     }
 
     fn moulded_edges(&mut self, line: &Stmt) -> Res<Vec<Edge>> {
@@ -130,8 +205,16 @@ impl Builder<'_> {
         self.panels[panel].cuts.push(cut);
     }
 
-    /// It is glued flat to every panel of the case that it lies against.
-    fn glue_moulding(&mut self, body: usize, id: usize, edge: Edge, line: &Stmt) {
+    /// It is glued flat to every panel of the case that it lies against; where its end is mitred for a
+    /// return, that lies there instead.
+    fn glue_moulding(
+        &mut self,
+        body: usize,
+        id: usize,
+        edge: Edge,
+        returned: &[Box3],
+        line: &Stmt,
+    ) {
         for other in self.bodies[body].panels.clone() {
             if self.panels[other].role == Role::Moulding {
                 continue;
@@ -140,6 +223,11 @@ impl Builder<'_> {
                 continue;
             };
             if met != edge.opposite() {
+                continue;
+            }
+            let own = self.panels[id].finished;
+            let gone = |b: &Box3| *b != own && b.meet(&contact) == Some(contact);
+            if returned.iter().any(gone) {
                 continue;
             }
             let both = self.joints_of.entry((id.min(other), id.max(other)));

@@ -35,6 +35,7 @@ pub fn role_of(word: &str) -> Option<Role> {
         "stile" => Role::Stile,
         "kick" => Role::Kick,
         "cleat" => Role::Cleat,
+        "panel" => Role::Panel,
         "leg" => Role::Leg,
         "apron" => Role::Apron,
         _ => return None,
@@ -62,8 +63,8 @@ impl Builder<'_> {
             if role_of(line.word()).is_none() {
                 continue;
             }
-            // It changes one part of an array.
-            if line.is_of_element() {
+            // It changes one part of an array; or it closes an opening, which is not there yet.
+            if line.is_of_element() || line.has("in") {
                 continue;
             }
             let line = Rc::new(line.clone());
@@ -77,6 +78,27 @@ impl Builder<'_> {
                 if let (Some(panel), false) = (self.settle(done), placed) {
                     self.panels[panel].faces = [Place::Bad; 6];
                 }
+            }
+        }
+    }
+
+    /// Declares the panels that close openings of a body, one in each.
+    pub fn declare_panels_in(&mut self, body: usize) {
+        let stmt = self.bodies[body].stmt.clone();
+        let within = |l: &&Stmt| l.word() == "panel" && l.has("in") && !l.is_of_element();
+        for line in stmt.lines.iter().filter(within) {
+            let line = Rc::new(line.clone());
+            let Some(spaces) = self.target_spaces(body, &line).ok() else {
+                continue;
+            };
+            for space in spaces {
+                let index = self.fitting_index(&line, space);
+                let claimed = self.claim_space(space, &line);
+                let done = claimed.and_then(|()| {
+                    let within = Some((space, None));
+                    self.declare_panel(body, &line, line.names.first(), within, index)
+                });
+                self.settle(done);
             }
         }
     }
@@ -159,6 +181,12 @@ impl Builder<'_> {
             Role::Apron => (Axis::Y, Axis::Y),
             Role::Leg => (Axis::X, Axis::X),
             Role::Stile => (Axis::Y, Axis::X),
+            Role::Panel => {
+                let looks = line.clause("faces").and_then(|c| c.of.value());
+                let looks = looks.and_then(|v| v.as_name()).and_then(Edge::from_word);
+                let axis = looks.map_or(Axis::Y, Edge::axis);
+                (axis, axis)
+            }
             Role::Rail if upright => (Axis::Y, Axis::Z),
             _ => (Axis::Z, Axis::Z),
         };
@@ -198,6 +226,7 @@ impl Builder<'_> {
             bands: Vec::new(),
             host: None,
             aslant: None,
+            shaped: Vec::new(),
             growth: Vec::new(),
         };
         let index = panel.index.clone();
@@ -469,6 +498,8 @@ impl Builder<'_> {
             Role::Apron if axis == Axis::X => Axis::Y,
             Role::Back if taken.sheet => Axis::Z,
             Role::DrawerSide => Axis::Y,
+            // The long way, once its size is known.
+            Role::Panel if axis == Axis::X => Axis::Y,
             _ => Axis::X,
         })
     }
@@ -527,12 +558,25 @@ impl Builder<'_> {
                     }
                     self.panels[panel].finished = b;
                     self.panels[panel].core = b;
+                    self.lay_long_way(panel);
                 }
                 Err(Poison) => fine = false,
             }
         }
         self.report_empty(&empty);
         fine
+    }
+
+    /// The grain of a panel runs the long way unless its line says; of a square one as it was declared.
+    fn lay_long_way(&mut self, panel: usize) {
+        let p = &mut self.panels[panel];
+        if p.role != Role::Panel || p.stmt.has("grain") {
+            return;
+        }
+        let across = p.axis.third(p.grain);
+        if p.finished.extent(across) > p.finished.extent(p.grain) {
+            p.grain = across;
+        }
     }
 
     /// The direction in which nothing is left of a part, or too little to be cut.

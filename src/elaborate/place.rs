@@ -4,7 +4,7 @@
 use super::build::{Builder, Place, ThingKind, extent_word};
 use super::circle::{self, What};
 use super::project::name_use;
-use super::stmt::Scoped;
+use super::stmt::{Scoped, Stmt};
 use super::value::{self, Lookup as _, Value};
 use super::{Poison, Res};
 use crate::diag::{Diagnostic, code};
@@ -133,6 +133,27 @@ impl Builder<'_> {
         }
     }
 
+    /// Reports an extent of a panel of which less than two of its ends and its size are stated.
+    fn ends_missing(&mut self, panel: usize, axis: Axis) -> Poison {
+        let (p, word) = (&self.panels[panel], extent_word(axis));
+        if !p.stmt.damaged {
+            let (low, high) = (axis.low().word(), axis.high().word());
+            let stated = p
+                .stmt
+                .clause(word)
+                .map_or(p.stmt.name_span(), |c| c.of.span);
+            let report = Diagnostic::new(
+                &code::PLACE_MISSING,
+                format!("`{}` does not say from where to where it is {word}", p.name),
+                stated,
+                "a panel states all",
+            )
+            .help(format!("write `{word} from {low} to {high}` or `{word} … from {low}`, with edges or faces of parts"));
+            self.push_once(report);
+        }
+        Poison
+    }
+
     pub(super) fn size_missing(&mut self, panel: usize, word: &str) -> Poison {
         let p = &self.panels[panel];
         if !p.stmt.damaged {
@@ -207,7 +228,10 @@ impl Builder<'_> {
                     finish(env.face(low) + set_in + set_back)
                 })
             }
-            _ if matches!(self.panels[panel].role, Role::Kick) => self.thickness_face(panel, edge),
+            // What closes an opening stands at its front.
+            _ if matches!(self.panels[panel].role, Role::Kick | Role::Panel) => {
+                self.thickness_face(panel, edge)
+            }
             _ => {
                 let p = &self.panels[panel];
                 let report = Diagnostic::new(
@@ -237,14 +261,20 @@ impl Builder<'_> {
                 rear - set_in - thick
             });
         }
-        let set_back = super::declare::clause_length(self, &stmt, "set_back")?.unwrap_or_default();
         let front = match self.panels[panel].role {
             // A kick stands under the bottom: only the envelope is in front of it.
-            Role::Kick => self.bodies[self.panels[panel].body]
-                .envelope
-                .face(Edge::Front),
-            _ => self.inner(panel, Edge::Front)?,
-        } + set_back;
+            Role::Kick => {
+                let plane = self.bodies[self.panels[panel].body]
+                    .envelope
+                    .face(Edge::Front);
+                let by = super::declare::clause_length(self, &stmt, "set_back")?;
+                plane + by.unwrap_or_default()
+            }
+            _ => {
+                let front = self.inner(panel, Edge::Front)?;
+                self.set_back(self.panels[panel].body, &stmt, front)?
+            }
+        };
         Ok(if edge.is_high() { front + thick } else { front })
     }
 
@@ -261,6 +291,15 @@ impl Builder<'_> {
             return Ok(*place);
         }
         let stmt = self.panels[panel].stmt.clone();
+        let free = self.panels[panel].role == Role::Panel && self.panels[panel].within.is_none();
+        let said = [
+            stated.from.is_some(),
+            stated.to.is_some(),
+            stated.size.is_some(),
+        ];
+        if free && said.iter().filter(|said| **said).count() < 2 {
+            return Err(self.ends_missing(panel, axis));
+        }
         if let Some((size, _)) = stated.size {
             // One end is anchored: the other stated end, the rear if set in, else the low end.
             let set_in = if axis == Axis::Y {
@@ -313,10 +352,8 @@ impl Builder<'_> {
         } else {
             self.inner(panel, edge)?
         };
-        if edge == Edge::Front
-            && let Some(set_back) = super::declare::clause_length(self, &stmt, "set_back")?
-        {
-            place += set_back;
+        if edge == Edge::Front {
+            place = self.set_back(body, &stmt, place)?;
         }
         for proud in stmt.all("proud").cloned().collect::<Vec<_>>() {
             let edges = self.edges_of(&proud.of, panel)?;
@@ -331,6 +368,41 @@ impl Builder<'_> {
             }
         }
         Ok(place)
+    }
+
+    /// Where something begins that its line sets back: behind what would be its front, but behind a
+    /// face frame counted from the front plane of the case, as fronts are.
+    pub(super) fn set_back(&mut self, body: usize, line: &Stmt, front: Length) -> Res<Length> {
+        let Some(by) = super::declare::clause_length(self, line, "set_back")? else {
+            return Ok(front);
+        };
+        let plane = self.plane_before(body, front)?;
+        if plane + by >= front {
+            return Ok(plane + by);
+        }
+        let text = |length| self.units.text(length);
+        let report = Diagnostic::new(
+            &code::VALUE_RANGE,
+            format!("`{}` would stand in the face frame", line.name()),
+            line.clause("set_back")
+                .map_or(line.head_span, |c| c.of.span),
+            format!("{} behind the front plane", text(by)),
+        )
+        .note(format!("the frame is {} thick", text(front - plane)))
+        .help(format!(
+            "a `set_back` of {} or more, or none",
+            text(front - plane)
+        ));
+        self.sink.push(report);
+        Err(Poison)
+    }
+
+    /// The front plane of a case for what begins at the rear of its face frame, else what was given.
+    pub(super) fn plane_before(&mut self, body: usize, front: Length) -> Res<Length> {
+        if !self.face_frames.contains_key(&body) || self.bound(body, Edge::Front)?.0 != front {
+            return Ok(front);
+        }
+        Ok(self.bodies[body].envelope.face(Edge::Front))
     }
 
     fn kick_top(&mut self, panel: usize) -> Res<Length> {
@@ -503,7 +575,7 @@ impl Builder<'_> {
     }
 
     /// `wide 60mm between left, post` of a cleat: `wide` is across it, `between` from end to end.
-    fn cleat_ends(&mut self, stmt: &super::stmt::Stmt, out: &mut Extent) -> Res<()> {
+    fn cleat_ends(&mut self, stmt: &Stmt, out: &mut Extent) -> Res<()> {
         for clause in stmt.all("wide").cloned().collect::<Vec<_>>() {
             let mut clause = clause;
             clause.of.tails.retain(|tail| tail.word == "between");

@@ -62,7 +62,8 @@ impl Builder<'_> {
     fn make_shelves_in(&mut self, parent: usize, space: usize, line: &Stmt, n: u32) -> Res<()> {
         let clear = self.space_box(space)?;
         let [left, right, rear] = self.shelf_gaps(line)?;
-        let set_back = clause_length(self, line, "set_back")?.unwrap_or_default();
+        let front = self.set_back(parent, line, clear.face(Edge::Front))?;
+        let set_back = front - clear.face(Edge::Front);
         let thick = self.take_stock(line, Role::LooseShelf)?.thick;
         let rows = match line.forms("pins").next() {
             Some(pins) if pins.has("in") => {

@@ -22,7 +22,7 @@ const OF_HARDWARE: &[&str] = &[
 ];
 
 /// Heads whose `of` is neither.
-const OF_OTHERS: &[&str] = &["make", "place"];
+const OF_OTHERS: &[&str] = &["make", "place", "profile"];
 
 /// Checks what is not built; reports go to the sink.
 pub fn check(project: &Project, sink: &mut Vec<Diagnostic>) {

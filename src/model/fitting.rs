@@ -11,10 +11,19 @@ use serde::Serialize;
 pub enum LeafKind {
     /// A door or one of a pair.
     Door,
+    /// A front that opens down or up.
+    Flap,
     /// A face applied to a drawer box.
     DrawerFace,
     /// A drawer's own front that fills the opening.
     OwnFront,
+}
+
+impl LeafKind {
+    /// Whether it turns on hinges.
+    pub fn turns(self) -> bool {
+        matches!(self, LeafKind::Door | LeafKind::Flap)
+    }
 }
 
 /// Clearances round a front: finished gap at each edge (negative: overlap over the case).
@@ -49,8 +58,10 @@ pub struct Leaf {
     pub covers: Option<Length>,
     /// The edge that it is hung on.
     pub hung: Option<Edge>,
-    /// Its hinges, from the bottom up.
+    /// Its hinges, from the bottom up; of a flap from left to right.
     pub hinges: Vec<HingePlace>,
+    /// What holds a flap open, and where it is screwed on.
+    pub stays: Vec<StayPlace>,
     /// Its pulls.
     pub pulls: Vec<PullPlace>,
     /// Catches and locks: hardware and how many.
@@ -66,12 +77,45 @@ pub struct Leaf {
 pub struct HingePlace {
     /// What it is.
     pub hardware: HardwareId,
-    /// Height of its middle above the leaf's lower edge.
-    pub above_leaf: Length,
-    /// Height of its middle in the piece.
-    pub z: Length,
+    /// Its middle along the edge that the leaf hangs on: above the lower end, of a flap from the left.
+    pub along_leaf: Length,
+    /// Its middle in the piece, on the same axis.
+    pub place: Length,
     /// The holes that its plate is screwed into, where those are of rows of the case.
     pub plate: Option<PlatePlace>,
+}
+
+/// A stay of a flap, between the flap and a side of its opening.
+#[derive(Clone, Debug, Serialize, JsonSchema)]
+pub struct StayPlace {
+    /// What it is.
+    pub hardware: HardwareId,
+    /// The end of the flap that it sits at: left or right.
+    pub end: Edge,
+    /// The part that its other end is screwed to.
+    pub part: PartId,
+    /// Its screw in the flap, from the edge that the flap hangs on.
+    pub from_hung: Option<Length>,
+    /// Its screw in the side, behind the line on which the flap turns.
+    pub behind: Length,
+    /// How far beyond that line the inner face of the flap lies when it stands open.
+    pub rise: Length,
+    /// From screw to screw when it is drawn out.
+    pub long: Option<Length>,
+}
+
+impl StayPlace {
+    /// How far up or down the side from the line on which the flap turns its screw there sits, to the
+    /// hundredth of a millimetre, if the flap is to stop square to the side: the stay is the long side of
+    /// a right triangle (Pythagoras), one side of which lies along the open flap.
+    pub fn from_pin(&self) -> Option<Length> {
+        let (long, along) = (
+            self.long?.to_f64_mm(),
+            (self.from_hung? + self.behind).to_f64_mm(),
+        );
+        let up = (long > along).then(|| (long * long - along * along).sqrt())?;
+        Some(Length::um((up * 100.0).round() as i64 * 10) + self.rise)
+    }
 }
 
 /// The two holes of a row that take the screws of a hinge's plate.

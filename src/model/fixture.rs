@@ -86,6 +86,7 @@ pub fn part(
         aslant: Vec::new(),
         cuts: Vec::new(),
         bands: Vec::new(),
+        shaped: Vec::new(),
         host: None,
         origin: line(id + 1),
     }

@@ -29,18 +29,20 @@ mod written;
 pub use finding::{Finding, Outcome, Sense, Value};
 pub use fitting::{
     Drawer, Gaps, HardwareUse, HingePlace, Leaf, LeafKind, Matched, PinRow, PlatePlace, PullPlace,
-    RunnerPlace, SharedRows, ShelfSet,
+    RunnerPlace, SharedRows, ShelfSet, StayPlace,
 };
 pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
 pub use joint::{Fastening, Joint, JointId, JointKind};
 pub use material::{Figure, Material, MaterialId, MaterialSort};
-pub use part::{Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role};
+pub use part::{
+    Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role, Shape, Shaped,
+};
 pub use piece::{
     Allowed, Assembly, AssemblyId, AssemblyKind, CaseBox, Commission, Model, Note, Opening,
     OpeningId, Origin, Piece, Stated, StatedStage,
 };
 pub use rack::{OnHand, OnHandKind};
-pub use sawn::Proud;
+pub use sawn::{Proud, Staves};
 pub use shop::{Abrasive, Clamp, Cutter, CutterKind, FirstCuts, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, GoodFaces, Hardware, HardwareId, HardwareKind, Hinge, Per,

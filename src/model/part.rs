@@ -38,6 +38,8 @@ pub enum Role {
     Stile,
     Kick,
     Cleat,
+    /// Anywhere in a case, by its stated extents, or before an opening for good.
+    Panel,
     Leg,
     Apron,
     /// Upright in a face frame.
@@ -52,6 +54,8 @@ pub enum Role {
     Worktop,
     /// A door, or one leaf of a pair.
     Door,
+    /// A front that opens down or up.
+    Flap,
     /// The panel within a frame.
     Field,
     /// A face applied to a drawer box.
@@ -121,6 +125,8 @@ pub struct Part {
     pub cuts: Vec<Cut>,
     /// The strips on its edges, in the order in which they go on.
     pub bands: Vec<Banding>,
+    /// Where it is shaped: wood is left square there in its size, its volume and what it meets.
+    pub shaped: Vec<Shaped>,
     /// For a strip: the panel that it is glued to.
     pub host: Option<PartId>,
     /// The lines that made it.
@@ -201,9 +207,62 @@ impl Part {
             })
     }
 
+    /// Whether it is the return of a moulding: mitred on the end of a long strip, and cut off it.
+    pub fn is_return(&self) -> bool {
+        self.role == Role::Moulding && self.size.length <= self.size.thick
+    }
+
     /// The strip on a surface, if there is one.
     pub fn band_on(&self, side: Side) -> Option<&Banding> {
         self.bands.iter().find(|band| band.side == side)
+    }
+}
+
+/// Where a part gets a shape that is no box or wedge: an allowance, of which its cuts and joints must
+/// stay clear.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Shaped {
+    /// What is done.
+    pub shape: Shape,
+    /// Of a profile the side along which it runs; of what is turned or rounded its far end.
+    pub side: Side,
+    /// The wood that the shape may take, in the part's frame.
+    pub zone: LocalBox,
+    /// The line.
+    pub origin: Origin,
+}
+
+/// A shape.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Shape {
+    /// Moulded along an edge with a cutter of the shop: how far it takes in from the edge, and of the
+    /// edge from the face.
+    Profile {
+        /// The name of the cutter.
+        cutter: String,
+        /// In from the edge.
+        wide: Length,
+        /// From the face along the edge.
+        high: Length,
+    },
+    /// Turned on a lathe, to a least thickness if that is stated.
+    Turned {
+        /// Left where it is thinnest.
+        least: Option<Length>,
+    },
+    /// Its arrises taken off and rounded.
+    Rounded,
+}
+
+impl Shape {
+    /// What it is called in a sentence.
+    pub fn word(&self) -> &'static str {
+        match self {
+            Shape::Profile { .. } => "profile",
+            Shape::Turned { .. } => "turned length",
+            Shape::Rounded => "rounded length",
+        }
     }
 }
 

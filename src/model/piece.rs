@@ -1,6 +1,5 @@
 //! Pieces, their cases and openings, and the whole commission.
 
-use super::LeafKind;
 use super::{
     Axis, Box3, Cut, CutKind, Drawer, Edge, Finish, FinishId, Group, Hardware, HardwareUse, Joint,
     JointId, Leaf, Matched, Material, OnHand, Part, PartId, PartRef, SharedRows, ShelfSet, Shop,
@@ -188,10 +187,10 @@ impl Piece {
 
     /// Whether it needs a restraint against tipping: tall, or with something that opens and brings its
     /// weight forward. From 27 in the US rule for clothing storage units asks for a stability test
-    /// (16 CFR part 1261, ASTM F2057-23); that height is used here for every case with doors or drawers.
+    /// (16 CFR part 1261, ASTM F2057-23); that height is used here for every case with doors, flaps or drawers.
     pub fn can_tip(&self) -> bool {
         let high = self.overall.extent(Axis::Z);
-        let doors = self.leaves.iter().any(|leaf| leaf.kind == LeafKind::Door);
+        let doors = self.leaves.iter().any(|leaf| leaf.kind.turns());
         let drawers = !self.drawers.is_empty();
         let narrow = high > self.overall.extent(Axis::Y) * 2;
         let tall = high >= Length::inches(27, 1);

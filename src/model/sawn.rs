@@ -2,7 +2,7 @@
 //! and are flushed to it afterwards (common practice). The model's own sizes are those of the piece.
 
 use super::{LocalAxis, Model, Part, PartRef, Piece, Side, Size, StockKind};
-use crate::measure::Length;
+use crate::measure::{Length, Rational};
 
 /// What a strip has more than its size in the piece, until it is flushed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -29,6 +29,15 @@ impl Proud {
             _ => Length::ZERO,
         }
     }
+}
+
+/// The boards that a wide part is glued up of, edge to edge.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Staves {
+    /// How many.
+    pub count: u32,
+    /// How wide each is once its edges are jointed.
+    pub wide: Length,
 }
 
 impl Model {
@@ -138,6 +147,29 @@ impl Model {
                 (up(size.length + sheet.0), up(size.width + sheet.1))
             }
         }
+    }
+
+    /// Of a part of board that is wider than any board: the staves that it is glued up of. A board gives
+    /// its greatest width less what is allowed for jointing its edges.
+    pub fn staves(&self, at: PartRef) -> Option<Staves> {
+        let (_, part) = self.part(at);
+        let kind = self.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
+        let Some(StockKind::Board {
+            wide: Some((_, widest)),
+            ..
+        }) = kind
+        else {
+            return None;
+        };
+        let (width, jointed) = (self.sawn_size(at).width, self.shop.rough_board.1);
+        if self.ripped_off(at) || width + jointed <= *widest || *widest <= jointed {
+            return None;
+        }
+        let count = width.ratio(*widest - jointed).ceil()?;
+        Some(Staves {
+            count: u32::try_from(count).ok()?,
+            wide: width.scale(Rational::new(1, count)),
+        })
     }
 
     /// The board's edge is trued again before a strip is ripped off it: what that takes.

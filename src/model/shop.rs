@@ -153,6 +153,8 @@ pub enum CutterKind {
     Rabbet,
     /// Dovetails.
     Dovetail,
+    /// Mouldings along an edge: `thick` is how far it takes in from the edge, `deep` how much of the edge.
+    Profile,
 }
 
 /// A cutter.

@@ -213,7 +213,10 @@ pub enum HardwareKind {
     /// A lock.
     Lock,
     /// What holds a lid or flap open, or lets it down slowly.
-    Stay,
+    Stay {
+        /// From screw to screw when it is drawn out.
+        long: Option<Length>,
+    },
     /// A foot under a case.
     Foot,
     /// A restraint to a wall.

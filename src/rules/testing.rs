@@ -212,6 +212,7 @@ fn add_leaf(model: &mut Model, name: &str, opening: u32, inset: bool, place: Box
         meeting: None,
         covers: (!inset).then(|| -gaps.left),
         hung: None,
+        stays: Vec::new(),
         hinges: Vec::new(),
         pulls: Vec::new(),
         catches: Vec::new(),
@@ -280,8 +281,8 @@ pub fn hang(model: &mut Model, leaf: usize, hardware: HardwareId, edge: Edge) {
     leaf.hung = Some(edge);
     leaf.hinges.push(HingePlace {
         hardware,
-        above_leaf: dmm(1000),
-        z: dmm(5000),
+        along_leaf: dmm(1000),
+        place: dmm(5000),
         plate: None,
     });
 }

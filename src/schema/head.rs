@@ -27,6 +27,8 @@ pub enum Context {
     Openings,
     /// In the block of a part, joint, band or opening: remarks on it.
     Thing,
+    /// In a `frame`.
+    Frame,
     /// In a `run`.
     Run,
     /// In a `worktop`, a `filler`, the `kick` of a run.
@@ -67,6 +69,7 @@ impl Context {
         Context::Face,
         Context::Shelves,
         Context::Thing,
+        Context::Frame,
         Context::Run,
         Context::Slab,
         Context::Stock,
@@ -94,6 +97,7 @@ impl Context {
             Context::Openings => "in openings",
             Context::Assemble => "in an order of assembly",
             Context::Thing => "in the block of a part or joint",
+            Context::Frame => "in a frame",
             Context::Run => "in a run",
             Context::Slab => "in a worktop, filler or kick of a run",
             Context::Stock => "in a stock",

@@ -23,6 +23,7 @@ fn frame_of(context: Context) -> &'static str {
         Context::Leaf => "leaf",
         Context::Drawer => "drawer",
         Context::Face => "face",
+        Context::Frame => "frame",
         Context::Shelves => "shelves",
         Context::Run => "run",
         Context::Slab => "row",

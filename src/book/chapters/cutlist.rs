@@ -71,6 +71,8 @@ struct RowFacts {
     rough: Option<Value>,
     /// No board on offer is thick enough.
     no_rough: bool,
+    /// Of a part wider than any board: how many staves, and how wide each.
+    staves: Option<(u32, Value)>,
     turns: bool,
     /// Which of its sides is to be the good one of its sheet.
     good: Option<&'static str>,
@@ -173,6 +175,11 @@ fn row(facts: &Facts, row: &CutRow, sheet: bool) -> RowFacts {
         planed: row.planed.map(figure),
         rough,
         no_rough,
+        staves: row
+            .members
+            .first()
+            .and_then(|at| facts.model.staves(*at))
+            .map(|staves| (staves.count, figure(staves.wide))),
         turns: row.grain == Grain::None,
         good: row.good.map(|side| match side {
             Side::Reverse => "reverse",

@@ -7,9 +7,9 @@ use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::fitting as draw;
 use crate::measure::{Length, Units};
 use crate::model::{
-    AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Hardware, HardwareId, HardwareKind,
-    HardwareUse, Hinge, Leaf, LeafKind, OpeningId, Part, PartId, Piece, PinRow, Role, RunnerPlace,
-    ShelfSet,
+    AssemblyId, AssemblyKind, Axis, Box3, CutKind, Drawer, Edge, Hardware, HardwareId,
+    HardwareKind, HardwareUse, Hinge, Leaf, LeafKind, OpeningId, Part, PartId, Piece, PinRow, Role,
+    RunnerPlace, ShelfSet,
 };
 use minijinja::Value;
 use serde::Serialize;
@@ -130,7 +130,10 @@ struct DoorCard {
     number: u32,
     names: Vec<String>,
     marks: Vec<PartMark>,
-    hung: Option<&'static str>,
+    /// How it hangs, in words.
+    hung: Option<String>,
+    /// Whether it turns about a level line.
+    flap: bool,
     size: Value,
     sketch: Value,
     hinge: Option<String>,
@@ -142,6 +145,22 @@ struct DoorCard {
     front: FrontFacts,
     /// The rows of the case that take the screws of the plates.
     plates: Option<PlateWords>,
+    /// Where the stays of a flap are screwed on.
+    stays: Option<StayWords>,
+}
+
+#[derive(Serialize)]
+struct StayWords {
+    title: String,
+    /// The edge that the flap hangs on.
+    hung: &'static str,
+    /// On each of these, in the order of the members.
+    panels: Vec<PartMark>,
+    on_flap: Option<Value>,
+    /// Behind the line on which the flap turns, and along the side from it.
+    behind: Value,
+    on_panel: Option<Value>,
+    sum: Option<Value>,
 }
 
 #[derive(Serialize)]
@@ -268,7 +287,7 @@ impl<'a> OfPiece<'a> {
                 .fitted(|row, kind| self.of_case(row) && matches!(kind, HardwareKind::Hinge(_))),
             lid_parts: self.lid_parts(),
             lid_stays: self
-                .fitted(|row, kind| self.of_case(row) && matches!(kind, HardwareKind::Stay)),
+                .fitted(|row, kind| self.of_case(row) && matches!(kind, HardwareKind::Stay { .. })),
             in_place: in_place::facts(self.facts, self.index, self.piece),
         }
     }
@@ -456,7 +475,11 @@ impl<'a> OfPiece<'a> {
                 None => cards.push((key, self.drawer_card(drawer, front, name, member))),
             }
         }
-        cards.into_iter().map(|(_, card)| card).collect()
+        let of_each = |(_, mut card): (String, DrawerCard)| {
+            card.names = counted(&card.names);
+            card
+        };
+        cards.into_iter().map(of_each).collect()
     }
 
     fn drawer_member(&self, drawer: &Drawer) -> DrawerMember {
@@ -466,7 +489,7 @@ impl<'a> OfPiece<'a> {
             .collect();
         let low = drawer.outside.lo[2];
         DrawerMember {
-            name: thing_name(self.piece, drawer.assembly),
+            name: numbered(self.piece, drawer.assembly),
             opening: self.opening_name(drawer.opening),
             height: panels
                 .first()
@@ -620,26 +643,29 @@ impl<'a> OfPiece<'a> {
 
     fn doors(&self) -> Vec<DoorCard> {
         let mut cards: Vec<(String, DoorCard)> = Vec::new();
-        let doors = self
-            .piece
-            .leaves
-            .iter()
-            .filter(|leaf| leaf.kind == LeafKind::Door);
+        let doors = self.piece.leaves.iter().filter(|leaf| leaf.kind.turns());
         for leaf in doors {
             let part = self.piece.part(leaf.part);
             let hinges: Vec<_> = leaf
                 .hinges
                 .iter()
-                .map(|hinge| (hinge.hardware, hinge.above_leaf))
+                .map(|hinge| (hinge.hardware, hinge.along_leaf))
                 .collect();
-            let floor = self.piece.opening(leaf.opening).clear.lo[2];
+            let floor = self.piece.opening(leaf.opening).clear.lo;
+            let above = [0, 2].map(|i| part.finished.lo[i] - floor[i]);
+            let stays: Vec<_> = leaf
+                .stays
+                .iter()
+                .map(|s| (s.hardware, s.from_hung))
+                .collect();
             let key = format!(
                 "{:?}",
                 (
                     part.finished_size,
                     leaf.hung,
                     hinges,
-                    part.finished.lo[2] - floor,
+                    if level(leaf) { above[0] } else { above[1] },
+                    stays,
                     leaf.inset,
                     leaf.gaps,
                     leaf.meeting,
@@ -649,18 +675,26 @@ impl<'a> OfPiece<'a> {
                 )
             );
             let name = thing_name(self.piece, part.assembly);
-            let member = self.door_member(leaf, &name);
+            let member = self.door_member(leaf, &numbered(self.piece, part.assembly));
             let mark = self.mark(leaf.part);
             match cards.iter_mut().find(|(known, _)| *known == key) {
                 Some((_, card)) => {
                     card.names.push(name);
                     card.members.push(member);
                     card.marks.extend(mark);
+                    let panels = self.stay_panels(leaf);
+                    card.stays
+                        .iter_mut()
+                        .for_each(|s| s.panels.extend(panels.clone()));
                 }
                 None => cards.push((key, self.door_card(leaf, name, member, mark))),
             }
         }
-        cards.into_iter().map(|(_, card)| card).collect()
+        let of_each = |(_, mut card): (String, DoorCard)| {
+            card.names = counted(&card.names);
+            card
+        };
+        cards.into_iter().map(of_each).collect()
     }
 
     /// What a door hangs on: the member of a face frame at that edge of the daylight, or the panel.
@@ -669,10 +703,11 @@ impl<'a> OfPiece<'a> {
         let daylight = &self.piece.opening(leaf.opening).daylight;
         let stile = self.piece.parts.iter().find(|part| {
             let b = &part.finished;
-            part.role == Role::FaceStile
+            let i = edge.axis().third(Axis::Y).index();
+            matches!(part.role, Role::FaceStile | Role::FaceRail)
                 && b.face(edge.opposite()) == daylight.face(edge)
-                && b.lo[2] <= daylight.lo[2]
-                && daylight.hi[2] <= b.hi[2]
+                && b.lo[i] <= daylight.lo[i]
+                && daylight.hi[i] <= b.hi[i]
         });
         stile
             .map(|part| part.id)
@@ -681,17 +716,22 @@ impl<'a> OfPiece<'a> {
 
     fn door_member(&self, leaf: &Leaf, name: &str) -> DoorMember {
         let panel = self.post(leaf);
-        let floor = self.piece.opening(leaf.opening).clear.lo[2];
+        let i = if level(leaf) { 0 } else { 2 };
+        let floor = self.piece.opening(leaf.opening).clear.lo[i];
         let heights = |from: Length| {
             leaf.hinges
                 .iter()
-                .map(|hinge| self.column(hinge.z - from))
+                .map(|hinge| self.column(hinge.place - from))
                 .collect()
+        };
+        let start = |id: PartId| match i {
+            0 => self.piece.part(id).core.lo[0],
+            _ => self.foot(id),
         };
         DoorMember {
             name: name.to_owned(),
             panel: panel.and_then(|part| self.mark(part)),
-            on_panel: panel.map_or_else(Vec::new, |part| heights(self.foot(part))),
+            on_panel: panel.map_or_else(Vec::new, |part| heights(start(part))),
             on_floor: heights(floor),
             holes: leaf
                 .hinges
@@ -716,7 +756,7 @@ impl<'a> OfPiece<'a> {
             Some(HardwareKind::Hinge(hinge)) => Some(hinge),
             _ => None,
         };
-        let hinges: Vec<Length> = leaf.hinges.iter().map(|h| h.above_leaf).collect();
+        let hinges: Vec<Length> = leaf.hinges.iter().map(|h| h.along_leaf).collect();
         let pulls: Vec<(Length, Length)> = leaf
             .pulls
             .iter()
@@ -753,7 +793,8 @@ impl<'a> OfPiece<'a> {
             number: 0,
             names: vec![name],
             marks: mark.into_iter().collect(),
-            hung: leaf.hung.map(Edge::word),
+            hung: leaf.hung.map(hung_words),
+            flap: level(leaf),
             size: html::sizes(self.units, &[wide, high]),
             sketch: html::svg(&sketch),
             hinge: hardware.map(|h| h.title.clone()),
@@ -763,7 +804,36 @@ impl<'a> OfPiece<'a> {
             members: vec![member],
             front: self.front(leaf),
             plates: plates_in(leaf).map(|rows| self.plates(leaf, rows)),
+            stays: self.stays(leaf),
         }
+    }
+
+    /// Where the stays of a flap are screwed on.
+    fn stays(&self, leaf: &Leaf) -> Option<StayWords> {
+        let stay = leaf.stays.first()?;
+        let shown = |length: Length| html::figure_markup(self.units, length);
+        Some(StayWords {
+            title: self
+                .hardware(stay.hardware)
+                .map_or_else(String::new, |h| h.title.clone()),
+            hung: leaf.hung.map_or("", Edge::word),
+            panels: self.stay_panels(leaf),
+            on_flap: stay.from_hung.map(|length| self.figure(length)),
+            on_panel: stay.from_pin().map(|length| self.figure(length)),
+            behind: self.figure(stay.behind),
+            sum: stay.long.zip(stay.from_hung).map(|(long, from)| {
+                let root = format!("√({}² − {}²)", shown(long), shown(from + stay.behind));
+                html::safe(match stay.rise.is_zero() {
+                    true => root,
+                    false => format!("{root} + {}", shown(stay.rise)),
+                })
+            }),
+        })
+    }
+
+    fn stay_panels(&self, leaf: &Leaf) -> Vec<PartMark> {
+        let stays = leaf.stays.iter();
+        stays.filter_map(|stay| self.mark(stay.part)).collect()
     }
 
     /// Where the plates of a door's hinges are screwed on.
@@ -879,6 +949,49 @@ impl<'a> OfPiece<'a> {
             diameter: diameter.map(|length| self.figure(length)),
             deep: deep.map(|length| self.figure(length)),
         }
+    }
+}
+
+/// Whether a leaf turns about a level line, as flaps do.
+fn level(leaf: &Leaf) -> bool {
+    leaf.hung.is_some_and(|edge| edge.axis() == Axis::Z)
+}
+
+/// A thing by its name, and by its place in an array.
+fn numbered(piece: &Piece, id: AssemblyId) -> String {
+    let name = thing_name(piece, id);
+    let path = &piece.assembly(id).path;
+    let last = path
+        .rsplit_once(']')
+        .and_then(|(before, _)| before.rsplit_once('['));
+    match last {
+        Some((_, index)) => format!("{name} {}", index.replace(',', ", ")),
+        None => name,
+    }
+}
+
+/// Each name once, with how many bear it.
+fn counted(names: &[String]) -> Vec<String> {
+    let mut out: Vec<(&String, u32)> = Vec::new();
+    for name in names {
+        match out.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, n)) => *n += 1,
+            None => out.push((name, 1)),
+        }
+    }
+    let words = |(name, n): (&String, u32)| match n {
+        1 => name.clone(),
+        n => format!("{n}\u{202f}×\u{202f}{name}"),
+    };
+    out.into_iter().map(words).collect()
+}
+
+/// How a leaf hangs.
+fn hung_words(edge: Edge) -> String {
+    match edge {
+        Edge::Bottom => "hung at the bottom, opens down".to_owned(),
+        Edge::Top => "hung at the top, opens up".to_owned(),
+        _ => format!("hung {}", edge.word()),
     }
 }
 

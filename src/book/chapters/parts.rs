@@ -8,7 +8,8 @@ use crate::draw::part_small::{both_hands, plain_part};
 use crate::draw::words::{cut_places, cut_word, face_word, surface_word};
 use crate::measure::{Length, Units};
 use crate::model::{
-    Cut, CutKind, Grain, Group, Hand, Part, PartRef, Piece, Role, Side, Solid, StockKind,
+    Cut, CutKind, Grain, Group, Hand, LocalAxis, Part, PartRef, Piece, Role, Shape, Shaped, Side,
+    Solid, StockKind,
 };
 use crate::plan::setups::{Card, Work};
 use minijinja::Value;
@@ -47,6 +48,8 @@ struct Head {
     finished: Option<Value>,
     /// Where it goes: pieces and assemblies.
     goes: String,
+    /// Of a part wider than any board: how many staves it is glued up of, and how wide each is.
+    staves: Option<(u32, Value)>,
     no_grain: bool,
 }
 
@@ -133,7 +136,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
         let (piece, part) = facts.model.part(at);
         if part.role == Role::Band {
             out.strips.push(strip(facts, group, piece, part));
-        } else if part.cuts.is_empty() {
+        } else if part.cuts.is_empty() && part.shaped.is_empty() {
             let (scene, scale) = plain_part(piece, part);
             out.plain.push(Plain {
                 head: head(facts, group, piece, part),
@@ -210,6 +213,11 @@ fn head(facts: &Facts, group: &Group, piece: &Piece, part: &Part) -> Head {
             )
         }),
         goes: goes.join("; "),
+        staves: group
+            .members
+            .first()
+            .and_then(|(at, _)| facts.model.staves(*at))
+            .map(|staves| (staves.count, html::figure(piece.units, staves.wide))),
         no_grain: part.grain == Grain::None
             && stock.is_some_and(|s| matches!(s.kind, StockKind::Sheet { .. })),
     }
@@ -452,10 +460,12 @@ fn rows(facts: &Facts, piece: &Piece, part: &Part, at: PartRef) -> Vec<Row> {
     for card in &facts.plans.setups.cards {
         let mut cuts: Vec<usize> = Vec::new();
         let mut strips: Vec<usize> = Vec::new();
+        let mut shapes: Vec<usize> = Vec::new();
         for op in card.operations().filter(|op| op.at == at) {
             match op.work {
                 Work::Cut { cut, .. } if !cuts.contains(&cut) => cuts.push(cut),
                 Work::Band(n) => strips.push(n),
+                Work::Shape(n) => shapes.push(n),
                 _ => {}
             }
         }
@@ -473,6 +483,31 @@ fn rows(facts: &Facts, piece: &Piece, part: &Part, at: PartRef) -> Vec<Row> {
                 number: card.number,
                 name: names(piece, part, &done),
                 figure: html::safe(figures.join("; ")),
+                strip: None,
+            });
+        }
+        shapes.sort_unstable();
+        let shaped: Vec<&Shaped> = shapes.iter().filter_map(|n| part.shaped.get(*n)).collect();
+        if let Some(first) = shaped.first() {
+            let on: Vec<String> = shaped
+                .iter()
+                .map(|s| surface_word(piece, part, s.side))
+                .collect();
+            let l = |length| html::setting_markup(piece.units, length);
+            let length = LocalAxis::Length.index();
+            let (from, to) = (first.zone.lo[length], first.zone.hi[length]);
+            let (name, figure) = match &first.shape {
+                Shape::Profile { cutter, wide, high } => (
+                    format!("Profile {cutter}, {}", html::list(&on)),
+                    format!("{} × {}", l(*wide), l(*high)),
+                ),
+                Shape::Turned { .. } => ("Turned".to_owned(), format!("{} to {}", l(from), l(to))),
+                Shape::Rounded => ("Rounded".to_owned(), format!("{} to {}", l(from), l(to))),
+            };
+            out.push(Row {
+                number: card.number,
+                name,
+                figure: html::safe(figure),
                 strip: None,
             });
         }

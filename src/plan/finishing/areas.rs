@@ -2,7 +2,7 @@
 //!
 //! The surface of a part's wood, cuts and all, less what lies against the wood of its own case, door or box,
 //! or of what it is joined to: that is glue, or not to be reached. Of a case's parts, what looks into an
-//! opening or at another part of a case is inside; the rest is outside, in sight or not. Doors, drawer faces
+//! opening or at another part of a case is inside; the rest is outside, in sight or not. Doors, flaps, drawer faces
 //! and loose shelves are coated all round, drawer boxes in and out. Strips of edging count with the panel
 //! that carries them; bores are not coated.
 
@@ -19,7 +19,7 @@ pub enum AreaClass {
     Outside,
     /// What looks outward and is not: undersides, rears, what stands at a wall.
     Unseen,
-    /// Doors and drawer faces, all sides.
+    /// Doors, flaps and drawer faces, all sides.
     Fronts,
     /// What looks into the case.
     Inside,
@@ -108,7 +108,9 @@ impl<'a> Faces<'a> {
     pub fn areas(&self, part: &Part) -> Exact<Vec<(AreaClass, Rational)>> {
         let sight = Sight::of(self.piece, &self.woods, &self.tree);
         let whole = match (part.role, self.piece.assembly(part.assembly).kind) {
-            (Role::Door | Role::Face, _) | (_, AssemblyKind::Leaf) => Some(AreaClass::Fronts),
+            (Role::Door | Role::Flap | Role::Face, _) | (_, AssemblyKind::Leaf) => {
+                Some(AreaClass::Fronts)
+            }
             (Role::LooseShelf, _) | (_, AssemblyKind::Shelf) => Some(AreaClass::Shelves),
             (_, AssemblyKind::Drawer) => Some(AreaClass::Drawers),
             (_, AssemblyKind::Case | AssemblyKind::Fitted) => None,

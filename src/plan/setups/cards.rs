@@ -138,6 +138,11 @@ pub(super) fn cards(
         let Some(((phase, process, tooling, height), all)) = list.get(*index) else {
             continue;
         };
+        // Ends are moulded before sides, whatever the fence: what tears out is cut away.
+        let mut rows = rows.clone();
+        if *process == Process::Profile {
+            rows.sort_unstable();
+        }
         let rows: Vec<Row> = rows
             .iter()
             .filter_map(|row| all.get(*row))
@@ -255,6 +260,9 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         | Process::Recess
         | Process::CutOut
         | Process::Mitre
+        | Process::Profile
+        | Process::Turn
+        | Process::Round
         | Process::Band
         | Process::Tape => false,
     };

@@ -15,7 +15,7 @@ use crate::plan::glue_up::layers;
 /// A part under the cutter.
 pub(super) struct Job<'a> {
     pub(super) model: &'a Model,
-    at: PartRef,
+    pub(super) at: PartRef,
     pub(super) piece: &'a Piece,
     pub(super) part: &'a Part,
 }
@@ -164,6 +164,7 @@ impl Job<'_> {
                 }
             });
         }
+        out.extend((0..self.part.shaped.len()).filter_map(|index| self.shape(index)));
         let layers = layers(self.model, self.piece, self.part);
         for ((index, band), layer) in self.part.bands.iter().enumerate().zip(layers) {
             let phase = if band.early {

@@ -28,8 +28,9 @@ fn passes(width: Length, most: Length) -> Option<u32> {
     (1..=MOST_PASSES).contains(&n).then_some(n as u32)
 }
 
+/// What it says that none was found; profiles are bought for their shape and make no list of a kind.
 fn listed(shop: &Shop) -> Listed {
-    if shop.cutters.is_empty() {
+    if shop.cutters.iter().all(|c| c.kind == CutterKind::Profile) {
         Listed::NoList
     } else {
         Listed::NoneFits
@@ -39,7 +40,7 @@ fn listed(shop: &Shop) -> Listed {
 fn machine(kind: CutterKind) -> Machine {
     match kind {
         CutterKind::Dado => Machine::SawHead,
-        CutterKind::Groove | CutterKind::Rabbet => Machine::RouterTable,
+        CutterKind::Groove | CutterKind::Rabbet | CutterKind::Profile => Machine::RouterTable,
         CutterKind::Bore => Machine::Drill,
         CutterKind::Dovetail => Machine::Router,
     }

@@ -2,9 +2,11 @@
 
 use super::cuts::{Job, near, space, third};
 use super::cutters;
-use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work};
+use super::operation::{
+    Lies, Listed, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work,
+};
 use crate::measure::{Length, Rational};
-use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Side, Solid};
+use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Shape, Side, Solid};
 
 impl Job<'_> {
     fn whole(index: usize) -> Work {
@@ -211,6 +213,70 @@ impl Job<'_> {
                 leads: None,
             },
         )
+    }
+
+    /// A shape: an edge over a cutter, a length on the lathe or by hand.
+    pub(super) fn shape(&self, index: usize) -> Option<Operation> {
+        let shaped = self.part.shaped.get(index)?;
+        let phase = match self.part.bands.is_empty() {
+            true => Phase::Shape,
+            false => Phase::LateShape,
+        };
+        let zone = &shaped.zone;
+        let along = [zone.lo, zone.hi].map(|corner| corner[LocalAxis::Length.index()]);
+        // The surface that the shape leaves: the one further from it lies on the table.
+        let t = LocalAxis::Thickness.index();
+        let down = match zone.lo[t] <= Length::ZERO {
+            true => Side::Face,
+            false => Side::Reverse,
+        };
+        let (process, tooling, setting, height) = match &shaped.shape {
+            Shape::Profile { cutter, wide, high } => {
+                let cutter = Tooling {
+                    cutter: Some(cutter.clone()),
+                    listed: Listed::Shop,
+                    ..Tooling::plain(Machine::RouterTable)
+                };
+                let grain = shaped.side.axis() != LocalAxis::Length;
+                let setting = Setting::Along { grain, wide: *wide };
+                (Process::Profile, cutter, setting, Some(*high))
+            }
+            Shape::Turned { least } => {
+                let setting = Setting::Lengthwise {
+                    between: along,
+                    least: *least,
+                };
+                (Process::Turn, Tooling::plain(Machine::Lathe), setting, None)
+            }
+            Shape::Rounded => {
+                let setting = Setting::Lengthwise {
+                    between: along,
+                    least: None,
+                };
+                (
+                    Process::Round,
+                    Tooling::plain(Machine::Bench),
+                    setting,
+                    None,
+                )
+            }
+        };
+        let lies = Lies {
+            down,
+            against: Some(shaped.side),
+            leads: None,
+        };
+        Some(Operation {
+            height,
+            ..Operation::new(
+                self.at,
+                Work::Shape(index),
+                (phase, process),
+                tooling,
+                setting,
+                lies,
+            )
+        })
     }
 
     /// The slots between fingers, from the reference edge.

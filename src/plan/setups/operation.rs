@@ -51,10 +51,14 @@ pub enum Phase {
     Slot,
     /// Rows of holes and holes for screws.
     Bore,
+    /// Moulded edges, turned and rounded lengths.
+    Shape,
     Mitre,
     /// Slots in the faces of mitres.
     MitreSlot,
     Band,
+    /// Moulded edges of what has strips.
+    LateShape,
     /// What is bored or let in where the finished edge must be there first: hinges, pulls.
     LateBore,
     /// Slots across corners that are glued.
@@ -100,6 +104,12 @@ pub enum Process {
     Mitre,
     SplineSlot,
     KeySlot,
+    /// An edge moulded.
+    Profile,
+    /// A length turned.
+    Turn,
+    /// A length rounded by hand.
+    Round,
     /// A strip glued on and trimmed flush.
     Band,
     /// Thin ready-made edging: cut over-long by hand, put on, trimmed.
@@ -121,6 +131,7 @@ pub enum Machine {
     Drill,
     MitreSaw,
     BiscuitCutter,
+    Lathe,
     HandSaw,
     Knife,
     Bench,
@@ -244,6 +255,20 @@ pub enum Setting {
         /// Along the length, and across the width.
         size: [Length; 2],
     },
+    /// Along edges: whether with the grain, and how far the cutter takes in from them.
+    Along {
+        /// Ends come first.
+        grain: bool,
+        /// The fence, from the outermost of the cutter.
+        wide: Length,
+    },
+    /// A length of the part, from its reference end, and what is left of its thickness there.
+    Lengthwise {
+        /// Where it begins and ends.
+        between: [Length; 2],
+        /// Where it is thinnest.
+        least: Option<Length>,
+    },
     /// Waste between tails or pins, from the reference edge.
     Spaces(Vec<Space>),
     /// The layer in which a strip goes onto its panel, from 1: each is flush before the next.
@@ -330,6 +355,8 @@ pub enum Work {
     },
     /// A strip put on, by index of the panel's strips.
     Band(usize),
+    /// A shape given, by index of the part's shapes.
+    Shape(usize),
 }
 
 /// One thing done to one part.

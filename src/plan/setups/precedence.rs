@@ -33,9 +33,9 @@ pub struct Rule {
 
 use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
-    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, KeySlot, Lap, LateBore, Mitre, MitreSlot,
-    Mortise, Notch, Plane, Rabbet, Rip, Score, Slot, Sockets, SquareEnd, StripLength, StripSquare,
-    Tails, Taper, Tongue, TrueEdge,
+    EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, KeySlot, Lap, LateBore, LateShape, Mitre,
+    MitreSlot, Mortise, Notch, Plane, Rabbet, Rip, Score, Shape, Slot, Sockets, SquareEnd,
+    StripLength, StripSquare, Tails, Taper, Tongue, TrueEdge,
 };
 
 const SIZED: &[Phase] = &[
@@ -57,9 +57,11 @@ const SIZED: &[Phase] = &[
     Taper,
     Slot,
     Bore,
+    Shape,
     Mitre,
     MitreSlot,
     Band,
+    LateShape,
     LateBore,
     KeySlot,
 ];
@@ -82,10 +84,17 @@ const BEFORE_GLUE: &[Phase] = &[
     Taper,
     Slot,
     Bore,
+    Shape,
     Mitre,
     MitreSlot,
     Band,
+    LateShape,
     LateBore,
+];
+
+/// What is machined with a fence or a guide on square wood.
+const SQUARE: &[Phase] = &[
+    Housing, EdgeGroove, Rabbet, Tongue, Notch, Tails, Sockets, Mortise, Lap, Taper, Slot, Bore,
 ];
 
 const POINTS: &str = "a long strip is held better before its points are cut";
@@ -123,6 +132,24 @@ pub const RULES: &[Rule] = &[
         then: SIZED,
         scope: Scope::SamePart,
         because: "measures start from the reference edge and end",
+    },
+    Rule {
+        first: SQUARE,
+        then: &[Shape, LateShape],
+        scope: Scope::SamePart,
+        because: "joints are cut while the part is square",
+    },
+    Rule {
+        first: &[Shape],
+        then: &[Mitre],
+        scope: Scope::SamePart,
+        because: "a profile is run in the length, and its ends are cut after",
+    },
+    Rule {
+        first: &[Band],
+        then: &[LateShape],
+        scope: Scope::SamePart,
+        because: "the strip is moulded with its panel",
     },
     Rule {
         first: &[EarlyGroove, EarlyTongue],

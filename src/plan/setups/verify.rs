@@ -98,6 +98,7 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             }
         }
         (0..part.bands.len()).for_each(|band| need(Work::Band(band)));
+        (0..part.shaped.len()).for_each(|shape| need(Work::Shape(shape)));
     }
     out
 }

@@ -7,6 +7,7 @@ pub mod dado_rabbet_thin;
 pub mod edge_cheek;
 pub mod edge_web;
 pub mod housings_meet;
+pub mod in_shape;
 pub mod mortises_meet;
 pub mod over_joint;
 pub mod pairs;

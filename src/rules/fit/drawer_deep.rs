@@ -23,18 +23,18 @@ struct Deep<'v, 'm> {
 pub fn check(view: &View, report: &mut Report) {
     for drawer in &view.piece.drawers {
         let opening = view.piece.opening(drawer.opening);
+        // Behind a face frame a box may begin in front of the clear space.
+        let start = drawer.outside.lo[1].min(opening.clear.lo[1]);
         let face = inset_face(view, drawer)
             .filter(|leaf| leaf.kind == LeafKind::DrawerFace)
-            .map_or(Length::ZERO, |leaf| {
-                view.piece.leaf_box(leaf).hi[1] - opening.clear.lo[1]
-            });
+            .map_or(Length::ZERO, |leaf| view.piece.leaf_box(leaf).hi[1] - start);
         let own = drawer.outside.extent(Axis::Y);
         let (deep, what, rear) = match runner(view, drawer) {
             Some((runner, _, _)) if runner.long >= own => (runner.long, "runner", runner.rear),
             Some((runner, _, _)) => (own, "box", runner.rear),
             None => (own, "box", Length::ZERO),
         };
-        let clear = opening.clear.extent(Axis::Y);
+        let clear = opening.clear.hi[1] - start;
         let fact = Deep {
             view,
             drawer,

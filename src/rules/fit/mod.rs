@@ -6,15 +6,18 @@ pub mod drawer_deep;
 pub mod drawer_high;
 pub mod drawer_narrow;
 pub mod drawer_wide;
+pub mod flap_swing;
 pub mod front_blocked;
 pub mod front_gap;
 pub mod fronts_meet;
 pub mod hinge_covers;
 pub mod hinge_wide;
+pub mod no_stay;
 pub mod no_way_in;
 pub mod pins_off;
 pub mod runner_long;
 pub mod runner_unpacked;
+pub mod stay_reach;
 
 use super::report::Report;
 use super::view::View;
@@ -45,7 +48,7 @@ pub fn runner<'m>(view: &View<'m>, drawer: &Drawer) -> Option<(&'m Runner, &'m s
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
         | HardwareKind::Lock
-        | HardwareKind::Stay
+        | HardwareKind::Stay { .. }
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }
@@ -175,7 +178,7 @@ pub fn hinge<'m>(view: &View<'m>, id: HardwareId) -> Option<(&'m crate::model::H
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
         | HardwareKind::Lock
-        | HardwareKind::Stay
+        | HardwareKind::Stay { .. }
         | HardwareKind::Foot
         | HardwareKind::Strap
         | HardwareKind::Screw { .. }

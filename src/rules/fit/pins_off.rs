@@ -57,7 +57,7 @@ fn look<'m>(
             | HardwareKind::Pull { .. }
             | HardwareKind::Catch
             | HardwareKind::Lock
-            | HardwareKind::Stay
+            | HardwareKind::Stay { .. }
             | HardwareKind::Foot
             | HardwareKind::Strap
             | HardwareKind::Screw { .. }

@@ -107,7 +107,7 @@ pub fn driven<'m>(view: &View<'m>) -> Vec<Driven<'m>> {
                 | HardwareKind::Pull { .. }
                 | HardwareKind::Catch
                 | HardwareKind::Lock
-                | HardwareKind::Stay
+                | HardwareKind::Stay { .. }
                 | HardwareKind::Foot
                 | HardwareKind::Strap => return None,
             };
@@ -197,9 +197,9 @@ pub fn carries(view: &View, part: PartId) -> Option<String> {
     if let Some(drawer) = drawer {
         return Some(format!("the drawer `{}`", view.name(&drawer.path)));
     }
-    let leaf = piece
-        .leaves
-        .iter()
-        .find(|leaf| leaf.hung.is_some_and(|edge| bounds(leaf.opening, &[edge])));
+    let leaf = piece.leaves.iter().find(|leaf| {
+        leaf.hung.is_some_and(|edge| bounds(leaf.opening, &[edge]))
+            || leaf.stays.iter().any(|stay| stay.part == part)
+    });
     leaf.map(|leaf| format!("the front `{}`", view.name(&leaf.path)))
 }

@@ -62,7 +62,7 @@ fn sizes(connector: &Connector) -> Option<(Length, Option<Length>)> {
         | HardwareKind::Pull { .. }
         | HardwareKind::Catch
         | HardwareKind::Lock
-        | HardwareKind::Stay
+        | HardwareKind::Stay { .. }
         | HardwareKind::Foot
         | HardwareKind::Strap => None,
     }

@@ -16,7 +16,7 @@ use crate::rules::view::View;
 pub fn check(view: &View, report: &mut Report) {
     for part in view.piece.parts.iter().filter(|part| {
         let stocks = &view.model.stocks;
-        !part.is_tape(stocks) && !part.runs_in_lengths(stocks)
+        !part.is_return() && !part.is_tape(stocks) && !part.runs_in_lengths(stocks)
     }) {
         let long = part.size.length.max(part.size.width);
         let limit = Length::mm(150);

@@ -237,6 +237,34 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "flap desk in cupboard of oak thick 20mm grain up inset set_back 2mm gap 2mm {\n    hinge 3 of butt50\n    stay 2 of flap_stay\n}",
+    ),
+    more(
+        Context::Case,
+        "flap desk in well of oak18 overlay reveal 1.5mm stand_off 2mm gap 3mm hung top {\n    band on all of oak thick 6mm\n    hinge 2 of cup_hinge\n    stay 1 of lid_stay\n}\nflap other like desk in cupboard",
+    ),
+    more(
+        Context::Case,
+        "panel blind in well of oak thick 20mm grain up set_back 5mm\npanel other like blind in cupboard",
+    ),
+    more(
+        Context::Case,
+        "panel shade of oak18 faces front at 100mm wide 300mm from left.right high 200mm to deck.bottom",
+    ),
+    more(
+        Context::Face,
+        "frame of oak18 wide 40mm\nfield of oak thick 5mm\njoin rails into stiles with mortise thick 6mm deep 20mm\njoin field into stiles, rails with groove deep 6mm",
+    ),
+    more(Context::Thing, "profile on front of ogee10 faces bottom"),
+    more(
+        Context::Case,
+        "moulding cornice of oak thick 20mm high 40mm on front at 720mm returned",
+    ),
+    more(Context::Case, "turned fl, fr from 150mm to 600mm"),
+    more(Context::Case, "rounded rl, rr from 150mm to 700mm"),
+    more(Context::Shop, "cutter ogee10 profile wide 10mm high 12mm"),
+    more(
+        Context::Case,
         "door right_gate like left_gate in parts hung right",
     ),
     more(

@@ -15,6 +15,7 @@ const BLOCKS: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
+    Context::Frame,
     Context::Run,
     Context::Slab,
     Context::Stock,

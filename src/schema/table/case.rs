@@ -148,6 +148,38 @@ pub(super) const HEADS: &[Head] = &[
         ..PART_ROW
     },
     Head {
+        word: "panel",
+        clauses: &[&[
+            req("of").says("the stock"),
+            opt("thick").says("of a part of board: its planed thickness; a sheet has its own"),
+            opt("grain").says("which way the grain runs: the long way unless said"),
+            req("faces")
+                .says("the side of the case to which it looks, and so how it lies")
+                .without(&["in"]),
+            req("at").says("where it lies along its thickness").without(&["in"]),
+            opt("wide")
+                .takes(Shape::Extent)
+                .says("from left to right: both ends, or one and how wide it is")
+                .without(&["in"]),
+            opt("high")
+                .takes(Shape::Extent)
+                .says("from bottom to top: both ends, or one and how high it is")
+                .without(&["in"]),
+            opt("deep")
+                .takes(Shape::Extent)
+                .says("from front to rear: both ends, or one and how deep it is")
+                .without(&["in"]),
+            opt("in").says("an opening that it closes for good, or an array of openings: then one in each; it is as wide and high as what is clear"),
+            opt("set_back")
+                .says("of a panel in an opening: how far behind its front")
+                .beside(&["in"]),
+            opt("like").says("another panel that this one repeats"),
+        ]],
+        doc: "A panel anywhere, with every extent stated; or a fixed panel that closes an opening.",
+        example: "panel baffle of oak18 faces left at 300mm high from floor.top to deck.bottom deep 200mm to rear.front",
+        ..PART_ROW
+    },
+    Head {
         word: "taper",
         names: Names::Some,
         declares: false,
@@ -225,7 +257,9 @@ pub(super) const HEADS: &[Head] = &[
             Context::Case,
             Context::Drawer,
             Context::Leaf,
+            Context::Face,
             Context::Thing,
+            Context::Frame,
         ],
         names: Names::Some,
         declares: false,
@@ -250,6 +284,7 @@ pub(super) const HEADS: &[Head] = &[
             req("on").says("the sides of the case that it runs along"),
             opt("at").says("how high its foot is above the case's; 0 unless said"),
             opt("mitred").says("at the corners; butted behind the front unless said"),
+            opt("returned").says("its free ends, where they are in sight, each closed by a mitred piece of the same section"),
         ]],
         block: Some(Context::Thing),
         doc: "Strips that wrap around the case, outside its envelope, glued to what they lie against.",
@@ -258,7 +293,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "frame",
-        places: &[Context::Leaf, Context::Thing, Context::Case],
+        places: &[Context::Leaf, Context::Face, Context::Thing, Context::Case],
         names: Names::MaySome,
         declares: false,
         clauses: &[&[
@@ -267,14 +302,25 @@ pub(super) const HEADS: &[Head] = &[
             req("wide").says("of the members"),
             opt("over").says("the members past which these run through; upright ones do unless said, of what lies level those in front and behind"),
         ]],
-        block: Some(Context::Thing),
-        doc: "Makes a door, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear.",
+        block: Some(Context::Frame),
+        doc: "Makes a door, a drawer's face, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear; `member` gives some of them another width.",
         example: "frame left, right, top of oak wide 60mm\nframe bottom of oak wide 80mm\nfield of oak6\njoin rails into stiles with mortise thick 6mm deep 40mm haunched\njoin field into stiles, rails with groove deep 10mm gap 1mm",
         ..ROW
     },
     Head {
+        word: "member",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Frame],
+        clauses: &[&[req("wide").says("of these members")]],
+        block: Some(Context::Thing),
+        doc: "Members of a face frame of another width than its line says: by their edges, or by the parts that they stand before.",
+        example: "member top, deck wide 60mm",
+        ..ROW
+    },
+    Head {
         word: "field",
-        places: &[Context::Leaf, Context::Thing],
+        places: &[Context::Leaf, Context::Face, Context::Thing],
         clauses: &[&[
             req("of").says("the stock"),
             opt("thick").says("of a field of board: its planed thickness"),
@@ -316,6 +362,56 @@ pub(super) const HEADS: &[Head] = &[
         block: Some(Context::Thing),
         doc: "Covers edges of panels with strips, in the order written: a later strip covers the ends of an earlier one.",
         example: "band left, right on front of oak thick 8mm with tongue thick 4mm deep 5mm",
+        ..ROW
+    },
+    Head {
+        word: "profile",
+        places: &[Context::Case],
+        names: Names::Some,
+        declares: false,
+        clauses: &[PROFILE],
+        block: Some(Context::Thing),
+        doc: "Moulds edges of panels with a cutter of the shop, on the face that shows; what it takes is left square in their sizes, and no cut, joint or thin strip may lie there.",
+        example: "profile lid on front of thumb8",
+        ..ROW
+    },
+    Head {
+        word: "profile",
+        places: &[Context::Leaf, Context::Face, Context::Thing],
+        declares: false,
+        clauses: &[PROFILE],
+        block: Some(Context::Thing),
+        doc: "Moulds edges of this part, leaf or moulding with a cutter of the shop: of a framed one along its outer edges.",
+        example: "profile on all of thumb8",
+        ..ROW
+    },
+    Head {
+        word: "turned",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Case],
+        clauses: &[&[
+            req("from").takes(Shape::Length).says("where it begins, down from the upper end"),
+            opt("to").takes(Shape::Length).says("where it ends, down from the upper end; the foot unless said"),
+            opt("thick").says("what is left where it is thinnest"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Turns legs on a lathe between two places; the blank stays square in their sizes, and no joint may lie there.",
+        example: "turned fl, fr, rl, rr from 150mm thick 28mm",
+        ..ROW
+    },
+    Head {
+        word: "rounded",
+        names: Names::Some,
+        declares: false,
+        places: &[Context::Case],
+        clauses: &[&[
+            req("from").takes(Shape::Length).says("where it begins, down from the upper end"),
+            opt("to").takes(Shape::Length).says("where it ends, down from the upper end; the foot unless said"),
+        ]],
+        block: Some(Context::Thing),
+        doc: "Rounds legs with drawknife and spokeshave between two places; the blank stays square in their sizes, and no joint may lie there.",
+        example: "rounded fl, fr, rl, rr from 150mm",
         ..ROW
     },
     Head {
@@ -365,6 +461,13 @@ pub(super) const HEADS: &[Head] = &[
         example: "matched gates",
         ..ROW
     },
+];
+
+/// What every profile takes.
+const PROFILE: &[Use] = &[
+    req("on").says("the edges that are moulded"),
+    req("of").says("the cutter"),
+    opt("faces").says("the face from which it is cut; unless said the upper one, of what is upright the front or outer one, of a moulding the one that looks away from the case"),
 ];
 
 const OPENING: &[Use] = &[

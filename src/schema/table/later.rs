@@ -16,31 +16,7 @@ const fn later(word: &'static str, places: &'static [Context], doc: &'static str
     }
 }
 
-const CASE: &[Context] = &[Context::Case];
-const FRAMED: &[Context] = &[
-    Context::Case,
-    Context::Leaf,
-    Context::Drawer,
-    Context::Face,
-    Context::Thing,
-];
-const JOINED: &[Context] = &[Context::Face];
-
 pub(super) const HEADS: &[Head] = &[
-    later("panel", CASE, "A panel anywhere, with every extent stated."),
-    later("flap", CASE, "A front that opens down or up."),
-    later(
-        "frame",
-        &[Context::Drawer, Context::Face],
-        "The members around a field.",
-    ),
-    later(
-        "field",
-        &[Context::Drawer, Context::Face],
-        "The panel within a frame.",
-    ),
-    later("profile", FRAMED, "A moulded edge."),
-    later("join", JOINED, "Joins the members of a frame."),
     later("cheek", SHOP, "The least wood beside a groove in an edge."),
     later("floor", SHOP, "The least wood under a housing."),
     later("shelf_gap", SHOP, "The air on each side of a loose shelf."),

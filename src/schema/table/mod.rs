@@ -96,6 +96,7 @@ const EVERY_BLOCK: &[Context] = &[
     Context::Face,
     Context::Shelves,
     Context::Thing,
+    Context::Frame,
     Context::Run,
     Context::Slab,
 ];

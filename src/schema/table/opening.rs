@@ -45,10 +45,10 @@ const LEAF: &[Use] = &[
 /// Where a hinge sits: how far along the edge on which the leaf hangs.
 const HUNG: &[Use] = &[
     opt("at")
-        .says("where the first one sits; the last is as far from the other end")
-        .sides(&["top", "bottom"]),
+        .says("where the first one sits, `from` an end of the edge that the leaf hangs on: of a door from `top` or `bottom`, of a flap from `left` or `right`; the last is as far from the other end")
+        .sides(&["left", "right", "top", "bottom"]),
     opt("in").takes(Shape::Name).says(
-        "the `rows` of the case whose holes take the screws of the plates: each hinge sits on the two holes nearest to its place",
+        "of a door: the `rows` of the case whose holes take the screws of the plates: each hinge sits on the two holes nearest to its place",
     ),
     later("set_back").says("from the finished front edge of what is bored"),
 ];
@@ -66,7 +66,11 @@ pub(super) const HEADS: &[Head] = &[
         word: "door",
         places: &[Context::Case],
         names: Names::MayOne,
-        clauses: &[LEAF, FRONT, &[GAP, opt("hung")]],
+        clauses: &[
+            LEAF,
+            FRONT,
+            &[GAP, opt("hung").takes(Shape::Choice(&["left", "right"]))],
+        ],
         block: Some(Context::Leaf),
         doc: "One door.",
         example: "door gate in cupboard of oak18 inset gap 2mm hung left {\n    band on all of oak thick 6mm\n    hinge 2 of butt50\n}",
@@ -80,6 +84,33 @@ pub(super) const HEADS: &[Head] = &[
         block: Some(Context::Leaf),
         doc: "A pair of doors, hung outward; `gap` is also what is left where they meet.",
         example: "doors gates in cupboard of oak18 overlay reveal 1.5mm gap 3mm {\n    band on all of oak thick 6mm\n    hinge 2 of cup_hinge\n}",
+        ..ROW
+    },
+    Head {
+        word: "flap",
+        places: &[Context::Case],
+        names: Names::MayOne,
+        clauses: &[
+            &[
+                req("in").says("the opening, or an array of openings: then one in each"),
+                req("of").says("the stock"),
+                opt("thick").says("of a flap of board: its planed thickness"),
+                opt("grain")
+                    .takes(FRONT_GRAIN)
+                    .says("which way the grain runs: `across` unless said, or `up`"),
+                opt("like").says("a pattern of a flap, or another flap, that this one repeats"),
+            ],
+            FRONT,
+            &[
+                GAP,
+                def("hung", "bottom")
+                    .takes(Shape::Choice(&["bottom", "top"]))
+                    .says("the edge on which it hangs: at the `bottom` it opens down, at the `top` up"),
+            ],
+        ],
+        block: Some(Context::Leaf),
+        doc: "A front that opens down or up, by the rules of doors; `stay` tells what holds it open, between the flap and the sides of its opening.",
+        example: "flap desk in cupboard of oak18 inset gap 2mm hung bottom {\n    band on all of oak thick 6mm\n    hinge 3 of butt50 at 80mm from left\n    stay 2 of flap_stay at 180mm from bottom\n    lock 1 of cabinet_lock\n}",
         ..ROW
     },
     Head {
@@ -130,7 +161,7 @@ pub(super) const HEADS: &[Head] = &[
         count: Need::Must,
         clauses: &[&[req("of").says("the hardware")], HUNG],
         once: true,
-        doc: "How many hinges each leaf has; without a place the first and the last are 100 mm or a sixth of the leaf from its ends.",
+        doc: "How many hinges each leaf has; without a place the first and the last are 100 mm or a sixth of the edge from its ends.",
         example: "hinge 2 of cup_hinge",
         ..ROW
     },
@@ -174,8 +205,13 @@ pub(super) const HEADS: &[Head] = &[
         word: "stay",
         places: &[Context::Leaf, Context::Thing],
         count: Need::Must,
-        clauses: &[&[req("of").says("the hardware")]],
-        doc: "How many stays hold a lid or door open, or let it down slowly.",
+        clauses: &[&[
+            req("of").says("the hardware"),
+            opt("at")
+                .says("of a flap: how far from the edge that it hangs on each is screwed to it; unless said, seven tenths of the `long` of the stay, so that it is about as far up the side")
+                .sides(&["top", "bottom"]),
+        ]],
+        doc: "How many stays hold a lid, door or flap open, or let it down slowly. Those of a flap are screwed to the sides of its opening: one at the right, two on both sides.",
         example: "stay 1 of lid_stay",
         ..ROW
     },

@@ -27,7 +27,7 @@ const BUYING: &[Use] = &[
     opt("price").says("`per` litre or `per` container: `per 750ml`"),
 ];
 /// The sorts of cutter.
-const CUTTERS: &[&str] = &["groove", "dado", "bore", "rabbet", "dovetail"];
+const CUTTERS: &[&str] = &["groove", "dado", "bore", "rabbet", "dovetail", "profile"];
 
 pub(super) const HEADS: &[Head] = &[
     Head {
@@ -81,8 +81,10 @@ pub(super) const HEADS: &[Head] = &[
                 .says("the widest cut of a stacked head"),
             opt("deep").says("the deepest cut"),
             opt("across"),
+            opt("wide").says("of a profile: how far it takes in from the edge"),
+            opt("high").says("of a profile: how much of the edge it takes"),
         ]],
-        doc: "A cutter, the cuts it makes and how wide and deep.",
+        doc: "A cutter, the cuts it makes and how wide and deep; of a `profile`, what it takes of an edge.",
         example: "cutter stack dado from 6mm to 22mm deep 25mm across 200mm",
         ..SHOP_ROW
     },

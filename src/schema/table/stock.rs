@@ -262,8 +262,8 @@ const HARDWARE: &[Kind] = &[
     ),
     kind(
         "stay",
-        &[],
+        &[opt("long").says("from screw to screw when it is drawn out; then the places of those of a flap are worked out")],
         "What holds a lid or flap open, or lets it down slowly; fitted as its own sheet says.",
-        "hardware lid_stay stay {\n    price 12EUR per piece\n}",
+        "hardware flap_stay stay {\n    long  250mm\n    price 12EUR per piece\n}",
     ),
 ];

@@ -120,7 +120,12 @@ pub static WORDS: &[Word] = &[
         &[],
         "the strip goes on before the joints are cut",
     ),
-    word("faces", Shape::Edges, &[], "which way the face looks"),
+    word(
+        "faces",
+        Shape::Choice(&["left", "right", "front", "rear", "top", "bottom"]),
+        &[],
+        "which way the face looks",
+    ),
     word(
         "fit",
         Shape::Length,
@@ -172,9 +177,9 @@ pub static WORDS: &[Word] = &[
     word("high", Shape::Length, EXTENT, "size from bottom to top"),
     word(
         "hung",
-        Shape::Choice(&["left", "right"]),
+        Shape::Choice(&["left", "right", "bottom", "top"]),
         &[],
-        "the side on which a door hangs",
+        "the edge on which a door or a flap hangs",
     ),
     word(
         "in",
@@ -497,6 +502,12 @@ pub static WORDS: &[Word] = &[
         Shape::Length,
         &[],
         "how far the bottom sits above the lower edge of the box",
+    ),
+    free(
+        "returned",
+        Shape::Flag,
+        &[],
+        "an end of a moulding is closed by a mitred piece of its own section",
     ),
     free(
         "rough",

@@ -14,12 +14,14 @@
 //! `part` gives what is sawn; `=` the finished size where it is another; `@` the low corner of the
 //! finished part in the piece. `cut` lines under a part name every cut but bores and tails by the box
 //! round it, in the piece; `bore` lines every mouth of the bores of their kinds, perhaps with diameter
-//! and depth behind it; `uncut` says that there is none. Further lines: `outline` (of a mitre or tail,
-//! in the part), `corners XZ` (of a slanted cut, along two axes of the piece, in any order), `opening`, `row`, `hinges`, `places`, `alike`,
+//! and depth behind it; `shape` every length or edge that is shaped; `uncut` says that there is none. Further lines: `outline` (of a mitre or tail,
+//! in the part), `corners XZ` (of a slanted cut, along two axes of the piece, in any order), `opening`, `row`, `hinges`, `stays`, `places`, `alike`,
 //! `hands`, `mirrored`, `unlike`. Figures are millimetres, inches after a line `inches`, and may say `mm` or `in`.
 
 use casewright::measure::{Length, Rational};
-use casewright::model::{Box3, CutKind, Group, Hand, LocalBox, Model, Part, PartId, Piece, Solid};
+use casewright::model::{
+    Box3, CutKind, Group, Hand, LocalBox, Model, Part, PartId, Piece, Shape, Solid,
+};
 use std::collections::BTreeSet;
 
 /// Works out a sum: `742.4 + 6`, `(864.8 + 2 * 16.1 - 3) / 2`, `29 1/4in`, `441.64375mm`.
@@ -217,6 +219,7 @@ struct Sheet<'m> {
     finished: Vec<(usize, [Length; 2])>,
     cuts: Option<Vec<String>>,
     bores: Vec<(String, Vec<Length>)>,
+    shapes: Vec<String>,
     wrong: Vec<String>,
 }
 
@@ -233,6 +236,7 @@ impl<'m> Sheet<'m> {
             finished: Vec::new(),
             cuts: None,
             bores: Vec::new(),
+            shapes: Vec::new(),
             wrong: Vec::new(),
         }
     }
@@ -375,6 +379,12 @@ impl<'m> Sheet<'m> {
                 let text = cut_text(kind, &corners);
                 self.cuts.get_or_insert_default().push(text);
             }
+            "shape" => {
+                let (kind, figures) = rest.split_once(' ').unwrap_or((rest, ""));
+                let ranges = figures.split(',');
+                let corners: Vec<Length> = ranges.flat_map(|range| list(range, " .. ")).collect();
+                self.shapes.push(cut_text(kind, &corners));
+            }
             "bore" => {
                 let (kind, figures) = rest.split_once(' ').unwrap_or((rest, ""));
                 self.bores.push((kind.to_owned(), list(figures, ",")));
@@ -433,9 +443,20 @@ impl<'m> Sheet<'m> {
                 let path = format!("body.{name}");
                 let found = self.piece.leaves.iter().find(|l| l.path == path);
                 let heights: Vec<Length> = found
-                    .map(|l| l.hinges.iter().map(|h| h.z).collect())
+                    .map(|l| l.hinges.iter().map(|h| h.place).collect())
                     .unwrap_or_default();
                 self.same(&format!("{name}, hinges"), &list(figures, ","), &heights);
+            }
+            "stays" => {
+                // NAME : on the flap from its hinges, behind them, and along the side from them.
+                let path = format!("body.{name}");
+                let found = self.piece.leaves.iter().find(|l| l.path == path);
+                let stay = found.and_then(|l| l.stays.first());
+                let figures_of = |s: &casewright::model::StayPlace| {
+                    [s.from_hung, Some(s.behind), s.from_pin()].map(Option::unwrap_or_default)
+                };
+                let found: Vec<Length> = stay.map(figures_of).into_iter().flatten().collect();
+                self.same(&format!("{name}, stays"), &list(figures, ","), &found);
             }
             "places" => {
                 // A to B : x, y, z; x, y, z
@@ -491,9 +512,19 @@ impl<'m> Sheet<'m> {
     /// Compares what is cut from the part whose lines end here.
     fn close_cuts(&mut self) {
         let (cuts, bores) = (self.cuts.take(), std::mem::take(&mut self.bores));
+        let shapes = std::mem::take(&mut self.shapes);
         let Some(part) = self.part.take() else {
             return;
         };
+        let found = part.shaped.iter().map(|shaped| {
+            let kind = match shaped.shape {
+                Shape::Profile { .. } => "Profile",
+                Shape::Turned { .. } => "Turned",
+                Shape::Rounded => "Rounded",
+            };
+            cut_text(kind, &corners(&part.to_piece(&shaped.zone)))
+        });
+        self.same_cuts(part, shapes, found.collect());
         let mut mouths = Vec::new();
         for cut in &part.cuts {
             let kind = format!("{:?}", cut.kind);

@@ -62,6 +62,9 @@ pieces! {
     division
     edging
     fronts
+    flaps
+    framing
+    moulded
     joints
     drawers
     shelves

@@ -92,6 +92,15 @@ pub(super) enum Detail {
     Moved {
         last: Value,
     },
+    /// An edge that is moulded: with the grain, or across it.
+    Along {
+        grain: bool,
+    },
+    /// A length that is turned or rounded, and what is left of its thickness.
+    Lengthwise {
+        between: [Value; 2],
+        least: Option<Value>,
+    },
     /// Where a cut with the router in the hands begins, if inside, and where it ends.
     Guided {
         from: Option<Value>,
@@ -111,6 +120,8 @@ impl Detail {
             Detail::Window { .. } => 70,
             Detail::Corner { inside, .. } => 36 + inside.len() * 40,
             Detail::Moved { .. } => 36,
+            Detail::Along { .. } => 20,
+            Detail::Lengthwise { .. } => 70,
             Detail::Guided { .. } => 60,
             Detail::Spaces { spaces } => 24 + spaces.len() * 36,
         }
@@ -125,6 +136,7 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Spaces(_)
         | Setting::Strip(_)
         | Setting::Window { .. }
+        | Setting::Lengthwise { .. }
         | Setting::Recess { .. } => None,
         Setting::Thickness(l)
         | Setting::Trim(l)
@@ -132,6 +144,7 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Stop(l)
         | Setting::LongPoint(l)
         | Setting::Line(l)
+        | Setting::Along { wide: l, .. }
         | Setting::Corner { along: l, .. } => Some(*l),
         Setting::Fence { at, .. } => Some(*at),
         Setting::Guided { wall, .. } => Some(*wall),
@@ -214,6 +227,11 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
             last: Some(last), ..
         } => Some(Detail::Moved {
             last: figure(*last),
+        }),
+        Setting::Along { grain, .. } => Some(Detail::Along { grain: *grain }),
+        Setting::Lengthwise { between, least } => Some(Detail::Lengthwise {
+            between: between.map(figure),
+            least: least.map(figure),
         }),
         Setting::Free
         | Setting::Thickness(_)
@@ -449,6 +467,7 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::DovetailKey
         | Process::DovetailHousing
         | Process::PocketHole
+        | Process::Profile
         | Process::Score
         | Process::Tails
         | Process::Sockets
@@ -463,6 +482,8 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd
-        | Process::CutToLength => None,
+        | Process::CutToLength
+        | Process::Turn
+        | Process::Round => None,
     }
 }

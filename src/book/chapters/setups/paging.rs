@@ -177,6 +177,9 @@ fn sketch_room(card: &Card) -> Option<f64> {
         | Process::Rip
         | Process::SquareEnd
         | Process::CutToLength
+        | Process::Turn
+        | Process::Round
+        | Process::Profile
         | Process::Band
         | Process::Tape
         | Process::Tails

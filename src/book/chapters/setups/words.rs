@@ -36,6 +36,9 @@ pub(super) fn process_word(process: Process) -> &'static str {
         Process::Mitre => "mitre",
         Process::SplineSlot => "spline_slot",
         Process::KeySlot => "key_slot",
+        Process::Profile => "profile",
+        Process::Turn => "turn",
+        Process::Round => "round",
         Process::Band => "band",
         Process::Tape => "tape",
     }
@@ -51,6 +54,7 @@ pub(super) fn machine_word(machine: Machine) -> &'static str {
         Machine::Drill => "drill",
         Machine::MitreSaw => "mitre_saw",
         Machine::BiscuitCutter => "biscuit_cutter",
+        Machine::Lathe => "lathe",
         Machine::HandSaw => "hand_saw",
         Machine::Knife => "knife",
         Machine::Bench => "bench",

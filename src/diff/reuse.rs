@@ -143,6 +143,7 @@ fn moved(solid: &Solid, by: [Length; 3]) -> Solid {
         Solid::Prism {
             axis,
             outline,
+            far,
             lo,
             hi,
         } => {
@@ -155,9 +156,13 @@ fn moved(solid: &Solid, by: [Length; 3]) -> Solid {
                 _ => (Length::ZERO, Length::ZERO),
             };
             let along = by.get(axis.index()).copied().unwrap_or(Length::ZERO);
+            let moved = |outline: &Vec<[Length; 2]>| -> Vec<[Length; 2]> {
+                outline.iter().map(|p| [p[0] + x, p[1] + y]).collect()
+            };
             Solid::Prism {
                 axis: *axis,
-                outline: outline.iter().map(|p| [p[0] + x, p[1] + y]).collect(),
+                outline: moved(outline),
+                far: far.as_ref().map(moved),
                 lo: *lo + along,
                 hi: *hi + along,
             }

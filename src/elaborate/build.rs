@@ -245,6 +245,17 @@ pub enum Work {
         /// End.
         hi: Length,
     },
+    /// A prism whose sides lean: as many corners at its end, each side parallel to that at its start.
+    Leaning {
+        /// Along.
+        axis: Axis,
+        /// Corners at its start and at its end.
+        outlines: [Vec<[Length; 3]>; 2],
+        /// Start.
+        lo: Length,
+        /// End.
+        hi: Length,
+    },
 }
 
 /// A strip to be put on.

@@ -368,28 +368,54 @@ fn freeze_solid(solid: &Work, lay: &Lay, sawn: &Box3, wood: &Box3) -> Option<Sol
             outline,
             lo,
             hi,
-        } => {
-            let local_axis = lay.local_axis(*axis);
-            let others: Vec<usize> = (0..3).filter(|i| *i != local_axis.index()).collect();
-            let corners = outline
-                .iter()
-                .map(|corner| {
-                    let mut at = *corner;
-                    at[axis.index()] = *lo;
-                    let local = lay.to_local(sawn, &Box3 { lo: at, hi: at }).lo;
-                    [local[others[0]], local[others[1]]]
-                })
-                .collect();
-            let mut ends = *sawn;
-            ends.lo[axis.index()] = *lo;
-            ends.hi[axis.index()] = *hi;
-            let span = lay.to_local(sawn, &ends);
-            Some(Solid::Prism {
-                axis: local_axis,
-                outline: corners,
-                lo: span.lo[local_axis.index()],
-                hi: span.hi[local_axis.index()],
-            })
-        }
+        } => Some(freeze_prism(
+            lay,
+            sawn,
+            *axis,
+            [outline, outline],
+            [*lo, *hi],
+        )),
+        Work::Leaning {
+            axis,
+            outlines: [near, far],
+            lo,
+            hi,
+        } => Some(freeze_prism(lay, sawn, *axis, [near, far], [*lo, *hi])),
+    }
+}
+
+/// A prism in a part's frame; its outline at the start and at the end.
+fn freeze_prism(
+    lay: &Lay,
+    sawn: &Box3,
+    axis: Axis,
+    outlines: [&Vec<[Length; 3]>; 2],
+    [lo, hi]: [Length; 2],
+) -> Solid {
+    let local_axis = lay.local_axis(axis);
+    let others: Vec<usize> = (0..3).filter(|i| *i != local_axis.index()).collect();
+    let mut outlines = outlines.map(|outline| -> Vec<[Length; 2]> {
+        let corner = |corner: &[Length; 3]| {
+            let mut at = *corner;
+            at[axis.index()] = lo;
+            let local = lay.to_local(sawn, &Box3 { lo: at, hi: at }).lo;
+            [local[others[0]], local[others[1]]]
+        };
+        outline.iter().map(corner).collect()
+    });
+    let mut ends = *sawn;
+    (ends.lo[axis.index()], ends.hi[axis.index()]) = (lo, hi);
+    let span = lay.to_local(sawn, &ends);
+    // Along the piece the start is the low end; in the part's frame it may be the far one.
+    if [lay.end, lay.edge, lay.face][local_axis.index()].is_high() {
+        outlines.reverse();
+    }
+    let [outline, far] = outlines;
+    Solid::Prism {
+        axis: local_axis,
+        far: (far != outline).then_some(far),
+        outline,
+        lo: span.lo[local_axis.index()],
+        hi: span.hi[local_axis.index()],
     }
 }

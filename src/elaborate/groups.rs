@@ -241,6 +241,7 @@ fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
         Solid::Prism {
             axis,
             outline,
+            far,
             lo,
             hi,
         } => {
@@ -253,20 +254,29 @@ fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
                 at
             };
             let to = turn.axis(*axis);
-            let mut corners: Vec<[Length; 2]> = outline
+            let corner = |corner: &[Length; 2]| {
+                let at = turn.place(spot(corner, *lo), size);
+                let mut places = others(to).map(|i| at[i]);
+                [0; 2].map(|_| places.next().unwrap_or_default())
+            };
+            // Both ends of each side, the first the nearer one.
+            let ahead = far.as_ref().unwrap_or(outline);
+            let back = turn.flip[to.index()];
+            let mut corners: Vec<[[Length; 2]; 2]> = outline
                 .iter()
-                .map(|corner| {
-                    let at = turn.place(spot(corner, *lo), size);
-                    let mut places = others(to).map(|i| at[i]);
-                    [0; 2].map(|_| places.next().unwrap_or_default())
-                })
+                .zip(ahead)
+                .map(|(near, far)| if back { [far, near] } else { [near, far] })
+                .map(|ends| ends.map(corner))
                 .collect();
             // The same outline may start at another corner or run the other way.
             canonical(&mut corners);
             let ends = between([*lo; 3], [*hi; 3]);
+            let outline: Vec<[Length; 2]> = corners.iter().map(|c| c[0]).collect();
+            let ahead: Vec<[Length; 2]> = corners.iter().map(|c| c[1]).collect();
             Solid::Prism {
                 axis: to,
-                outline: corners,
+                far: (ahead != outline).then_some(ahead),
+                outline,
                 lo: ends.lo[to.index()],
                 hi: ends.hi[to.index()],
             }
@@ -275,8 +285,8 @@ fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
 }
 
 /// Starts an outline at its least corner and runs it toward the lesser neighbour.
-fn canonical(corners: &mut [[Length; 2]]) {
-    let Some(start) = (0..corners.len()).min_by_key(|i| corners[*i]) else {
+fn canonical<C: Ord>(corners: &mut [C]) {
+    let Some(start) = (0..corners.len()).min_by_key(|i| &corners[*i]) else {
         return;
     };
     corners.rotate_left(start);
@@ -484,6 +494,7 @@ mod tests {
             0i64..10,
         )
             .prop_map(move |(axis, outline, lo)| Solid::Prism {
+                far: None,
                 axis,
                 outline: outline.into_iter().map(|c| c.map(mm)).collect(),
                 lo: mm(lo),

@@ -160,7 +160,7 @@ impl Builder<'_> {
                     spot
                 }
                 Work::Box(recess) => *recess,
-                Work::Prism { .. } => leaf,
+                Work::Prism { .. } | Work::Leaning { .. } => leaf,
             })
             .collect();
         let span = line.clause("at").map_or(line.head_span, |at| at.of.span);

@@ -340,12 +340,16 @@ pub enum Solid {
         depth: Length,
     },
     /// A prism: a polygon in the two other axes (in the order length, width, thickness), from `lo`
-    /// to `hi` along `axis`. Dovetails and mitres are these.
+    /// to `hi` along `axis`. Dovetails and mitres are these. With another outline at `hi` its sides lean:
+    /// convex, with as many corners in the same order, and side by side parallel, so that it is bounded by
+    /// planes. A dovetail that narrows is that.
     Prism {
-        /// Along which the outline does not change.
+        /// Along which the outline runs.
         axis: LocalAxis,
-        /// Corners, in order round.
+        /// Corners, in order round; those at `lo`.
         outline: Vec<[Length; 2]>,
+        /// Corners at `hi`, where they are others; of a corner that is none at one end two coincide.
+        far: Option<Vec<[Length; 2]>>,
         /// Start along `axis`.
         lo: Length,
         /// End along `axis`.
@@ -382,14 +386,16 @@ impl Solid {
             Solid::Prism {
                 axis,
                 outline,
+                far,
                 lo,
                 hi,
             } => {
                 let others: Vec<usize> = (0..3).filter(|i| *i != axis.index()).collect();
                 let (mut low, mut high) = ([*lo; 3], [*hi; 3]);
+                let corners = || outline.iter().chain(far.iter().flatten());
                 for (k, i) in others.into_iter().enumerate() {
-                    low[i] = outline.iter().map(|p| p[k]).min().unwrap_or(Length::ZERO);
-                    high[i] = outline.iter().map(|p| p[k]).max().unwrap_or(Length::ZERO);
+                    low[i] = corners().map(|p| p[k]).min().unwrap_or(Length::ZERO);
+                    high[i] = corners().map(|p| p[k]).max().unwrap_or(Length::ZERO);
                 }
                 LocalBox { lo: low, hi: high }
             }

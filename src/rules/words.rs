@@ -113,6 +113,15 @@ pub fn cut(kind: CutKind) -> &'static str {
     }
 }
 
+/// `a`, `a and b`, `a, b and c`.
+pub fn and(names: &[String]) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -142,14 +151,5 @@ mod tests {
             written_up(inch, Length::inches(2, 1)).as_deref(),
             Some("2in")
         );
-    }
-}
-
-/// `a`, `a and b`, `a, b and c`.
-pub fn and(names: &[String]) -> String {
-    match names {
-        [] => String::new(),
-        [one] => one.clone(),
-        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
     }
 }

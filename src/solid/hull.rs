@@ -136,6 +136,61 @@ impl Hull {
         Hull::of_faces(prism_faces(axis, outline, lo, hi)?)
     }
 
+    /// What lies between two convex outlines with as many corners, each side of one parallel to that of the
+    /// other; corners that are none at one end coincide there.
+    pub fn leaning(
+        axis: usize,
+        outlines: [Vec<[Rational; 2]>; 2],
+        ends: [Rational; 2],
+    ) -> Exact<Hull> {
+        let (u, v) = others(axis);
+        let rings: Vec<Vec<Point>> = outlines
+            .iter()
+            .zip(ends)
+            .map(|(outline, end)| {
+                let point = |corner: &[Rational; 2]| {
+                    let mut point = [end; 3];
+                    (point[u], point[v]) = (corner[0], corner[1]);
+                    point
+                };
+                outline.iter().map(point).collect()
+            })
+            .collect();
+        let count = rings[0].len().min(rings[1].len());
+        // Within the hull: no side passes through it.
+        let corners = || rings.iter().flatten();
+        let all = Rational::int(corners().count().max(1) as i64);
+        let middle =
+            [0, 1, 2].map(|i| corners().fold(Rational::ZERO, |sum, corner| sum + corner[i]) / all);
+        let sides = (0..count).map(|i| {
+            let next = (i + 1) % count;
+            vec![rings[0][i], rings[0][next], rings[1][next], rings[1][i]]
+        });
+        let mut faces = Vec::with_capacity(count + 2);
+        for mut ring in rings.iter().cloned().chain(sides) {
+            ring.dedup();
+            if ring.len() > 1 && ring.first() == ring.last() {
+                ring.pop();
+            }
+            if ring.len() < 3 {
+                continue;
+            }
+            let (a, b, c) = (ring[0], ring[1], ring[2]);
+            let (p, q) = (
+                [0, 1, 2].map(|i| b[i] - a[i]),
+                [0, 1, 2].map(|i| c[i] - a[i]),
+            );
+            let across = |i: usize, j: usize| p[i] * q[j] - p[j] * q[i];
+            let mut plane = Plane::through(&a, [across(1, 2), across(2, 0), across(0, 1)])?;
+            if plane.off(&middle)? > Rational::ZERO {
+                plane = plane.flipped();
+                ring.reverse();
+            }
+            faces.push(Face { plane, ring });
+        }
+        Hull::of_faces(faces)
+    }
+
     fn of_faces(faces: Vec<Face>) -> Exact<Hull> {
         let mut corners = faces.iter().flat_map(|face| &face.ring);
         let first = corners.next().ok_or(Overflow)?;

@@ -34,6 +34,7 @@ fn block(at: [i64; 3], size: [i64; 3], solids: Vec<Solid>) -> Part {
 
 fn prism(axis: LocalAxis, outline: &[[i64; 2]], lo: i64, hi: i64) -> Solid {
     Solid::Prism {
+        far: None,
         axis,
         outline: outline.iter().map(|c| c.map(Length::mm)).collect(),
         lo: Length::mm(lo),

@@ -1,9 +1,10 @@
 //! A part as wood: its sawn box, and what is cut out of it.
 
+use super::Exact;
 use super::bore::Bore;
 use super::cell::Cell;
 use super::hull::{Hull, others};
-use super::{Exact, outline};
+use super::outline::{self, Corner};
 use crate::measure::{Length, Rational};
 use crate::model::{Box3, LocalBox, Part, Solid};
 
@@ -42,15 +43,26 @@ impl Wood {
                     bounds,
                     mouth: part.lay.looks(*entry),
                 }),
-                Solid::Prism { axis, outline, .. } => {
+                Solid::Prism {
+                    axis, outline, far, ..
+                } => {
                     let along = part.lay.axis(*axis).index();
-                    let corners: Vec<_> = outline
-                        .iter()
-                        .map(|corner| in_piece(part, axis.index(), *corner))
-                        .map(|spot| [spot[others(along).0], spot[others(along).1]])
-                        .collect();
+                    let corners = |outline: &[[Length; 2]]| -> Vec<Corner> {
+                        outline
+                            .iter()
+                            .map(|corner| in_piece(part, axis.index(), *corner))
+                            .map(|spot| [spot[others(along).0], spot[others(along).1]])
+                            .collect()
+                    };
                     let (lo, hi) = (bounds.lo[along].as_nm(), bounds.hi[along].as_nm());
-                    for outline in outline::convex(&corners)? {
+                    if let Some(far) = far {
+                        let back = [part.lay.end, part.lay.edge, part.lay.face][axis.index()];
+                        let ends = if back.is_high() { [hi, lo] } else { [lo, hi] };
+                        let hull = Hull::leaning(along, [corners(outline), corners(far)], ends)?;
+                        wood.voids.push(Cell::Hull(Box::new(hull)));
+                        continue;
+                    }
+                    for outline in outline::convex(&corners(outline))? {
                         let hull = Hull::prism(along, &outline, lo, hi)?;
                         wood.voids.push(Cell::Hull(Box::new(hull)));
                     }

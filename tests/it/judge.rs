@@ -298,6 +298,7 @@ fn block(part: &Part, at: [i64; 3], bored: bool, chance: &mut Chance) -> Part {
         } else {
             let corner = |chance: &mut Chance| mm(chance.below(54) - 6);
             Solid::Prism {
+                far: None,
                 axis,
                 outline: (0..corners)
                     .map(|_| [corner(chance), corner(chance)])

@@ -123,6 +123,16 @@ def prism_of(frame, solid):
     others = [i for i in range(3) if i != axis]
     along = axis_of(frame.near[axis])
 
+    if solid["far"]:
+        # Bounded by planes: the hull of the corners of its ends.
+        points = []
+        for end, outline in (("lo", solid["outline"]), ("hi", solid["far"])):
+            for corner in outline:
+                local = [Fraction(0)] * 3
+                local[others[0]], local[others[1]], local[axis] = mm(corner[0]), mm(corner[1]), mm(solid[end])
+                points.append([float(p) for p in frame.place(local)])
+        return Manifold.hull_points(numpy.array(points))
+
     def spot(corner, w):
         local = [Fraction(0)] * 3
         local[others[0]], local[others[1]], local[axis] = corner[0], corner[1], w

@@ -9,6 +9,7 @@ use crate::elaborate::{Poison, Res, value};
 use crate::measure::{Length, Rational};
 use crate::model::{Axis, Edge, JointKind};
 use crate::schema::Clause;
+use crate::source::Span;
 
 /// More air than this is no joint for glue, in millimetres (common practice).
 const LOOSEST_MM: i64 = 1;
@@ -34,6 +35,8 @@ pub struct Options {
     pub gap: Length,
     /// Of both parts together.
     pub fingers: Option<u32>,
+    /// How much narrower a sliding dovetail is at one end, that end if stated, and where it says so.
+    pub tapered: Option<(Length, Option<Edge>, Span)>,
     /// What holds a mitre besides its glue.
     pub slips: Option<Slips>,
 }
@@ -105,6 +108,12 @@ impl Builder<'_> {
                     );
                     return Err(Poison);
                 }
+            }
+            if let Some(tapered) = with.of.tail("tapered") {
+                let by = value::positive_length(self, &with.env, tapered.value().ok_or(Poison)?)?;
+                let edges = tapered.tail("on").into_iter().flat_map(|on| &on.values);
+                let edge = edges.filter_map(|v| Edge::from_word(v.as_name()?)).next();
+                out.tapered = Some((by, edge, tapered.span));
             }
             if kind == JointKind::DovetailHalfBlind {
                 out.lap = self.option_length(with, "lap", line)?;

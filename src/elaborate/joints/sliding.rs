@@ -6,7 +6,8 @@ use super::housing::{notch, stop_short};
 use crate::diag::{Diagnostic, code};
 use crate::elaborate::build::{Builder, JointWork, Work};
 use crate::measure::{Length, Rational};
-use crate::model::{Axis, CutKind, Edge, JointId};
+use crate::model::{Axis, Box3, CutKind, Edge, JointId};
+use crate::source::Span;
 
 /// Wood beside the tip of a dropped tail, in millimetres (common practice).
 const SOCKET_WALL_MM: i64 = 6;
@@ -19,7 +20,76 @@ fn point(first: (Axis, Length), second: (Axis, Length)) -> [Length; 3] {
     p
 }
 
+/// How much a wall leans in over its length.
+struct Taper {
+    by: Length,
+    /// Where it begins, and where it has leant all the way.
+    wide: Length,
+    narrow: Length,
+}
+
+impl Taper {
+    /// How far it has leant at a place.
+    fn at(&self, place: Length) -> Length {
+        self.by
+            .scale((place - self.wide).ratio(self.narrow - self.wide))
+    }
+}
+
 impl Builder<'_> {
+    /// The taper of a dovetail: its narrow end is where the joint is stopped, or where it says.
+    fn taper_of(
+        &mut self,
+        j: &JointWork,
+        o: &Options,
+        along: Axis,
+        (by, on, span): (Length, Option<Edge>, Span),
+    ) -> Option<Taper> {
+        let stopped = o
+            .stopped
+            .iter()
+            .flat_map(|(_, edges)| edges)
+            .copied()
+            .next();
+        let end = match (on, stopped) {
+            (Some(on), Some(stop)) if on != stop => {
+                let report = Diagnostic::new(
+                    &code::VALUE_RANGE,
+                    "a dovetail that narrows toward its open end",
+                    span,
+                    format!(
+                        "it is stopped at the {}, and slides in from the other end",
+                        stop.word()
+                    ),
+                )
+                .help(format!("`tapered … on {}`, or leave `on` out", stop.word()));
+                self.sink.push(report);
+                return None;
+            }
+            (on, stop) => on.or(stop),
+        };
+        let Some(end) = end.filter(|end| end.axis() == along) else {
+            let (low, high) = (along.low().word(), along.high().word());
+            let report = Diagnostic::new(
+                &code::VALUE_RANGE,
+                "a dovetail that narrows, and not said at which end",
+                span,
+                format!("it runs from {low} to {high}"),
+            )
+            .help(format!(
+                "`tapered … on {high}`: it is narrower there, and slides in from the other end"
+            ));
+            self.sink.push(report);
+            return None;
+        };
+        let core = self.panels[j.a].core;
+        Some(Taper {
+            by,
+            wide: core.face(end.opposite()),
+            narrow: core.face(end),
+        })
+    }
+
     /// The end is a dovetail in its thickness, and slides into a housing from an end that is open.
     pub(super) fn cut_sliding(&mut self, j: &JointWork, id: JointId, o: &Options) {
         let (a, b) = (&self.panels[j.a], &self.panels[j.b]);
@@ -40,28 +110,88 @@ impl Builder<'_> {
         if stopped(along.low()) && stopped(along.high()) {
             return self.report_shut(j, along);
         }
+        let taper = match o.tapered {
+            Some(tapered) => match self.taper_of(j, o, along, tapered) {
+                Some(taper) => Some(taper),
+                None => return,
+            },
+            None => None,
+        };
+        let by = taper.as_ref().map_or(Length::ZERO, |taper| taper.by);
+        if flare * 2 + by >= high - low {
+            return self.report_no_neck(j, flare + by.half(), high - low);
+        }
         let relief = self.project.shop.relief_groove;
+        let a = &self.panels[j.a];
         let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
         let floor = j.edge.opposite().inward(tip, relief);
         let at = |e: Length, t: Length| point((j.edge.axis(), e), (a.axis, t));
-        let key = [(low, low + flare), (high, high - flare)].map(|(face, neck)| Work::Prism {
+        let straight = |outline: Vec<[Length; 3]>, within: &Box3| Work::Prism {
             axis: along,
-            outline: vec![at(mouth, face), at(mouth, neck), at(tip, face)],
-            lo: a.core.face(along.low()),
-            hi: a.core.face(along.high()),
-        });
-        let socket = Work::Prism {
-            axis: along,
-            outline: vec![
-                at(mouth, low + flare),
-                at(mouth, high - flare),
-                at(tip, high),
-                at(floor, high),
-                at(floor, low),
-                at(tip, low),
-            ],
-            lo: housing.face(along.low()),
-            hi: housing.face(along.high()),
+            outline,
+            lo: within.face(along.low()),
+            hi: within.face(along.high()),
+        };
+        let above = straight(
+            vec![at(mouth, high), at(mouth, high - flare), at(tip, high)],
+            &a.core,
+        );
+        let (key, socket) = match taper {
+            None => {
+                let below = vec![at(mouth, low), at(mouth, low + flare), at(tip, low)];
+                let socket = vec![
+                    at(mouth, low + flare),
+                    at(mouth, high - flare),
+                    at(tip, high),
+                    at(floor, high),
+                    at(floor, low),
+                    at(tip, low),
+                ];
+                (
+                    vec![straight(below, &a.core), above],
+                    vec![straight(socket, &housing)],
+                )
+            }
+            // The lower wall leans; the upper one is straight, to be measured from.
+            Some(taper) => {
+                let leaning = |outline: &dyn Fn(Length) -> Vec<[Length; 3]>, within: &Box3| {
+                    let ends = [along.low(), along.high()].map(|end| within.face(end));
+                    Work::Leaning {
+                        axis: along,
+                        outlines: ends.map(|end| outline(low + taper.at(end))),
+                        lo: ends[0],
+                        hi: ends[1],
+                    }
+                };
+                let below = |wall: Length| {
+                    vec![
+                        at(mouth, low),
+                        at(mouth, wall + flare),
+                        at(tip, wall),
+                        at(tip, low),
+                    ]
+                };
+                let tail = |wall: Length| {
+                    vec![
+                        at(mouth, wall + flare),
+                        at(mouth, high - flare),
+                        at(tip, high),
+                        at(tip, wall),
+                    ]
+                };
+                let ground = |wall: Length| {
+                    vec![
+                        at(tip, high),
+                        at(floor, high),
+                        at(floor, wall),
+                        at(tip, wall),
+                    ]
+                };
+                (
+                    vec![leaning(&below, &a.core), above],
+                    vec![leaning(&tail, &housing), leaning(&ground, &housing)],
+                )
+            }
         };
         let wide = high - low;
         let mut cut_a = work(
@@ -75,7 +205,7 @@ impl Builder<'_> {
             None,
             &j.origin,
         );
-        cut_a.solids = key.to_vec();
+        cut_a.solids = key;
         let mut cut_b = work(
             CutKind::DovetailHousing,
             Vec::new(),
@@ -87,7 +217,7 @@ impl Builder<'_> {
             Some(j.a),
             &j.origin,
         );
-        cut_b.solids = vec![socket];
+        cut_b.solids = socket;
         cut_b.relief = relief;
         let notched = notch(j, id, o, along, notches);
         self.panels[j.a].cuts.push(cut_a);

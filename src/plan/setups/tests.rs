@@ -498,6 +498,7 @@ pub(crate) fn of_every_kind() -> Model {
     };
     let length = LocalAxis::Length;
     let prism = |axis, outline: &[[i64; 2]], lo: i64, hi: i64| Solid::Prism {
+        far: None,
         axis,
         outline: outline.iter().map(|p| p.map(dmm)).collect(),
         lo: dmm(lo),

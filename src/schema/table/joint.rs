@@ -215,6 +215,9 @@ pub(super) const KINDS: &[Kind] = &[
                 .without(&["sliding", "dropped"]),
             def("slope", "7"),
             STOPPED.beside(&["sliding"]),
+            opt("tapered")
+                .says("so much narrower at one end, `on` which it says unless the joint is stopped there: it slides in from the other, and is tight at the last")
+                .beside(&["sliding"]),
             DRY,
         ],
         "Tails on the part that enters, pins or sockets in the other; `through`, `half_blind`, `sliding` or `dropped`.",

@@ -546,4 +546,10 @@ pub static WORDS: &[Word] = &[
         &[SOURCE],
         "how much of its size flat-sawn wood gains for each per cent of moisture, from 6 to 14 %",
     ),
+    free(
+        "tapered",
+        Shape::Length,
+        ON,
+        "how much narrower a dovetail that slides is at its inner end",
+    ),
 ];

@@ -23,6 +23,7 @@ mod laws;
 mod library;
 mod made_up;
 mod mend;
+mod narrowing;
 mod once;
 mod rack;
 mod reference;

@@ -396,6 +396,8 @@ pub struct Operation {
     pub joint: Option<JointId>,
     /// The part that goes in.
     pub filler: Option<PartId>,
+    /// How much one wall leans in over the length of the cut, and the end at which it is narrower.
+    pub lean: Option<(Length, Side)>,
 }
 
 impl Operation {
@@ -426,6 +428,7 @@ impl Operation {
             relief: Length::ZERO,
             joint: None,
             filler: None,
+            lean: None,
         }
     }
 }

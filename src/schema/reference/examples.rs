@@ -385,6 +385,10 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "join ledge into left, right with dovetail sliding deep 8mm tapered 2mm on front",
+    ),
+    more(
+        Context::Case,
         "join floor to left, right with biscuits 2 of biscuit20 open_to rear",
     ),
     more(

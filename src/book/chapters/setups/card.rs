@@ -1,6 +1,6 @@
 //! A card, or a page of one: its settings, its counts and what is drawn on it.
 
-use super::dovetails::{DovetailFacts, spacings};
+use super::dovetails::{DovetailFacts, LeanFacts, leans, spacings};
 use super::lines::{Line, main_figure};
 use super::paging::Drawn;
 use super::words::{kind_word, listed_word, machine_word, process_word};
@@ -32,6 +32,8 @@ pub(super) struct CardFacts {
     pub gauge: Vec<GaugeFacts>,
     /// Spacing of dovetails, for the bevel and for a template guide.
     pub dovetails: Vec<DovetailFacts>,
+    /// Walls of dovetails that narrow.
+    pub leans: Vec<LeanFacts>,
     /// Strips that are run in long lengths, and the setup at which they are cut up.
     pub lengths: Vec<Named>,
     pub cut_up: Option<u32>,
@@ -156,6 +158,7 @@ pub(super) fn page(
         blind: card.height.is_some(),
         gauge: gauge(facts, units, card),
         dovetails: spacings(units, card),
+        leans: leans(units, card),
         cut_up: cut_up(facts, card),
         lengths: lengths(facts, card),
         turned: card.operations().any(|op| op.turned),

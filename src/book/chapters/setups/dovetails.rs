@@ -3,6 +3,7 @@
 use super::card::Named;
 use crate::book::html;
 use crate::measure::{Length, Units};
+use crate::model::Side;
 use crate::plan::setups::{Card, Operation, Process, Setting, Space};
 use minijinja::Value;
 use serde::Serialize;
@@ -74,6 +75,41 @@ fn of(units: Units, process: Process, op: &Operation, named: Named) -> Option<Do
         first: figure(first),
         deep: figure(deep),
     })
+}
+
+/// A wall that leans.
+#[derive(Serialize, PartialEq)]
+pub(super) struct LeanFacts {
+    /// By how much, over the length of the cut.
+    pub by: Value,
+    /// The end at which it is narrower.
+    pub side: &'static str,
+}
+
+/// Each lean of a card's dovetails that slide, once.
+pub(super) fn leans(units: Units, card: &Card) -> Vec<LeanFacts> {
+    let mut out: Vec<LeanFacts> = Vec::new();
+    let runs = card.rows.iter().flat_map(|row| &row.runs);
+    for (by, side) in runs
+        .flat_map(|run| &run.operations)
+        .filter_map(|op| op.lean)
+    {
+        let fact = LeanFacts {
+            by: html::figure_setting(units, by),
+            side: match side {
+                Side::End => "reference end",
+                Side::FarEnd => "end away from the reference end",
+                Side::Edge => "reference edge",
+                Side::FarEdge => "edge away from the reference edge",
+                Side::Face => "face",
+                Side::Reverse => "reverse",
+            },
+        };
+        if !out.contains(&fact) {
+            out.push(fact);
+        }
+    }
+    out
 }
 
 /// Each spacing of a card's rows, once.

@@ -54,6 +54,7 @@ pub(super) fn is_pinned(joint: &Joint) -> bool {
         | JointKind::Tongue
         | JointKind::Mortise
         | JointKind::Bridle
+        | JointKind::Breadboard
         | JointKind::Mitre
         | JointKind::Spline
         | JointKind::Key

@@ -98,6 +98,7 @@ impl Puzzle {
             b: PartId(b as u32),
             deep: Length::ZERO,
             contact,
+            glued_along: None,
             slotted: false,
             open_to: None,
             glued: false,

@@ -141,6 +141,7 @@ codes! {
     JOIN_LAP_LEVEL Error "join.lap_level" "parts that lap are level at no face";
     JOIN_NOT_DROPPED Error "join.not_dropped" "a dovetail that can't be let in from above";
     JOIN_BRIDLE Error "join.bridle" "a bridle joint between parts that do not lie flat to each other";
+    JOIN_BREADBOARD Error "join.breadboard" "a breadboard end on what is no solid panel with its grain into a solid cap";
     JOIN_NO_ROOM Error "join.no_room" "no room for the connectors or tails of a joint";
     JOIN_TWO_DEPTHS Error "join.two_depths" "two joints lengthen one end by different amounts";
     FIT_ROW_MISSING Error "fit.row_missing" "no hole of the case's rows where one is needed";
@@ -199,6 +200,7 @@ codes! {
     JOIN_NONE Caution "join.none" "a part is joined to nothing";
     JOIN_DRAWER Caution "join.drawer" "the box of a drawer is not whole";
     MOVE_FIELD_GAP Caution "move.field_gap" "a solid panel has too little room to swell";
+    MOVE_BREADBOARD Caution "move.breadboard" "a solid panel has too little room to move in a breadboard end";
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
     SHOW_FACE_GRADE Caution "show.face_grade" "a face that is not good enough is in sight";

@@ -54,6 +54,7 @@ pub fn joint_word(kind: JointKind) -> &'static str {
         JointKind::Tongue => "tongue",
         JointKind::Mortise => "mortise and tenon",
         JointKind::Bridle => "bridle",
+        JointKind::Breadboard => "breadboard end",
         JointKind::Finger => "fingers",
         JointKind::Lap => "lap",
         JointKind::DovetailSliding => "sliding dovetail",

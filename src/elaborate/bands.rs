@@ -605,6 +605,7 @@ impl Builder<'_> {
             deep,
             contact,
             glued: true,
+            glued_along: None,
             slotted: false,
             open_to: None,
             fastening: None,

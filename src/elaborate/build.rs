@@ -362,6 +362,8 @@ pub struct JointWork {
     pub contact: Box3,
     /// Whether it is glued.
     pub glued: bool,
+    /// Along how much of the meeting, where not along all of it.
+    pub glued_along: Option<Length>,
     /// Whether its screws sit in slots, so that solid wood can move.
     pub slotted: bool,
     /// The edge to which the slots of its connectors in `b` run out.

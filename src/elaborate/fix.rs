@@ -231,6 +231,7 @@ impl Builder<'_> {
             deep: Length::ZERO,
             contact,
             glued: false,
+            glued_along: None,
             slotted: with.of.tail("slotted").is_some(),
             open_to: None,
             fastening: Some((hardware, places)),

@@ -67,6 +67,7 @@ impl Builder<'_> {
                 deep: joint.deep,
                 contact: joint.contact,
                 glued: joint.glued,
+                glued_along: joint.glued_along,
                 slotted: joint.slotted,
                 open_to: joint.open_to,
                 fastening: joint

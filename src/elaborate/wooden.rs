@@ -176,6 +176,7 @@ impl Builder<'_> {
                 deep: Length::ZERO,
                 contact,
                 glued: true,
+                glued_along: None,
                 slotted: false,
                 open_to: None,
                 fastening: None,

@@ -592,6 +592,7 @@ fn joints() -> Vec<Joint> {
             b,
             deep: dmm(deep),
             contact,
+            glued_along: None,
             slotted: false,
             open_to: None,
             glued: true,

@@ -24,6 +24,8 @@ pub enum JointKind {
     Mortise,
     /// An open mortise and tenon: a fork at an end, and what stands in it.
     Bridle,
+    /// A cap across the end of a solid panel: a tongue, and tenons of which the middle one is glued.
+    Breadboard,
     Mitre,
     /// A spline and a part of the mitre that it lies in.
     Spline,
@@ -78,6 +80,7 @@ impl JointKind {
                 | JointKind::Tongue
                 | JointKind::Mortise
                 | JointKind::Bridle
+                | JointKind::Breadboard
                 | JointKind::DovetailThrough
                 | JointKind::DovetailHalfBlind
                 | JointKind::DovetailSliding
@@ -118,6 +121,9 @@ pub struct Joint {
     pub contact: Box3,
     /// Whether glue is spread; `dry` joints are not.
     pub glued: bool,
+    /// Along how much of the meeting glue is spread, where not along all of it: the middle tenon of a
+    /// breadboard end.
+    pub glued_along: Option<Length>,
     /// Whether its screws sit in slots, so that solid wood can move.
     pub slotted: bool,
     /// The edge to which the slots of its connectors in `b` run out, for `a` to slide in.

@@ -17,6 +17,7 @@ pub mod fixture;
 mod geometry;
 mod joint;
 mod material;
+mod movement;
 mod part;
 mod piece;
 mod rack;
@@ -34,6 +35,7 @@ pub use fitting::{
 pub use geometry::{Axis, Box3, Edge, Lay, LocalAxis, LocalBox, Side, Size, Solid};
 pub use joint::{Fastening, Joint, JointId, JointKind};
 pub use material::{Figure, Material, MaterialId, MaterialSort};
+pub use movement::{Yearly, equilibrium_moisture};
 pub use part::{
     Banding, Cut, CutKind, Grain, Group, Hand, Part, PartId, PartRef, Role, Shape, Shaped,
 };

@@ -89,6 +89,7 @@ static RULES: &[Rule] = &[
     rule(&code::BAND_IN_JOINT, band::in_joint::check),
     rule(&code::SHOW_HOUSING, show::housing::check),
     rule(&code::MOVE_FIELD_GAP, movement::field_gap::check),
+    rule(&code::MOVE_BREADBOARD, movement::breadboard::check),
     rule(&code::SHOW_BARE_EDGE, show::bare_edge::check),
     rule(&code::SHOW_FACE_GRADE, show::face_grade::check),
     rule(&code::STOCK_MATCHED, stock::matched::check),

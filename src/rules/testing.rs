@@ -305,6 +305,7 @@ pub fn with_screws(long: i64) -> Model {
         b: id::LEFT,
         deep: Length::ZERO,
         contact: box3([176, 176], [80, 3940], [900, 1076]),
+        glued_along: None,
         slotted: false,
         open_to: None,
         glued: false,

@@ -54,6 +54,7 @@ pub fn joint(kind: JointKind) -> &'static str {
         JointKind::Tongue | JointKind::Edging => "tongue",
         JointKind::Mortise => "mortise",
         JointKind::Bridle => "bridle",
+        JointKind::Breadboard => "breadboard",
         JointKind::Finger => "finger",
         JointKind::Lap => "lap",
         JointKind::DovetailSliding => "dovetail sliding",

@@ -180,6 +180,38 @@ fn words_that_say_nothing_or_the_opposite_are_not_taken() {
     gives(&join("groove deep 5mm thick 3mm"), "name.word_not_here");
     gives(&join("dado_rabbet deep 5mm thick 18mm"), "value.range");
     gives(&join("bridle"), "join.bridle");
+    let capped = |cap: &str, with: &str| {
+        format!(
+            "stock ash board {{\n rough 27mm, 52mm\n}}\npiece t \"T\" {{\n stand body {{\n size wide 900mm high 740mm deep 480mm\n \
+             leg a, b, c, d of ash thick 45mm\n top board of ash thick 24mm wide from 90mm to 900mm\n \
+             top cap of ash thick 24mm wide from 0mm to 90mm {cap}\n \
+             apron left, right, front, rear of ash thick 22mm high 80mm set_in 5mm\n \
+             join left, right, front, rear into a, b, c, d with mortise thick 8mm deep 12mm\n \
+             join board into cap with breadboard {with}\n }}\n}}\n"
+        )
+    };
+    let cap = |with: &str| capped("grain inward", with);
+    assert_eq!(errors(&cap("deep 40mm room 4mm")), [""; 0]);
+    assert_eq!(errors(&cap("deep 40mm tenons 5 room 4mm dry")), [""; 0]);
+    for (with, code) in [
+        // Neither a climate nor the room: nothing is guessed.
+        ("deep 40mm", "line.needs"),
+        ("room 4mm", "line.needs"),
+        ("deep 40mm room 4mm tenons 4", "value.range"),
+        ("deep 40mm room 4mm tenons 1", "value.range"),
+        ("deep 40mm room 4mm tongue 40mm", "value.range"),
+        ("deep 40mm room 4mm thick 24mm", "value.range"),
+        ("deep 40mm room 4mm thick 19mm", "cut.edge_cheek"),
+        ("deep 40mm room 4mm tenons 9", "join.no_room"),
+        ("deep 40mm room 4mm from_ends 25mm", "join.no_room"),
+        ("deep 40mm room 4mm from_ends 225mm", "join.no_room"),
+        ("deep 86mm room 4mm", "cut.too_deep"),
+    ] {
+        gives(&cap(with), code);
+    }
+    for of in ["", "grain inward deep 400mm"] {
+        gives(&capped(of, "deep 40mm room 4mm"), "join.breadboard");
+    }
     let mitre = |with: &str| {
         let text = piece("", "").replace("floor, lid into", "floor into");
         let joined = format!("join lid to left, right with mitre {with}\n        shelf");

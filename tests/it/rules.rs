@@ -26,6 +26,7 @@ const OF_OTHERS: &[&str] = &[
     "band.face",
     "join.apart",
     "join.face",
+    "join.breadboard",
     "join.bridle",
     "join.lap_level",
     "join.not_dropped",

@@ -485,6 +485,7 @@ fn kind_id(kind: JointKind) -> &'static str {
         | JointKind::Bolts => "butt",
         JointKind::Mortise => "mortise",
         JointKind::Bridle => "bridle",
+        JointKind::Breadboard => "breadboard",
         JointKind::Lap => "lap",
         JointKind::Finger => "fingers",
         JointKind::DovetailSliding => "dovetail",

@@ -286,7 +286,7 @@ impl Builder<'_> {
     }
 
     /// Whether a part is of solid wood.
-    fn is_solid(&self, panel: usize) -> bool {
+    pub(super) fn is_solid(&self, panel: usize) -> bool {
         let stock = self.panels[panel].stock.0 as usize;
         let stock = self.project.stocks.get_index(stock);
         stock.is_some_and(|(_, stock)| matches!(stock.kind, StockKind::Board { .. }))

@@ -73,6 +73,7 @@ impl Builder<'_> {
             JointKind::Bolts => self.cut_bolts(&j, id),
             JointKind::Mortise => self.cut_mortise(&j, id, o),
             JointKind::Bridle => self.cut_bridle(&j, id, o),
+            JointKind::Breadboard => self.cut_breadboard(&j, id, o),
             JointKind::Lap => self.cut_lap(&j, id),
             JointKind::Finger => self.cut_finger(&j, id, o),
             JointKind::DovetailSliding => self.cut_sliding(&j, id, o),

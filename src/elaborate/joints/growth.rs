@@ -20,6 +20,7 @@ impl Builder<'_> {
             | JointKind::Tongue
             | JointKind::Mortise
             | JointKind::Bridle
+            | JointKind::Breadboard
             | JointKind::DovetailSliding
             | JointKind::DovetailDropped => self.claim(j.a, j.edge, j.deep, &j.origin),
             // The one that ends there goes on to the other's far face; where they cross, neither.

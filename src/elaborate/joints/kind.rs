@@ -14,6 +14,7 @@ pub fn kind_of(word: &str, with: &Clause) -> Option<JointKind> {
         "tongue" => JointKind::Tongue,
         "mortise" => JointKind::Mortise,
         "bridle" => JointKind::Bridle,
+        "breadboard" => JointKind::Breadboard,
         "mitre" => JointKind::Mitre,
         "finger" => JointKind::Finger,
         "lap" => JointKind::Lap,

@@ -2,6 +2,7 @@
 //!
 //! A kind of joint is a file that cuts it and a row in [`kind`].
 
+mod breadboard;
 mod bridle;
 mod connectors;
 mod cut;
@@ -183,6 +184,7 @@ impl Builder<'_> {
                     deep,
                     contact,
                     glued: !dry,
+                    glued_along: None,
                     slotted,
                     open_to,
                     fastening,

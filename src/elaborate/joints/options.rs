@@ -37,6 +37,8 @@ pub struct Options {
     pub fingers: Option<u32>,
     /// How much narrower a sliding dovetail is at one end, that end if stated, and where it says so.
     pub tapered: Option<(Length, Option<Edge>, Span)>,
+    /// Of a breadboard end.
+    pub breadboard: Option<super::breadboard::Tenons>,
     /// What holds a mitre besides its glue.
     pub slips: Option<Slips>,
 }
@@ -155,6 +157,9 @@ impl Builder<'_> {
             }
             out.fingers = Some(fingers);
         }
+        if kind == JointKind::Breadboard {
+            out.breadboard = Some(self.breadboard_options(with)?);
+        }
         if kind == JointKind::Tongue && out.thick.is_none() {
             out.thick = Some(self.option_length(with, "thick", line)?);
         }
@@ -253,8 +258,10 @@ impl Builder<'_> {
                 text(a.thick)
             ))
             .help("a third of the part is common practice, and what it is unless said")
-        } else if matches!(j.kind, JointKind::Tongue | JointKind::DadoRabbet)
-            && o.thick.is_some_and(|t| t >= a.thick)
+        } else if matches!(
+            j.kind,
+            JointKind::Tongue | JointKind::DadoRabbet | JointKind::Breadboard
+        ) && o.thick.is_some_and(|t| t >= a.thick)
         {
             tongue_thick(
                 j.origin.at("thick"),

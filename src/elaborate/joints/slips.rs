@@ -374,6 +374,7 @@ impl Builder<'_> {
                 deep: slips.deep,
                 contact: flat_toward(contact, kind, along),
                 glued: j.glued,
+                glued_along: None,
                 slotted: false,
                 open_to: None,
                 fastening: None,

@@ -26,6 +26,11 @@ pub fn glued_area(joint: &Joint) -> Rational {
         JointKind::Spline => return long.as_mm() * (joint.deep * 2).as_mm(),
         // Half of each of the two triangles, which are as deep and twice as long.
         JointKind::Key => return joint.deep.as_mm() * joint.deep.as_mm(),
+        // Both cheeks of the middle tenon; the tongue and the other tenons stay dry.
+        JointKind::Breadboard => {
+            let wide = joint.glued_along.unwrap_or_default();
+            return wide.as_mm() * (joint.deep * 2).as_mm();
+        }
         _ => {}
     }
     let walls = match joint.kind {
@@ -40,6 +45,7 @@ pub fn glued_area(joint: &Joint) -> Rational {
         | JointKind::DovetailDropped
         | JointKind::Mortise
         | JointKind::Bridle
+        | JointKind::Breadboard
         | JointKind::Finger => 2,
         JointKind::Rabbet => 1,
         JointKind::Butt

@@ -149,6 +149,7 @@ fn what_lies_over_comes_after() {
             b: PartId(11),
             deep: Length::ZERO,
             contact: box3(x, [80, 4000], [7200, 7200]),
+            glued_along: None,
             slotted: false,
             open_to: None,
             glued: true,

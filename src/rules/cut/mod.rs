@@ -179,6 +179,7 @@ pub fn beyond(view: &View, housing: &Housing) -> Option<Beyond> {
         | JointKind::Tongue
         | JointKind::Mortise
         | JointKind::Bridle
+        | JointKind::Breadboard
         | JointKind::Finger
         | JointKind::Lap
         | JointKind::DovetailSliding

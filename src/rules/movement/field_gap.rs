@@ -1,9 +1,9 @@
 //! A solid panel in grooves that leave it too little room to swell: it bursts its frame, or splits.
 
-use super::wood::{Yearly, yearly};
+use super::wood::{half_of, yearly};
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
-use crate::model::{Joint, JointKind, LocalAxis, Part, Role};
+use crate::model::{Joint, JointKind, LocalAxis, Role, Yearly};
 use crate::rules::report::{Measured, Report, help_with, up};
 use crate::rules::view::View;
 
@@ -31,7 +31,7 @@ pub fn check(view: &View, report: &mut Report) {
             view.tick(joint.b)
         );
         let measured = Measured::at_least(&code::MOVE_FIELD_GAP, subject, room, needed)
-            .by(sum(view, part, &year))
+            .by(half_of(view, part.size.width, &year))
             .from(SOURCE)
             .lines([joint.origin.span, part.origin.span])
             .of(part.assembly)
@@ -49,19 +49,6 @@ fn room(view: &View, joint: &Joint) -> Length {
     let own = cuts.filter(|cut| cut.joint == Some(joint.id));
     let deep = own.map(|cut| cut.depth).min().unwrap_or(joint.deep);
     (deep - joint.deep).max(Length::ZERO)
-}
-
-fn sum(view: &View, part: &Part, year: &Yearly) -> String {
-    let percent = |share: crate::measure::Rational| (share.to_f64() * 100.0).round();
-    format!(
-        "half of {} x {} x ({:.1} - {:.1}) %, moisture of wood at {} and {} % humidity",
-        view.plain(part.size.width),
-        year.coefficient.value.to_f64(),
-        year.moisture[1],
-        year.moisture[0],
-        percent(year.humidity[1]),
-        percent(year.humidity[0]),
-    )
 }
 
 fn diagnostic(
@@ -92,7 +79,7 @@ fn diagnostic(
     )
     .note(format!(
         "{} = {}: over a year its width changes by {}",
-        sum(view, part, year),
+        half_of(view, part.size.width, year),
         view.about(needed),
         view.about(year.change)
     ));

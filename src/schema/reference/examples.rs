@@ -409,6 +409,10 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
+        "join board into cap with breadboard deep 35mm thick 6mm from_ends 70mm fit 0.2mm room 3mm",
+    ),
+    more(
+        Context::Case,
         "join upper into fl, fr with dovetail dropped deep 15mm",
     ),
     more(

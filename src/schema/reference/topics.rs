@@ -24,6 +24,7 @@ const JOINTS: &str = "Common practice, by what meets:
 - The box of a drawer: `dovetail half_blind` at the front and `through` at the back; quicker, and strong by its glue, `finger`.
 - An apron or rail in a leg or post: `mortise`. It is `haunched` where the apron is level with the leg's end: the mortise stays closed above, and the apron can't twist. The rail above a drawer comes down from above with `dovetail dropped`, which ties the legs; the rail below it has two tenons, `mortise twin`. A tenon that is seen goes `through`, `wedged` or `proud`.
 - Stretchers and bars that cross, or end on each other with level faces: `lap`; stronger, and in the frame of a heavy door or a stand, `bridle`.
+- The end of a wide solid panel, as a table top: `breadboard`, a cap that keeps it flat and lets it move.
 - A solid top on a stand: `buttons`, so that it can move; screws hold it and let it crack. Where nothing moves, or where the joint is taken apart, `screws` or `bolts`; from inside, out of sight, `pocket_screws`.
 
 What enters stands before `into`; where neither does, it is `to`.";

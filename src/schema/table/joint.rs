@@ -276,6 +276,24 @@ pub(super) const KINDS: &[Kind] = &[
         "An open mortise and tenon, as wide as the part and right through. At a corner the part that enters has the tenon; where the other runs on to both sides, the part that enters has the fork and straddles it.",
         "join post into brace with bridle thick 6mm",
     ),
+    joint(
+        "breadboard",
+        Into,
+        &[
+            req("deep").says("how far the tenons enter"),
+            def("tongue", "as deep as it is thick").says("how far the tongue enters, along all of the end"),
+            def("thick", "a third of the panel").says("of the tongue and its tenons"),
+            def("tenons", "3").says("how many: an odd number, of which the middle one is glued"),
+            def("wide", "5 times its thickness").says("of a tenon, along the end"),
+            opt("from_ends").says("of the middle of the first and the last tenon"),
+            opt("room").says("on each side of all tenons but the middle one, for the panel to move; left out, half of what its width changes over a year in the `climate` of the shop"),
+            STOPPED,
+            FIT,
+            DRY,
+        ],
+        "A cap across the end of a solid panel, which keeps it flat and lets it move: a tongue along the end, and tenons that reach deeper; the middle one is close and glued, the others have room in their mortises. The grain of the panel ends at the cap, that of the cap runs along it.",
+        "join board into cap with breadboard deep 35mm tongue 8mm tenons 3 wide 50mm room 3mm stopped 15mm",
+    ),
     Kind {
         count: Need::May,
         ..joint(

@@ -510,6 +510,12 @@ pub static WORDS: &[Word] = &[
         "an end of a moulding is closed by a mitred piece of its own section",
     ),
     free(
+        "room",
+        Shape::Length,
+        &[],
+        "what is left free for solid wood to move",
+    ),
+    free(
         "rough",
         Shape::Lengths,
         &[],
@@ -551,5 +557,12 @@ pub static WORDS: &[Word] = &[
         Shape::Length,
         ON,
         "how much narrower a dovetail that slides is at its inner end",
+    ),
+    free("tenons", Shape::Number, &[], "how many tenons"),
+    free(
+        "tongue",
+        Shape::Length,
+        &[],
+        "how far the tongue enters between tenons",
     ),
 ];

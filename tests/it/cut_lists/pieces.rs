@@ -81,6 +81,7 @@ pieces! {
     press
     corners
     hall
+    breadboard
     bridled
     mitred
     openslots

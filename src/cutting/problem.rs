@@ -232,7 +232,9 @@ impl Problem {
 /// to use up the rack first; the curve is our own).
 pub fn rack_worth(offcut: [i64; 2], sheet: [i64; 2], sheet_cost: i64) -> i64 {
     let area = |side: [i64; 2]| i128::from(side[0]) * i128::from(side[1]);
-    let (part, whole) = (area(offcut), area(sheet).max(1));
+    let whole = area(sheet).max(1);
+    // What is larger than a new one still comes before it.
+    let part = area(offcut).min(whole);
     // cost * 19/20 * (part / whole) ^ 1.5, in integers
     let root = (part * 1_000_000 / whole).max(0).isqrt();
     let worth = i128::from(sheet_cost) * part * root * 19 / (whole * 1_000 * 20);

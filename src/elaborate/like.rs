@@ -18,6 +18,10 @@ use std::rc::Rc;
 /// How deep patterns may be like patterns.
 const DEEPEST: usize = 32;
 
+/// How often a pattern may stand within what it makes: where it does so twice over, each more doubles the
+/// work.
+const OFTENEST: usize = 3;
+
 /// The lines of a block, within those of the blocks around it: what `like` may name.
 #[derive(Clone, Copy)]
 struct Around<'a> {
@@ -133,6 +137,11 @@ fn expand_within(
                 _ => &[],
             };
             let base = source_of(cx, project, stmt, around, &name, args, &like.env)?;
+            let met = chain.iter().filter(|name| **name == base.name_span());
+            if met.count() >= OFTENEST {
+                cx.report(endless(&[chain, &[base.name_span()]].concat(), source.span));
+                return Err(Poison);
+            }
             let longer = [chain, &[base.name_span()]].concat();
             let base = expand_within(cx, project, &base, around, &longer)?;
             Stmt {

@@ -172,6 +172,14 @@ fn take_out(lines: &mut Vec<Stmt>, drop: &Stmt) {
         let before = lines.len();
         let mut found = false;
         lines.retain_mut(|line| {
+            if line.word() == "assemble" {
+                for stage in &mut line.lines {
+                    stage.names.retain(|n| n.text != name.text);
+                }
+                line.lines
+                    .retain(|stage| stage.word() != "stage" || !stage.names.is_empty());
+                return true;
+            }
             if !speaks(line) {
                 if line.names.len() < 2 {
                     return line.name() != name.text;

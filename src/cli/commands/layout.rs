@@ -113,7 +113,7 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
         return FILES;
     }
     if let Some(file) = &args.rack_after
-        && let Err(error) = write_rack(model, &layouts, file)
+        && let Err(error) = write_rack(model, &layouts, &args.source.file, file)
     {
         output.problem(&error);
         return FILES;
@@ -143,9 +143,19 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
     FINE
 }
 
-/// Writes the rack as it is afterwards; a file that holds anything else than a rack stays as it is.
-fn write_rack(model: &Model, layouts: &Layouts, file: &Path) -> Result<(), String> {
+/// Writes the rack as it is afterwards, into a new file or over the one that this project reads; a file
+/// that holds anything else than that rack stays as it is.
+fn write_rack(model: &Model, layouts: &Layouts, project: &Path, file: &Path) -> Result<(), String> {
     let shown = file.display();
+    let folder = project.parent().unwrap_or(Path::new(""));
+    let is_read = |file: &Path| {
+        let of_project = |name: &String| folder.join(name).canonicalize().ok();
+        let place = file.canonicalize().ok();
+        place.is_some() && model.files.iter().map(of_project).any(|own| own == place)
+    };
+    if file.exists() && !file.is_file() {
+        return Err(format!("{shown} is no ordinary file"));
+    }
     let read = |text: String| {
         let mut sources = Sources::default();
         let id = sources.add(Source::new(shown.to_string(), text));
@@ -153,16 +163,27 @@ fn write_rack(model: &Model, layouts: &Layouts, file: &Path) -> Result<(), Strin
     };
     match std::fs::read_to_string(file) {
         Ok(text) => {
+            let remarks = text.contains("//");
             let (sources, id) = read(text);
             let (tree, faults) = parse(&sources, id);
             let of_rack = |node: &Node| match node {
                 Node::Line(line) => ["edition", "rack"].contains(&line.head.text.as_str()),
-                Node::Comment(_) | Node::Blank => true,
+                Node::Blank => true,
                 _ => false,
             };
             if !tree.nodes.iter().all(of_rack) || !faults.is_empty() {
                 return Err(format!(
                     "{shown} holds more than a rack, and is not written over"
+                ));
+            }
+            if remarks {
+                return Err(format!(
+                    "{shown} has remarks, which would be lost, and is not written over: name a new file"
+                ));
+            }
+            if !tree.nodes.is_empty() && !is_read(file) {
+                return Err(format!(
+                    "{shown} is not the rack that this project reads, and is not written over"
                 ));
             }
         }

@@ -114,7 +114,21 @@ impl Builder<'_> {
             if let Some(tapered) = with.of.tail("tapered") {
                 let by = value::positive_length(self, &with.env, tapered.value().ok_or(Poison)?)?;
                 let edges = tapered.tail("on").into_iter().flat_map(|on| &on.values);
-                let edge = edges.filter_map(|v| Edge::from_word(v.as_name()?)).next();
+                let edges: Vec<Edge> = edges
+                    .filter_map(|v| Edge::from_word(v.as_name()?))
+                    .collect();
+                if edges.len() > 1 {
+                    let report = Diagnostic::new(
+                        &code::VALUE_RANGE,
+                        "a dovetail that narrows at two ends",
+                        tapered.span,
+                        "one end is narrow, the other lets it in",
+                    )
+                    .help("name the end at which it is narrower");
+                    self.sink.push(report);
+                    return Err(Poison);
+                }
+                let edge = edges.first().copied();
                 out.tapered = Some((by, edge, tapered.span));
             }
             if kind == JointKind::DovetailHalfBlind {

@@ -210,7 +210,6 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[opt("from")
             .takes(Shape::Choice(SIDES))
             .says("the side from which all of it is brought in one move; left out, whichever is free")]],
-        block: Some(Context::Thing),
         doc: "Parts that are put together and brought to what stands already.",
         example: "stage deck from rear",
         ..ROW

@@ -367,7 +367,9 @@ fn text(stock: &Stock, units: Units) -> String {
         stock.used * 100.0,
         stock.cost / by,
     );
-    out.push_str(&if stock.least {
+    out.push_str(&if stock.not_laid > 0 {
+        ", and not all parts laid out\n".to_owned()
+    } else if stock.least {
         format!(", proven the least{how}\n")
     } else {
         format!(
@@ -392,7 +394,7 @@ fn text(stock: &Stock, units: Units) -> String {
     }
     if stock.not_laid > 0 {
         out.push_str(&format!(
-            "  nothing on sale holds parts: {}\n",
+            "  nothing that is sold or on the rack holds, within what the saw takes, parts: {}\n",
             stock.not_laid
         ));
     }

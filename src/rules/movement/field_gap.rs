@@ -17,7 +17,8 @@ pub fn check(view: &View, report: &mut Report) {
         let part = view.part(joint.a);
         let floats = !joint.glued || matches!(part.role, Role::Field | Role::DrawerBottom);
         let across = part.lay.side(view.toward(joint)).axis() == LocalAxis::Width;
-        if joint.kind != JointKind::Groove || !floats || !across {
+        let grooved = matches!(joint.kind, JointKind::Groove | JointKind::Tongue);
+        if !grooved || !floats || !across {
             continue;
         }
         let Some(year) = yearly(view, part, part.size.width) else {

@@ -234,14 +234,16 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
         weighed: layout.by_area.is_some(),
         unplaced: gather(layout.unplaced.iter().map(|(part, _, _)| part))
             .into_iter()
-            .zip(layout.unplaced.iter().map(|(_, l, w)| {
-                html::safe(format!(
-                    "{}{THIN}×{THIN}{}",
-                    rough(*l),
-                    rough(*w),
-                    THIN = html::THIN
-                ))
-            }))
+            .map(|marks| {
+                let first = layout
+                    .unplaced
+                    .iter()
+                    .find(|(p, _, _)| p.mark == marks.mark);
+                let size = first.map_or_else(String::new, |(_, l, w)| {
+                    format!("{}{THIN}×{THIN}{}", rough(*l), rough(*w), THIN = html::THIN)
+                });
+                (marks, html::safe(size))
+            })
             .collect(),
     }
 }

@@ -3,7 +3,7 @@
 
 use super::hold::lets;
 use super::take_apart::{Barred, Bench, Body, Care, Join, Off, Order, Work};
-use crate::model::{Edge, JointId, PartId};
+use crate::model::{Edge, JointId, PartId, StatedStage};
 use std::collections::BTreeSet;
 
 impl Work<'_> {
@@ -13,8 +13,11 @@ impl Work<'_> {
     /// The last stage whose parts can't be brought to what stands before it.
     pub(super) fn in_stages(&self, all: &BTreeSet<usize>) -> Result<Option<Order>, Barred> {
         let last = self.stages.len();
+        if last == 0 {
+            return Ok(None);
+        }
         let stage_of = |unit: usize| {
-            let named = |stage: &crate::model::StatedStage| stage.parts.contains(&self.units[unit]);
+            let named = |stage: &StatedStage| stage.parts.contains(&self.units[unit]);
             self.stages.iter().position(named).unwrap_or(last)
         };
         let of = |stage: usize| -> BTreeSet<usize> {
@@ -28,9 +31,6 @@ impl Work<'_> {
         let Some((first, later)) = stages.split_first() else {
             return Ok(None);
         };
-        if last == 0 {
-            return Ok(None);
-        }
         let mut bench = Bench::new(self, all);
         let mut offs: Vec<(usize, Off)> = Vec::new();
         for stage in later.iter().rev() {

@@ -73,6 +73,17 @@ pub struct Stock {
 }
 
 impl Stock {
+    /// Whether it is a sheet of which one face alone may show.
+    pub fn is_good_on_one(&self) -> bool {
+        matches!(
+            self.kind,
+            StockKind::Sheet {
+                good: GoodFaces::One,
+                ..
+            }
+        )
+    }
+
     /// Whether it is a sheet whose thickness was measured.
     pub fn is_measured(&self) -> bool {
         matches!(

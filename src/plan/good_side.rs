@@ -1,10 +1,8 @@
 //! Which side of a part of sheet that is good on one face must be the good one.
 
 use crate::measure::Rational;
-use crate::model::tree::Tree;
-use crate::model::{AssemblyKind, GoodFaces, Model, Part, PartRef, Side, StockKind};
-use crate::sight::Sight;
-use crate::solid::Wood;
+use crate::model::{AssemblyKind, Model, Part, PartRef, Side, Stock};
+use crate::sight::Woods;
 use std::collections::BTreeMap;
 
 /// The side of each such part that shows more; parts of which neither shows, and of drawer boxes, are left
@@ -12,22 +10,15 @@ use std::collections::BTreeMap;
 pub fn good_sides(model: &Model) -> BTreeMap<PartRef, Side> {
     let one_good = |part: &Part| {
         let stock = model.stocks.get(part.stock.0 as usize);
-        matches!(
-            stock.map(|stock| &stock.kind),
-            Some(StockKind::Sheet {
-                good: GoodFaces::One,
-                ..
-            })
-        )
+        stock.is_some_and(Stock::is_good_on_one)
     };
     let mut sides = BTreeMap::new();
     for (at, piece) in model.pieces.iter().enumerate() {
         if !piece.parts.iter().any(one_good) {
             continue;
         }
-        let woods: Vec<_> = piece.parts.iter().map(Wood::of).collect();
-        let tree = Tree::new(piece.parts.iter().map(|part| part.core).collect());
-        let sight = Sight::of(piece, &woods, &tree);
+        let woods = Woods::of(piece);
+        let sight = woods.sight(piece);
         for part in piece.parts.iter().filter(|part| one_good(part)) {
             if piece.assembly(part.assembly).kind == AssemblyKind::Drawer {
                 continue;

@@ -1,7 +1,6 @@
 //! Which of the two faces of a part a person sees.
 
-use super::Facet;
-use super::{Fronts, Sight, area, is_wide};
+use super::{Facet, Fronts, Sight, area, is_wide};
 use crate::measure::{Length, Rational};
 use crate::model::{AssemblyKind, Part, Side};
 use crate::solid::Exact;
@@ -31,11 +30,9 @@ impl Sight<'_> {
                     }
                     _ => self.seen(part, facet, Fronts::Open, &[], least())?,
                 };
-                let wide = split
-                    .free
-                    .iter()
-                    .filter(|ring| is_wide(ring, &plane, least()));
-                *sum = wide.fold(*sum, |sum, ring| sum + area(ring, &plane));
+                let wide = split.free.iter();
+                let wide = wide.filter(|ring| is_wide(ring, &plane, least()));
+                *sum = *sum + area(wide, &plane);
             }
         }
         Ok(faces)

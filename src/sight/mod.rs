@@ -38,6 +38,28 @@ pub struct Sight<'a> {
     tree: &'a Tree,
 }
 
+/// What a look at a piece needs, where nobody has it yet: the wood of its parts, and which lie near which.
+#[derive(Debug)]
+pub struct Woods {
+    woods: Vec<Exact<Wood>>,
+    tree: Tree,
+}
+
+impl Woods {
+    /// Of the parts of a piece.
+    pub fn of(piece: &Piece) -> Woods {
+        Woods {
+            woods: piece.parts.iter().map(Wood::of).collect(),
+            tree: Tree::new(piece.parts.iter().map(|part| part.core).collect()),
+        }
+    }
+
+    /// A look at that piece.
+    pub fn sight<'a>(&'a self, piece: &'a Piece) -> Sight<'a> {
+        Sight::of(piece, &self.woods, &self.tree)
+    }
+}
+
 impl<'a> Sight<'a> {
     /// Looks at a piece; `woods` and `tree` are those of its parts, in their order.
     pub fn of(piece: &'a Piece, woods: &'a [Exact<Wood>], tree: &'a Tree) -> Sight<'a> {

@@ -94,17 +94,19 @@ pub fn clip(ring: &Ring, plane: &Plane, axis: usize) -> Exact<Option<Ring>> {
     Ok(has_area(&points, axis)?.then_some(points))
 }
 
-/// The area of a figure of a plane, square millimetres: exact where the plane is square to an axis, else
-/// to a billionth.
-pub fn area(ring: &Ring, plane: &Plane) -> Rational {
+/// The area of figures of a plane, square millimetres: exact where the plane is square to an axis, else to a
+/// billionth.
+pub fn area<'r>(rings: impl IntoIterator<Item = &'r Ring>, plane: &Plane) -> Rational {
     let axis = steepest(plane);
     let (u, v) = others(axis);
     let mm = |place: Rational| place / Rational::int(1_000_000);
-    let twice = (0..ring.len()).fold(Rational::ZERO, |sum, i| {
-        let (a, b) = (&ring[i], &ring[(i + 1) % ring.len()]);
-        sum + mm(a[u]) * mm(b[v]) - mm(b[u]) * mm(a[v])
+    let along = rings.into_iter().fold(Rational::ZERO, |sum, ring| {
+        let twice = (0..ring.len()).fold(Rational::ZERO, |sum, i| {
+            let (a, b) = (&ring[i], &ring[(i + 1) % ring.len()]);
+            sum + mm(a[u]) * mm(b[v]) - mm(b[u]) * mm(a[v])
+        });
+        sum + (twice / Rational::int(2)).abs()
     });
-    let along = (twice / Rational::int(2)).abs();
     if plane.axis().is_some() {
         return along;
     }

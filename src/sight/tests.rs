@@ -45,17 +45,13 @@ fn blocks(boxes: &[Whole]) -> Piece {
 
 /// What is seen of a side of the first block, and what is not, square millimetres.
 fn areas(piece: &Piece, edge: Edge) -> [Rational; 2] {
-    let woods: Vec<_> = piece.parts.iter().map(Wood::of).collect();
-    let tree = Tree::new(piece.parts.iter().map(|part| part.core).collect());
-    let sight = Sight::of(piece, &woods, &tree);
+    let woods = Woods::of(piece);
+    let sight = woods.sight(piece);
     let first = &piece.parts[0];
     let facet = Facet::of_side(&first.core, edge);
     let split = sight.seen(first, &facet, Fronts::Closed, &[], Length::ZERO);
     let split = split.unwrap();
-    [split.free, split.hidden].map(|rings| {
-        let areas = rings.iter().map(|ring| area(ring, &facet.plane));
-        areas.fold(Rational::ZERO, |sum, area| sum + area)
-    })
+    [split.free, split.hidden].map(|rings| area(&rings, &facet.plane))
 }
 
 /// Counts the square millimetres of a side from whose middle a ray gets out, along any of the ways.
@@ -136,9 +132,8 @@ fn a_step_has_its_surface() {
         Cell::Box(box3(&[[0, 20], [10, 20], [10, 20]])),
     ];
     let facets = surface(&cells).unwrap();
-    let all = facets
-        .iter()
-        .flat_map(|facet| facet.rings.iter().map(|ring| area(ring, &facet.plane)))
-        .fold(Rational::ZERO, |sum, area| sum + area);
+    let all = facets.iter().fold(Rational::ZERO, |sum, facet| {
+        sum + area(&facet.rings, &facet.plane)
+    });
     assert_eq!(all, Rational::int(2_200));
 }

@@ -2,15 +2,15 @@
 //!
 //! The surface of a part's wood, cuts and all, less what lies against the wood of its own case, door or box,
 //! or of what it is joined to: that is glue, or not to be reached. Of a case's parts, what looks into an
-//! opening or at another part of a case is inside; the rest is outside, in sight or not. Doors, flaps, drawer faces
-//! and loose shelves are coated all round, drawer boxes in and out. Strips of edging count with the panel
+//! opening or at another part of a case is inside; the rest is outside, in sight or not. Doors, flaps, drawer
+//! faces and loose shelves are coated all round, drawer boxes in and out. Strips of edging count with the panel
 //! that carries them; bores are not coated.
 
 use crate::measure::{Length, Rational};
 use crate::model::tree::Tree;
 use crate::model::{AssemblyKind, Box3, Edge, Model, Part, PartId, Piece, Role, Shop};
-use crate::sight::{Facet, Fronts, Ring, Sight, area, bounds, is_wide};
-use crate::solid::{Cell, Exact, Wood};
+use crate::sight::{Facet, Fronts, Ring, Woods, area, bounds, is_wide};
+use crate::solid::{Cell, Exact};
 
 /// A class of surfaces.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -66,8 +66,7 @@ pub(super) fn rows(model: &Model, pieces: &[u32]) -> Vec<AreaRow> {
 #[derive(Debug)]
 pub struct Faces<'a> {
     piece: &'a Piece,
-    woods: Vec<Exact<Wood>>,
-    tree: Tree,
+    woods: Woods,
     /// The openings that are not divided further.
     openings: Vec<Box3>,
     hollows: Tree,
@@ -92,8 +91,7 @@ impl<'a> Faces<'a> {
         }
         Faces {
             piece,
-            woods: piece.parts.iter().map(Wood::of).collect(),
-            tree: Tree::new(piece.parts.iter().map(|part| part.core).collect()),
+            woods: Woods::of(piece),
             hollows: Tree::new(openings.clone()),
             openings,
             joined,
@@ -106,7 +104,7 @@ impl<'a> Faces<'a> {
     /// # Errors
     /// When a number does not fit.
     pub fn areas(&self, part: &Part) -> Exact<Vec<(AreaClass, Rational)>> {
-        let sight = Sight::of(self.piece, &self.woods, &self.tree);
+        let sight = self.woods.sight(self.piece);
         let whole = match (part.role, self.piece.assembly(part.assembly).kind) {
             (Role::Door | Role::Flap | Role::Face, _) | (_, AssemblyKind::Leaf) => {
                 Some(AreaClass::Fronts)
@@ -125,8 +123,7 @@ impl<'a> Faces<'a> {
         for mut facet in sight.surface(part.id)? {
             let plane = facet.plane;
             let mut add = |class, rings: &[Ring]| {
-                let areas = rings.iter().map(|ring| area(ring, &plane));
-                let sum = areas.fold(Rational::ZERO, |sum, area| sum + area);
+                let sum = area(rings, &plane);
                 match sums.iter_mut().find(|(c, _)| *c == class) {
                     Some((_, all)) => *all = *all + sum,
                     None => sums.push((class, sum)),

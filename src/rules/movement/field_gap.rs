@@ -1,4 +1,5 @@
-//! A solid panel in grooves that leave it too little room to swell: it bursts its frame, or splits.
+//! A solid panel whose grooves, or the grooves for its tongues, leave it too little room to swell: it bursts
+//! its frame, or splits.
 
 use super::wood::{half_of, yearly};
 use crate::diag::{Diagnostic, code};
@@ -25,7 +26,7 @@ pub fn check(view: &View, report: &mut Report) {
             continue;
         };
         let room = room(view, joint);
-        let needed = Length::from_nm(year.change.as_nm() / crate::measure::Rational::int(2));
+        let needed = year.change.half();
         let subject = format!(
             "{}, room to move in {}",
             view.label(part),
@@ -66,8 +67,6 @@ fn diagnostic(
     } else {
         format!("has {} to swell", view.text(room))
     };
-    let short = needed - room;
-    let more = view.about(short);
     let out = Diagnostic::new(
         &code::MOVE_FIELD_GAP,
         format!("{name} {has} in {}", view.tick(joint.b)),
@@ -86,7 +85,7 @@ fn diagnostic(
     ));
     let out = match joint.glued {
         true => out,
-        false => out.note(format!("{more} too little")),
+        false => out.note(format!("{} too little", view.about(needed - room))),
     };
     let out = help_with(out, up(view, needed), |gap| {
         format!(

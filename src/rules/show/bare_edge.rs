@@ -1,8 +1,8 @@
 //! An edge of sheet that is seen without a strip of edging.
 //!
 //! Looked at are the edges of a case's panels and of loose shelves where they are in sight, those of notches
-//! and openings in them, and the edges of doors and drawer faces except the lower one. Drawer boxes are not: their upper edges are
-//! customarily left bare.
+//! and openings in them, and the edges of doors and drawer faces except the lower one. Drawer boxes are not:
+//! their upper edges are customarily left bare.
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
@@ -57,31 +57,26 @@ pub fn check<'m>(view: &View<'m>, report: &mut Report) {
                 .of(part.assembly);
             report.fails(measured, fact.diagnostic());
         };
-        for side in Side::ALL
-            .into_iter()
-            .filter(|s| s.axis() != LocalAxis::Thickness)
-        {
+        let around = Side::ALL.into_iter();
+        let around = around.filter(|side| side.axis() != LocalAxis::Thickness);
+        let edges: Vec<Edge> = around.map(|side| part.lay.looks(side)).collect();
+        for &edge in &edges {
             looked += 1;
-            let edge = part.lay.looks(side);
             let plane = Facet::of_side(&part.core, edge).plane;
             let facets = surface.iter().filter(|facet| facet.plane == plane);
             if let Ok(Some(long)) = shows(view, part, edge, facets) {
                 tell(edge, None, long);
             }
         }
-        let cuts = part.cuts.iter();
-        for cut in cuts.filter(|cut| matches!(cut.kind, CutKind::EdgeNotch | CutKind::Opening)) {
-            let bounds = part.to_piece(&cut.bounds());
-            for side in Side::ALL
-                .into_iter()
-                .filter(|s| s.axis() != LocalAxis::Thickness)
-            {
+        let own = |cut: &&Cut| matches!(cut.kind, CutKind::EdgeNotch | CutKind::Opening);
+        for cut in part.cuts.iter().filter(own) {
+            let notch = part.to_piece(&cut.bounds());
+            for &edge in &edges {
                 looked += 1;
                 // The wood at the notch's far end looks back into it.
-                let edge = part.lay.looks(side);
-                let plane = Facet::of_side(&bounds, edge.opposite()).plane.flipped();
+                let plane = Facet::of_side(&notch, edge.opposite()).plane.flipped();
                 let facets = surface.iter().filter(|facet| {
-                    facet.plane == plane && facet.rings.iter().all(|ring| holds(&bounds, ring))
+                    facet.plane == plane && facet.rings.iter().all(|ring| holds(&notch, ring))
                 });
                 if let Ok(Some(long)) = shows(view, part, edge, facets) {
                     tell(edge, Some(cut), long);

@@ -2,7 +2,7 @@
 
 use crate::diag::{Diagnostic, code};
 use crate::measure::Rational;
-use crate::model::{AssemblyKind, GoodFaces, Part, StockKind};
+use crate::model::{AssemblyKind, Part};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
@@ -13,14 +13,7 @@ pub fn check(view: &View, report: &mut Report) {
         let Some(stock) = view.stock(part) else {
             continue;
         };
-        let one_good = matches!(
-            stock.kind,
-            StockKind::Sheet {
-                good: GoodFaces::One,
-                ..
-            }
-        );
-        if !one_good || view.kind(part) == AssemblyKind::Drawer {
+        if !stock.is_good_on_one() || view.kind(part) == AssemblyKind::Drawer {
             continue;
         }
         looked += 1;

@@ -1,5 +1,6 @@
 //! Mortise and tenon (placement rules 2.2): a third of the thickness, shoulders all round; haunched,
-//! twin, through and wedged where the line says so.
+//! twin, through and wedged where the line says so. A short one that a groove holds, which runs right through
+//! there, is a stub tenon and needs no mortise.
 
 use super::Options;
 use super::cut::work;
@@ -26,6 +27,8 @@ struct Tenons {
     whole: Vec<Box3>,
     /// What is left of the outer quarter.
     haunch: Option<Box3>,
+    /// Whether a groove of what they enter holds them already.
+    stub: bool,
 }
 
 impl Builder<'_> {
@@ -106,7 +109,20 @@ impl Builder<'_> {
             ));
         }
         self.panels[j.a].cuts.extend(of_a);
-        self.panels[j.b].cuts.push(cut_b);
+        if !tenons.stub {
+            self.panels[j.b].cuts.push(cut_b);
+        }
+    }
+
+    /// Whether a groove of the part that is entered holds a tenon already.
+    fn in_groove(&self, j: &JointWork, along: Axis, tenon: &Box3) -> bool {
+        let grooves = self.panels[j.b].cuts.iter().filter(|cut| {
+            cut.entry == j.edge.opposite()
+                && cut.along == along
+                && matches!(cut.kind, CutKind::EdgeGroove | CutKind::Groove)
+        });
+        let mut solids = grooves.flat_map(|cut| &cut.solids);
+        solids.any(|solid| matches!(solid, Work::Box(groove) if groove.union(tenon) == *groove))
     }
 
     /// Where the tenons are; `None` if no wood is left for them.
@@ -129,6 +145,7 @@ impl Builder<'_> {
         tenon.set_face(j.edge.opposite(), j.contact.face(j.edge));
         tenon.set_face(a.axis.low(), start);
         tenon.set_face(a.axis.high(), start + thick);
+        let stub = self.in_groove(j, along, &tenon);
         let mut haunch = None;
         for edge in [along.low(), along.high()] {
             let place = a.core.face(edge);
@@ -149,7 +166,10 @@ impl Builder<'_> {
                 continue;
             }
             // From the tenon part's own edge, and never out of the part that is entered.
-            let shoulder = edge.inward(place, self.edge_shoulder(j.a, edge, j.edge.axis()));
+            // A stub tenon fills its groove to the end.
+            let least = if stub { 0 } else { EDGE_SHOULDER_MM };
+            let groove = self.groove_at(j.a, edge, j.edge.axis());
+            let shoulder = edge.inward(place, groove.max(Length::mm(least)));
             let bound = b.core.face(edge);
             let inner = if edge.is_high() {
                 shoulder.min(bound)
@@ -175,7 +195,11 @@ impl Builder<'_> {
         let within = low <= start && start + taken <= high;
         let least = Length::mm(LEAST_TENON_MM);
         let stands = |t: &Box3| t.extent(a.axis) >= least && t.extent(along) >= least;
-        (within && whole.iter().all(stands)).then_some(Tenons { whole, haunch })
+        (within && whole.iter().all(stands)).then_some(Tenons {
+            whole,
+            haunch,
+            stub,
+        })
     }
 
     fn report_no_tenon(&mut self, j: &JointWork, along: Axis, zone: Box3) {
@@ -198,12 +222,6 @@ impl Builder<'_> {
         ))
         .help("state another `thick`, leave `twin` out, or use dowels");
         self.sink.push(report);
-    }
-
-    /// The shoulder at an edge: as deep as a groove that runs along it, if that is more.
-    fn edge_shoulder(&self, a: usize, edge: Edge, run: Axis) -> Length {
-        self.groove_at(a, edge, run)
-            .max(Length::mm(EDGE_SHOULDER_MM))
     }
 
     /// How deep the deepest groove or step is that runs along an edge; zero where there is none.

@@ -262,7 +262,7 @@ pub(super) const KINDS: &[Kind] = &[
             FIT,
             DRY,
         ],
-        "A tenon on the end of the part that enters stands in a mortise; shoulders of 6 mm at its edges, or as deep as a groove there.",
+        "A tenon on the end of the part that enters stands in a mortise; shoulders of 6 mm at its edges, or as deep as a groove there. A stub tenon, no thicker than a groove that runs right through (`run_out`) and no deeper, fills it to the end and has no mortise.",
         "join left, right, rear into fl, fr, rl, rr with mortise thick 8mm deep 22mm haunched",
     ),
     joint(

@@ -85,6 +85,7 @@ pieces! {
     bridled
     mitred
     openslots
+    stubs
     chest
     run
     hutch

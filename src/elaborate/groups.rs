@@ -284,14 +284,14 @@ fn turn_solid(solid: &Solid, turn: Turn, size: [Length; 3]) -> Solid {
     }
 }
 
-/// Starts an outline at its least corner and runs it toward the lesser neighbour.
-fn canonical<C: Ord>(corners: &mut [C]) {
-    let Some(start) = (0..corners.len()).min_by_key(|i| &corners[*i]) else {
-        return;
-    };
-    corners.rotate_left(start);
-    if corners.len() > 2 && corners[corners.len() - 1] < corners[1] {
-        corners[1..].reverse();
+/// Of all ways to write an outline, from any corner and either way round, the least: corners may coincide.
+fn canonical<C: Copy + Ord>(corners: &mut Vec<C>) {
+    let back: Vec<C> = corners.iter().rev().copied().collect();
+    let ways = [corners.as_slice(), &back]
+        .into_iter()
+        .flat_map(|way| (0..way.len()).map(|start| [&way[start..], &way[..start]].concat()));
+    if let Some(least) = ways.min() {
+        *corners = least;
     }
 }
 
@@ -510,7 +510,26 @@ mod tests {
                 diameter: mm(3),
                 depth: mm(2),
             });
-        prop_oneof![cut, wedge, bore]
+        // A block of which one wall leans, to a point where it closes.
+        let leaning = (
+            prop::sample::select(LocalAxis::ALL.to_vec()),
+            prop::array::uniform3(0i64..10),
+            1i64..9,
+            0i64..9,
+        )
+            .prop_map(move |(axis, [u, v, lo], near, far)| {
+                let outline = |wide: i64| {
+                    [[u, v], [u + wide, v], [u + wide, v + 6], [u, v + 6]].map(|c| c.map(mm))
+                };
+                Solid::Prism {
+                    axis,
+                    outline: outline(near).to_vec(),
+                    far: (far != near).then(|| outline(far).to_vec()),
+                    lo: mm(lo),
+                    hi: mm(lo + 7),
+                }
+            });
+        prop_oneof![cut, wedge, bore, leaning]
     }
 
     proptest! {

@@ -128,6 +128,21 @@ impl Builder<'_> {
         }
         let mut sorted = parts.to_vec();
         sorted.sort_by_key(|p| core(p).lo[row as usize]);
+        for pair in sorted.windows(2) {
+            let mut between = core(&pair[0]);
+            between.set_face(row.low(), core(&pair[0]).face(row.high()));
+            between.set_face(row.high(), core(&pair[1]).face(row.low()));
+            let mut others = self
+                .leaves
+                .iter()
+                .filter(|leaf| !parts.contains(&leaf.part));
+            if let Some(other) = others.find(|leaf| core(&leaf.part).overlaps(&between)) {
+                let (case, _) = other.path.split_once('.').unwrap_or_default();
+                let name = other.path.strip_prefix(case).unwrap_or(&other.path);
+                let name = name.trim_start_matches('.');
+                return Err(format!("`{name}` stands between them"));
+            }
+        }
         // Upward where the length of the sheet stands upright, downward where it lies level.
         let upright = (along == Axis::Z) == (grain == SheetGrain::Long);
         if row == Axis::Z && !upright {

@@ -158,6 +158,7 @@ fn case(c: &mut Chance) -> String {
             "into left, right with dado deep 6mm",
             "to left, right with dowels 3 of dowel8",
             "into left, right with dovetail sliding deep 6mm slope 6",
+            "into left, right with dovetail sliding deep 6mm slope 6 tapered 2mm on front",
         ])
     } else {
         c.one(&[

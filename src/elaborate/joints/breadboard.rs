@@ -158,11 +158,12 @@ impl Builder<'_> {
         of_a.extend(notch(j, id, o, along, corners));
         let shop = &self.project.shop;
         let fit = o.fit.unwrap_or(shop.fit);
+        let side = self.room_side(a);
         let in_b = |kind, solids: Vec<Box3>, depth: Length, relief: Length| {
             let dug = solids.into_iter().map(|mut hole| {
                 hole.set_face(mouth, face);
                 hole.set_face(j.edge, mouth.inward(face, depth));
-                hole.grow(a.axis.high(), fit);
+                hole.grow(side, fit);
                 hole.meet(&b.core).unwrap_or(hole)
             });
             CutWork {

@@ -3,7 +3,7 @@
 use super::housing::TongueAt;
 use super::{Pending, dovetail};
 use crate::diag::{Diagnostic, code};
-use crate::elaborate::build::{Builder, CutWork, Work};
+use crate::elaborate::build::{Builder, CutWork, Panel, Work};
 use crate::measure::Length;
 use crate::model::{Axis, Box3, CutKind, Edge, JointId, JointKind, Origin};
 use crate::source::Span;
@@ -12,6 +12,18 @@ use crate::source::Span;
 const TAIL_PITCH_MM: i64 = 35;
 
 impl Builder<'_> {
+    /// The side of a mortise on which the room to slide in lies. The wall toward the outside of the
+    /// case is exact and the room lies toward its middle: so the same part in another corner of the
+    /// case is its mirror image.
+    pub fn room_side(&self, a: &Panel) -> Edge {
+        let case = &self.bodies[a.body].envelope;
+        if a.core.middle(a.axis) > case.middle(a.axis) {
+            a.axis.low()
+        } else {
+            a.axis.high()
+        }
+    }
+
     /// Cuts both parts of a joint, all growth being made.
     pub fn cut_joint(&mut self, pending: &Pending) {
         let j = self.joints[pending.joint].clone();

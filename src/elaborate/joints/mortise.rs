@@ -55,6 +55,7 @@ impl Builder<'_> {
         } else {
             (shop.relief_mortise, j.deep + shop.relief_mortise)
         };
+        let side = self.room_side(a);
         let first = tenons.whole[0];
         let thick = first.extent(a.axis);
         let (cut_a, mut cut_b) = (
@@ -84,7 +85,7 @@ impl Builder<'_> {
         let holes = kept.iter().map(|tenon| {
             let mut hole = *tenon;
             hole.grow(j.edge, relief);
-            hole.grow(a.axis.high(), fit);
+            hole.grow(side, fit);
             hole.meet(&b.core).unwrap_or(hole)
         });
         cut_b.solids = holes.map(Work::Box).collect();

@@ -143,7 +143,7 @@ pub(super) fn cards(
         if *process == Process::Profile {
             rows.sort_unstable();
         }
-        let rows: Vec<Row> = rows
+        let mut rows: Vec<Row> = rows
             .iter()
             .filter_map(|row| all.get(*row))
             .map(|(setting, ops)| Row {
@@ -151,6 +151,10 @@ pub(super) fn cards(
                 runs: runs(model, &marks, ops),
             })
             .collect();
+        // What is laid out with a rule sets no fence: all of one part while it lies on the bench.
+        if rows.iter().all(|row| matches!(row.setting, Setting::Window { .. })) {
+            rows.sort_by_key(|row| row.runs.first().map(|run| run.mark));
+        }
         let test = test_cut(model, &marks, *process, &rows);
         cards.push(Card {
             number: number as u32 + 1,

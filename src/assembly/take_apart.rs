@@ -3,7 +3,8 @@
 //! Again and again something is taken off that can leave in one direction: nothing blocks it, and
 //! each glued joint that opens is one that closes in that direction. Single parts come off first;
 //! where none can, the smallest group that can. What is only dry comes off before what is glued (so
-//! it goes in last), then backs, then what lies over, then what is between. Read backwards the list
+//! it goes in last), then backs, then what lies over, then what is between. What is glued in itself and
+//! only fastened to the rest (a top on buttons) comes off whole. Read backwards the list
 //! is an order in which each part still can get in. Where nothing comes off without sliding over glue,
 //! what does so is taken; where nothing comes off that is one by its joints, what can be held together by
 //! hand is; where nothing comes off at all, the rest is closed all at once and is trapped.
@@ -18,6 +19,7 @@ use super::hold::{closes, flat, lets};
 use crate::model::{Axis, Edge, Joint, JointId, PartId, Piece, StatedStage};
 use petgraph::algo::kosaraju_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
+use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Something that is one while it is moved.
@@ -188,6 +190,25 @@ impl<'a> Work<'a> {
         ahead.chain(rigid.map(|(other, _)| *other))
     }
 
+    /// The sets of more than one unit that glue makes one; none if there is only one.
+    fn glued(&self, set: &BTreeSet<usize>) -> Vec<BTreeSet<usize>> {
+        let mut roots = UnionFind::new(self.units.len());
+        for unit in set {
+            let glued = self.held[*unit]
+                .iter()
+                .filter(|(other, joint)| joint.glued && set.contains(other));
+            glued.for_each(|(other, _)| {
+                roots.union(*unit, *other);
+            });
+        }
+        let mut sets: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+        for unit in set {
+            sets.entry(roots.find(*unit)).or_default().insert(*unit);
+        }
+        let sets: Vec<BTreeSet<usize>> = sets.into_values().filter(|set| set.len() > 1).collect();
+        if sets.len() > 1 { sets } else { Vec::new() }
+    }
+
     fn ease(&self, joint: &Joint) -> Option<Ease> {
         let (joints, ease) = self.eased.as_ref()?;
         joints.contains(&joint.id).then_some(*ease)
@@ -219,9 +240,13 @@ pub(super) struct Off {
     pub(super) joints: Vec<JointId>,
 }
 
-/// Smaller comes off earlier: dry before glued before loose; front and rear before up and down
-/// before left and right; few parts; few joints; what enters before what receives; then by index.
-type Rank = (u8, u8, usize, usize, usize, usize, Edge);
+/// Smaller comes off earlier: dry before glued before loose; of what is dry, what slides over few faces;
+/// front and rear before up and down before left and right; few parts; few joints; what enters before
+/// what receives; then by index.
+type Rank = (u8, usize, u8, usize, usize, usize, usize, Edge);
+
+/// First in a rank: what leaves opens joints, and none of them is glued.
+const DRY: u8 = 0;
 
 impl Work<'_> {
     /// Takes a set apart to single units and writes down the joins in the order of work; what they
@@ -290,6 +315,8 @@ pub(super) struct Bench<'a> {
     free: BTreeSet<(Rank, usize)>,
     /// By unit: its ranks in `free`.
     ranked: Vec<Vec<Rank>>,
+    /// Sets of more than one unit that glue makes one, if there is more than one such set.
+    glued: Vec<BTreeSet<usize>>,
 }
 
 impl<'a> Bench<'a> {
@@ -300,6 +327,7 @@ impl<'a> Bench<'a> {
             holds: vec![vec![0; work.units.len()]; Edge::ALL.len()],
             free: BTreeSet::new(),
             ranked: vec![Vec::new(); work.units.len()],
+            glued: work.glued(set),
         };
         for unit in set {
             for (e, edge) in Edge::ALL.into_iter().enumerate() {
@@ -337,7 +365,7 @@ impl<'a> Bench<'a> {
     fn rank(&self, edge: Edge, off: &BTreeSet<usize>) -> Rank {
         let open = self.open(off);
         let kind = match (open.is_empty(), open.iter().any(|j| j.glued)) {
-            (false, false) => 0,
+            (false, false) => DRY,
             (false, true) => 1,
             (true, _) => 2,
         };
@@ -349,7 +377,18 @@ impl<'a> Bench<'a> {
         let first = off.first().copied().unwrap_or(0);
         let moved: BTreeSet<PartId> = off.iter().map(|u| self.work.units[*u]).collect();
         let receive = open.iter().filter(|j| moved.contains(&j.b)).count();
-        (kind, axis, off.len(), open.len(), receive, first, edge)
+        let slides = |joint: &&&Joint| kind == DRY && flat(joint) != edge.axis();
+        let slides = open.iter().filter(slides).count();
+        (
+            kind,
+            slides,
+            axis,
+            off.len(),
+            open.len(),
+            receive,
+            first,
+            edge,
+        )
     }
 
     /// Puts a unit where it belongs among what can leave alone.
@@ -372,7 +411,11 @@ impl<'a> Bench<'a> {
 
     /// The best to take off, of units that may leave.
     pub(super) fn next(&self, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
-        self.single(&may)
+        let single = self.single(&may);
+        let dry = single.as_ref().is_some_and(|(rank, ..)| rank.0 == DRY);
+        let whole = (!dry).then(|| self.glued_whole(&may)).flatten();
+        whole
+            .or_else(|| single.map(|(_, edge, off)| (edge, off)))
             .or_else(|| self.group(Care::Clean, &may))
             .or_else(|| self.group(Care::Held, &may))
             .or_else(|| self.group(Care::Free, &may))
@@ -392,9 +435,31 @@ impl<'a> Bench<'a> {
     }
 
     /// The best single unit to take off.
-    fn single(&self, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
-        let ((.., edge), unit) = self.free.iter().find(|(_, unit)| may(*unit))?;
-        Some((*edge, BTreeSet::from([*unit])))
+    fn single(&self, may: impl Fn(usize) -> bool) -> Option<(Rank, Edge, BTreeSet<usize>)> {
+        let (rank, unit) = self.free.iter().find(|(_, unit)| may(*unit))?;
+        Some((*rank, rank.7, BTreeSet::from([*unit])))
+    }
+
+    /// The best to take off of what is glued in itself and only fastened to the rest.
+    fn glued_whole(&self, may: impl Fn(usize) -> bool) -> Option<(Edge, BTreeSet<usize>)> {
+        let wholes = self.glued.iter().map(|set| &self.rest & set);
+        let wholes = wholes.filter(|off| off.len() > 1 && off.len() < self.rest.len());
+        let ways = wholes
+            .filter(|off| off.iter().all(|unit| may(*unit)))
+            .flat_map(|off| {
+                let out = Edge::ALL.into_iter().enumerate().filter(|(e, edge)| {
+                    let mut holds = off
+                        .iter()
+                        .flat_map(|unit| self.held_by(*e, *edge, *unit, Care::Clean));
+                    holds.all(|other| off.contains(&other))
+                });
+                let ranked = out.map(|(_, edge)| (self.rank(edge, &off), edge));
+                ranked
+                    .filter(|(rank, _)| rank.0 == DRY)
+                    .map(|way| (way, off.clone()))
+                    .collect::<Vec<_>>()
+            });
+        ways.min().map(|((_, edge), off)| (edge, off))
     }
 
     /// The best group to take off: what leads to nothing outside itself.

@@ -2,7 +2,7 @@
 //! piece of wood, without the graphs that found the order.
 
 use casewright::model::{Edge, Model, PartId, Piece};
-use casewright::plan::{self, glue_up::Stage};
+use casewright::plan::glue_up::{Stage, StageKind, plan_glue_up};
 use casewright::solid::{Cell, Wood, sweep_hits};
 use casewright::source::{Files, ReadFault};
 use std::collections::{BTreeMap, BTreeSet};
@@ -103,7 +103,10 @@ fn nothing_is_moved_through_anything() {
         ("examples", "first-shelf.case"),
         ("examples/music-school", "waiting_room.case"),
         ("examples/music-school", "window_bench.case"),
+        ("examples/music-school", "tuning_table.case"),
+        ("examples/music-school", "wall_cupboard.case"),
         ("tests/pieces", "alike.case"),
+        ("tests/pieces", "breadboard.case"),
         ("tests/pieces", "chest.case"),
         ("tests/pieces", "corners.case"),
         ("tests/pieces", "drawers.case"),
@@ -112,13 +115,13 @@ fn nothing_is_moved_through_anything() {
         ("tests/pieces", "till.case"),
     ] {
         let model = model(folder, file);
-        let plan = plan::glue_up::plan_glue_up(&model);
+        let plan = plan_glue_up(&model);
         for (p, piece) in model.pieces.iter().enumerate() {
             for assembly in &piece.assemblies {
                 let stages = plan.stages.iter().filter(|stage| {
                     stage.piece as usize == p
                         && stage.assembly == assembly.id
-                        && stage.kind != plan::glue_up::StageKind::Standing
+                        && stage.kind != StageKind::Standing
                 });
                 let stages: Vec<&Stage> = stages.collect();
                 assert!(
@@ -131,4 +134,25 @@ fn nothing_is_moved_through_anything() {
         }
     }
     assert!(moves > 500, "{moves}");
+}
+
+/// A top glued in itself, with its breadboard ends, is one before its buttons hold it: it comes down on the
+/// frame without glue, last (common practice).
+#[test]
+fn a_top_on_buttons_is_glued_by_itself_and_comes_down_last() {
+    let model = model("tests/pieces", "breadboard.case");
+    let piece = &model.pieces[0];
+    let stages = plan_glue_up(&model).stages;
+    let last = stages.iter().rfind(|stage| stage.piece == 0).unwrap();
+    assert_eq!(last.kind, StageKind::Dry);
+    let [down] = last.moves.as_slice() else {
+        panic!("{:?}", last.moves)
+    };
+    assert_eq!(down.way, Some(Edge::Bottom));
+    let brought: Vec<&str> = down
+        .parts
+        .iter()
+        .map(|id| piece.part(*id).path.as_str())
+        .collect();
+    assert_eq!(brought, ["body.board", "body.west", "body.east"]);
 }

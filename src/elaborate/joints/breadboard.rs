@@ -158,7 +158,7 @@ impl Builder<'_> {
         of_a.extend(notch(j, id, o, along, corners));
         let shop = &self.project.shop;
         let fit = o.fit.unwrap_or(shop.fit);
-        let side = self.room_side(a);
+        let side = self.room_side(a, a.axis);
         let in_b = |kind, solids: Vec<Box3>, depth: Length, relief: Length| {
             let dug = solids.into_iter().map(|mut hole| {
                 hole.set_face(mouth, face);

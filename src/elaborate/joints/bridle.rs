@@ -61,7 +61,7 @@ impl Builder<'_> {
             shoulder.set_face(edge.opposite(), stop);
         }
         let mut slot = middle;
-        slot.grow(self.room_side(a), fit);
+        slot.grow(self.room_side(a, across), fit);
         let beside = |whole: &Box3| {
             let (mut near, mut far) = (zone, zone);
             near.set_face(across.low(), whole.face(across.low()));

@@ -15,12 +15,12 @@ impl Builder<'_> {
     /// The side of a mortise on which the room to slide in lies. The wall toward the outside of the
     /// case is exact and the room lies toward its middle: so the same part in another corner of the
     /// case is its mirror image.
-    pub fn room_side(&self, a: &Panel) -> Edge {
+    pub fn room_side(&self, a: &Panel, across: Axis) -> Edge {
         let case = &self.bodies[a.body].envelope;
-        if a.core.middle(a.axis) > case.middle(a.axis) {
-            a.axis.low()
+        if a.core.middle(across) > case.middle(across) {
+            across.low()
         } else {
-            a.axis.high()
+            across.high()
         }
     }
 

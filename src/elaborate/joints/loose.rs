@@ -88,6 +88,7 @@ impl Builder<'_> {
         let along = longest_axis(&j.contact);
         let across = j.edge.axis().third(along);
         let halves = self.halves(j, long);
+        let side = self.room_side(&self.panels[j.a], across);
         for (panel, entry, deep) in [
             (j.a, j.edge, halves[0]),
             (j.b, j.edge.opposite(), halves[1]),
@@ -98,7 +99,7 @@ impl Builder<'_> {
                     slot.grow(axis.low(), size.half());
                     slot.grow(axis.high(), size.half());
                 }
-                slot.grow(across.high(), fit);
+                slot.grow(side, fit);
                 slot.grow(entry.opposite(), deep + relief);
                 slot
             };

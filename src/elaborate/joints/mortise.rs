@@ -55,7 +55,7 @@ impl Builder<'_> {
         } else {
             (shop.relief_mortise, j.deep + shop.relief_mortise)
         };
-        let side = self.room_side(a);
+        let side = self.room_side(a, a.axis);
         let first = tenons.whole[0];
         let thick = first.extent(a.axis);
         let (cut_a, mut cut_b) = (

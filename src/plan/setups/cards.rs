@@ -152,7 +152,10 @@ pub(super) fn cards(
             })
             .collect();
         // What is laid out with a rule sets no fence: all of one part while it lies on the bench.
-        if rows.iter().all(|row| matches!(row.setting, Setting::Window { .. })) {
+        if rows
+            .iter()
+            .all(|row| matches!(row.setting, Setting::Window { .. }))
+        {
             rows.sort_by_key(|row| row.runs.first().map(|run| run.mark));
         }
         let test = test_cut(model, &marks, *process, &rows);

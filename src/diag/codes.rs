@@ -207,6 +207,7 @@ codes! {
     STOCK_MATCHED Error "stock.matched" "matched fronts can't come from one sheet in sequence";
     STOCK_PART_LONG Error "stock.part_long" "a part is larger than any stock that is sold";
     STOCK_PART_THICK Error "stock.part_thick" "a part is thicker than its rough boards give";
+    STOCK_RACK_IDLE Caution "stock.rack_idle" "something on the rack holds no part";
     SHOP_SAW_LONG Caution "shop.saw_long" "a part is larger than the saw can cut";
     SHOP_PART_SMALL Caution "shop.part_small" "a part is too small to be cut on its own";
     SPACE_OVERLAP Error "space.overlap" "two parts share space";

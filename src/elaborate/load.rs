@@ -232,7 +232,7 @@ impl Loader<'_> {
 }
 
 /// The path that `target` names, seen from the file `from`; `None` if it leaves the project folder.
-fn resolve(from: &str, target: &str) -> Option<String> {
+pub fn resolve(from: &str, target: &str) -> Option<String> {
     if target.starts_with('/') || target.contains('\\') || target.contains(':') {
         return None;
     }

@@ -59,8 +59,10 @@ mod value;
 mod wooden;
 mod written;
 
-pub use library::{Declared, all as library, page as library_page, words as library_words};
-pub use load::Unreadable;
+pub use library::{
+    Declared, all as library, is_library, page as library_page, words as library_words,
+};
+pub use load::{Unreadable, resolve};
 pub use written::written;
 
 use crate::diag::Diagnostic;

@@ -95,6 +95,7 @@ static RULES: &[Rule] = &[
     rule(&code::STOCK_MATCHED, stock::matched::check),
     rule(&code::STOCK_PART_LONG, stock::part_long::check),
     rule(&code::STOCK_PART_THICK, stock::part_thick::check),
+    rule(&code::STOCK_RACK_IDLE, stock::rack_idle::check),
     rule(&code::SHOP_SAW_LONG, shop::saw_long::check),
     rule(&code::SHOP_PART_SMALL, shop::part_small::check),
     rule(&code::JOIN_APART, join::apart::check),

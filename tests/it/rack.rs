@@ -1,5 +1,6 @@
 //! The rack: read, used before anything is bought, written anew.
 
+use crate::cli::Folder;
 use crate::support::Texts;
 use casewright::cutting::Effort;
 use casewright::model::{Model, OnHandKind};
@@ -93,7 +94,7 @@ fn what_is_on_hand_is_not_bought() {
 fn the_rack_afterwards_reads_back() {
     let first = model("rack {\n    sheet 2 of ply long 2440mm wide 1220mm\n}");
     let after = plan_layouts(&first, Effort::Quick).rack_after(&first);
-    let text = rack::text(&first, &after);
+    let text = rack::text(&first, &after, &[]);
     let second = model(&text);
     let told = |rows: &[casewright::model::OnHand]| -> Vec<_> {
         let row =
@@ -143,4 +144,50 @@ fn what_can_not_lie_on_the_rack_is_refused() {
     let files = Texts::of(&[("a.case", more.as_str()), ("rack.case", "rack {\n}")]);
     let out = casewright::compile(&files, "a.case", &Default::default()).unwrap();
     assert!(out.diagnostics.iter().any(|d| d.title == "a second rack"));
+}
+
+/// What the program writes can be read by itself, by the project, and written over for the next job.
+#[test]
+fn the_file_afterwards_stands_by_itself() {
+    let (uses, rest) = PIECE.split_once("stock ply").unwrap();
+    let (stocks, piece) = rest.split_once("piece p").unwrap();
+    let stocks = format!("edition 1\nstock ply{stocks}");
+    let piece = format!("edition 1\n{uses}use \"sub/stocks.case\"\nuse std\npiece p{piece}");
+    let piece = piece.replace("left, right of ply", "left, right of birch_ply18");
+    let first = "edition 1\n\nrack {\n    sheet 2 of ply long 2440mm wide 1220mm\n    sheet of birch_ply18 long 2440mm wide 1220mm\n}\n";
+    let folder = Folder::of(&[
+        ("a.case", &piece),
+        ("sub/stocks.case", &stocks),
+        ("rack.case", first),
+    ]);
+    let job = || folder.run(&["layout", "a.case", "--rack-after", "rack.case"]);
+    let ran = job();
+    assert_eq!(ran.code, 0, "{}", ran.err);
+    let text = std::fs::read_to_string(folder.path("rack.case")).unwrap();
+    let head = "edition 1\nuse \"sub/stocks.case\"\nuse std\n";
+    assert!(text.starts_with(head), "{text}");
+    // By itself, in the project, and once more after the next job.
+    assert_eq!(folder.run(&["check", "rack.case"]).code, 0);
+    assert_eq!(folder.run(&["check", "a.case"]).code, 0);
+    assert_eq!(job().code, 0);
+    // In a folder within the project its lines lead up; from outside they are those of the project.
+    folder.run(&["layout", "a.case", "--rack-after", "sub/after.case"]);
+    let below = std::fs::read_to_string(folder.path("sub/after.case")).unwrap();
+    assert!(below.contains("use \"../sub/stocks.case\""), "{below}");
+    // Where the piece declares its own stock, the rack knows it through the piece that uses it.
+    let own = Folder::of(&[
+        ("a.case", PIECE),
+        (
+            "rack.case",
+            "rack {\n    sheet of ply long 2440mm wide 1220mm\n}\n",
+        ),
+    ]);
+    assert_eq!(
+        own.run(&["layout", "a.case", "--rack-after", "rack.case"])
+            .code,
+        0
+    );
+    let text = std::fs::read_to_string(own.path("rack.case")).unwrap();
+    assert!(!text.contains("use"), "{text}");
+    assert_eq!(own.run(&["check", "a.case"]).code, 0);
 }

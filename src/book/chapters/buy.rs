@@ -59,6 +59,7 @@ struct ReasonFacts {
     /// Boards to ask for: how many, their least length and width, how many of them are spare.
     boards: Vec<BoardsAsked>,
     area: Option<String>,
+    sum: Option<BoardSum>,
     net: Option<String>,
     waste: Option<String>,
     count: Option<u32>,
@@ -188,6 +189,39 @@ pub(super) fn boards(units: Units, asked: &Asked) -> BoardsAsked {
     }
 }
 
+/// Why so many boards: whole ones are laid out, and the shop's waste may ask for more.
+#[derive(Serialize)]
+pub(super) struct BoardSum {
+    net: String,
+    /// Share that may be lost, and the other part of one.
+    waste: String,
+    rest: String,
+    need: String,
+    /// How many are laid out, what they come to, and spare ones.
+    count: u32,
+    laid: String,
+    spare: u32,
+}
+
+/// Of net volume, share that may be lost, volume needed with it, and volume laid out.
+pub(super) fn sum(
+    units: Units,
+    [net, waste, need, laid]: [Rational; 4],
+    asked: &[Asked],
+) -> BoardSum {
+    let hundredths = (waste * Rational::int(100)).round().unwrap_or(0);
+    let rest = 100 - hundredths;
+    BoardSum {
+        net: wood(units, net),
+        waste: percent(waste),
+        rest: format!("{}.{:02}", rest / 100, rest % 100),
+        need: wood(units, need),
+        count: asked.iter().map(|a| a.laid).sum(),
+        laid: wood(units, laid),
+        spare: asked.iter().map(|a| a.spare).sum(),
+    }
+}
+
 fn reason(units: Units, reason: &Reason) -> ReasonFacts {
     let none = ReasonFacts::default();
     match reason {
@@ -196,10 +230,15 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             numbers: numbers.clone(),
             ..none
         },
-        Reason::Boards { net, waste, asked } => ReasonFacts {
+        Reason::Boards {
+            net,
+            waste,
+            need,
+            laid,
+            asked,
+        } => ReasonFacts {
             kind: "boards",
-            net: Some(wood(units, *net)),
-            waste: Some(percent(*waste)),
+            sum: Some(sum(units, [*net, *waste, *need, *laid], asked)),
             boards: asked.iter().map(|a| boards(units, a)).collect(),
             ..none
         },

@@ -1,17 +1,15 @@
 //! `casewright layout`.
 
-use super::{EffortArg, SourceArgs, compile_file};
+use super::{EffortArg, SourceArgs, compile_file, rack_file};
 use crate::book::{self, Templates};
-use crate::cli::disk::write_whole;
 use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, OURS, drawings};
 use crate::draw::{layout_sketch, svg};
 use crate::measure::{Length, Rational, Units};
 use crate::model::{FirstCuts, Model, StockId};
-use crate::plan::layouts::{self, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts, rack};
-use crate::source::{Source, Sources};
-use crate::syntax::tree::Node;
-use crate::syntax::{parse, tidy};
+use crate::plan::layouts::{
+    self, CostUnits, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts,
+};
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
@@ -47,6 +45,8 @@ struct Stock<'a> {
     /// Area of the rough parts by area of the sheets.
     used: f64,
     cost: f64,
+    /// What of the cost is paid for.
+    to_buy: f64,
     /// What of the cost is for what was on hand, at what it counts.
     on_hand: f64,
     /// Proven: no layout of this kind costs less.
@@ -60,6 +60,8 @@ struct Stock<'a> {
     first: Option<&'static str>,
     #[serde(skip)]
     least: bool,
+    #[serde(skip)]
+    of_cost: Option<&'a LayoutCost>,
 }
 
 #[derive(Serialize)]
@@ -72,6 +74,11 @@ struct Sheet {
     rack: Option<&'static str>,
     parts: usize,
     used: f64,
+    /// How often the fence is set for rips, and the stop for cross-cuts.
+    fence_settings: u32,
+    stop_settings: u32,
+    /// Quarter turns of the work, from rips to cross-cuts or back.
+    turns: u32,
     cuts: Vec<Cut>,
     offcuts: Vec<Offcut>,
 }
@@ -113,7 +120,8 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
         return FILES;
     }
     if let Some(file) = &args.rack_after
-        && let Err(error) = write_rack(model, &layouts, &args.source.file, file)
+        && let Err(error) =
+            rack_file::write(model, &layouts, &compiled.sources, &args.source.file, file)
     {
         output.problem(&error);
         return FILES;
@@ -141,59 +149,6 @@ pub fn run(args: &LayoutArgs, output: &Output) -> u8 {
         output.print(&text(stock, units));
     }
     FINE
-}
-
-/// Writes the rack as it is afterwards, into a new file or over the one that this project reads; a file
-/// that holds anything else than that rack stays as it is.
-fn write_rack(model: &Model, layouts: &Layouts, project: &Path, file: &Path) -> Result<(), String> {
-    let shown = file.display();
-    let folder = project.parent().unwrap_or(Path::new(""));
-    let is_read = |file: &Path| {
-        let of_project = |name: &String| folder.join(name).canonicalize().ok();
-        let place = file.canonicalize().ok();
-        place.is_some() && model.files.iter().map(of_project).any(|own| own == place)
-    };
-    if file.exists() && !file.is_file() {
-        return Err(format!("{shown} is no ordinary file"));
-    }
-    let read = |text: String| {
-        let mut sources = Sources::default();
-        let id = sources.add(Source::new(shown.to_string(), text));
-        (sources, id)
-    };
-    match std::fs::read_to_string(file) {
-        Ok(text) => {
-            let remarks = text.contains("//");
-            let (sources, id) = read(text);
-            let (tree, faults) = parse(&sources, id);
-            let of_rack = |node: &Node| match node {
-                Node::Line(line) => ["edition", "rack"].contains(&line.head.text.as_str()),
-                Node::Blank => true,
-                _ => false,
-            };
-            if !tree.nodes.iter().all(of_rack) || !faults.is_empty() {
-                return Err(format!(
-                    "{shown} holds more than a rack, and is not written over"
-                ));
-            }
-            if remarks {
-                return Err(format!(
-                    "{shown} has remarks, which would be lost, and is not written over: name a new file"
-                ));
-            }
-            if !tree.nodes.is_empty() && !is_read(file) {
-                return Err(format!(
-                    "{shown} is not the rack that this project reads, and is not written over"
-                ));
-            }
-        }
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {}
-        Err(error) => return Err(format!("{shown} can't be read: {error}")),
-    }
-    let rows = layouts.rack_after(model);
-    let (sources, id) = read(rack::text(model, &rows));
-    let text = tidy(&sources, id).map_err(|_| format!("{shown} can't be laid out"))?;
-    write_whole(file, &text).map_err(|error| format!("{shown} can't be written: {error}"))
 }
 
 /// Writes the drawing of each sheet, board and strip.
@@ -289,6 +244,9 @@ fn stock<'a>(
                     Taken::Bought(_) => None,
                     Taken::OnHand { row, .. } => model.rack.get(row).map(|r| r.kind.word()),
                 },
+                fence_settings: s.handling().fence,
+                stop_settings: s.handling().stop,
+                turns: s.handling().turns,
                 cuts: s.cuts.iter().map(cut).collect(),
                 offcuts: s
                     .offcuts
@@ -306,6 +264,7 @@ fn stock<'a>(
         not_laid,
         used: share(sawn, whole),
         cost: paid.to_f64(),
+        to_buy: cost.map_or(0.0, |c| (c.cost - c.on_hand).to_f64()),
         on_hand: cost.map_or(0.0, |c| c.on_hand.to_f64()),
         bound: bound.to_f64(),
         gap: share(paid - bound, paid),
@@ -314,6 +273,7 @@ fn stock<'a>(
             .unwrap_or("mm\u{b2}"),
         first: None,
         least: paid == bound,
+        of_cost: cost,
     }
 }
 
@@ -337,10 +297,15 @@ fn sum(figures: impl Iterator<Item = Rational>) -> Rational {
 
 /// A stock in lines: what it costs and at least must, then sheet by sheet.
 fn text(stock: &Stock, units: Units) -> String {
-    // Areas are printed in square metres, prices as they are.
+    // Areas are printed in square metres, prices as they are; of each a hundredth.
     let (by, unit) = match stock.unit {
-        "mm\u{b2}" => (1e6, "m\u{b2}"),
-        currency => (1.0, currency),
+        "mm\u{b2}" => (Rational::int(10_000), "m\u{b2}"),
+        currency => (Rational::new(1, 100), currency),
+    };
+    let units_of = stock.of_cost.and_then(|cost| cost.in_units(by));
+    let figure = |of: fn(&CostUnits) -> i128| {
+        let n = units_of.as_ref().map_or(0, of);
+        format!("{}.{:02}", n / 100, n % 100)
     };
     let name = match stock.of {
         "board" => format!(
@@ -360,27 +325,36 @@ fn text(stock: &Stock, units: Units) -> String {
         return format!("{name}: in which lengths and widths it is sold is not stated\n");
     }
     let mut out = format!(
-        "{name}: {} {}{}, {:.1} % used, {:.2} {unit}",
+        "{name}: {} {}{}, {:.1} % used, {} {unit}",
         stock.sheets.len(),
         stock.of,
         if stock.sheets.len() == 1 { "" } else { "s" },
         stock.used * 100.0,
-        stock.cost / by,
+        figure(|units| units.cost),
     );
+    if stock.on_hand > 0.0 {
+        out.push_str(&format!(
+            " ({} to buy, {} for what is from the rack)",
+            figure(|units| units.to_buy),
+            figure(|units| units.on_hand)
+        ));
+    }
+    let saving = stock.of_cost.map_or(0, LayoutCost::saving);
     out.push_str(&if stock.not_laid > 0 {
         ", and not all parts laid out\n".to_owned()
     } else if stock.least {
         format!(", proven the least{how}\n")
     } else {
         format!(
-            ", at least {:.2}{how}: at most {:.1} % could be saved\n",
-            stock.bound / by,
-            stock.gap * 100.0
+            ", at least {}{how}: at most {}.{} % could be saved\n",
+            figure(|units| units.bound),
+            saving / 10,
+            saving % 10
         )
     });
     for sheet in &stock.sheets {
         out.push_str(&format!(
-            "  {}: {} x {} {}{}, parts {}, {:.1} % used\n",
+            "  {}: {} x {} {}{}, parts {}, {:.1} % used, settings {}\n",
             sheet.number,
             units.figure(sheet.long).plain(),
             units.figure(sheet.wide).plain(),
@@ -389,7 +363,8 @@ fn text(stock: &Stock, units: Units) -> String {
                 .rack
                 .map_or_else(String::new, |word| format!(" {word} from the rack")),
             sheet.parts,
-            sheet.used * 100.0
+            sheet.used * 100.0,
+            sheet.fence_settings + sheet.stop_settings
         ));
     }
     if stock.not_laid > 0 {

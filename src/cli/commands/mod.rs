@@ -8,6 +8,7 @@ mod explain;
 mod layout;
 mod manual;
 mod model;
+mod rack_file;
 mod start;
 mod tidy;
 mod words;

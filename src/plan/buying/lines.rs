@@ -75,12 +75,16 @@ pub struct BuyLine {
 pub enum Reason {
     /// Sheets by number.
     Sheets(Vec<u32>),
-    /// Net volume, and the shop's waste; the boards to ask for.
+    /// Boards: whole ones that are laid out, and as many more as the shop's waste asks for.
     Boards {
-        /// Cubic millimetres without waste.
+        /// Cubic millimetres without waste, beside what boards on hand give.
         net: Rational,
-        /// Share of what is bought that is wasted.
+        /// Share of what is bought that may be lost.
         waste: Rational,
+        /// What would do with that share, cubic millimetres.
+        need: Rational,
+        /// What the boards that are laid out come to, cubic millimetres.
+        laid: Rational,
         /// Boards, if the stock promises a least size.
         asked: Vec<Asked>,
     },
@@ -246,7 +250,7 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             _ => None,
         };
         let thick = list.rough.unwrap_or(list.needed);
-        let wood = list.bought(model.shop.board_waste);
+        let wood = list.bought();
         let asked = !list.asked.is_empty();
         if !asked && !list.boards.is_empty() {
             continue; // all of it is on hand
@@ -258,8 +262,10 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             size: list.least.map(|(long, wide)| (long, wide, thick)),
             amount: Amount::Wood(wood.volume),
             reason: Reason::Boards {
-                net: list.net,
+                net: list.need * (Rational::ONE - model.shop.board_waste),
                 waste: model.shop.board_waste,
+                need: list.need,
+                laid: list.laid(),
                 asked: list.asked.clone(),
             },
             price: priced(

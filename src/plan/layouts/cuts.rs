@@ -1,10 +1,11 @@
 //! A tree of cuts set out on its sheet, board or strip: where each item lies, in which order the cuts
-//! are made, and what stays over. Each setting of fence or stop comes once in a round of cuts.
+//! are made, and what stays over. Cuts the same way and at one setting are made together.
 
 use super::item::{Item, Node, Source};
+use super::order::{Phases, ordered, phase_after};
 use super::{Offcut, Rect, Sheet};
 use crate::measure::Length;
-use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 /// What a cut does.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -26,8 +27,8 @@ pub struct SheetCut {
     pub number: u32,
     /// What it does.
     pub what: CutDo,
-    /// The round of cuts: 1 goes right through the sheet, 2 through what the first gave, and so on;
-    /// 0 for the trimmed edges.
+    /// The round of cuts: 1 goes right through the sheet, 2 the other way through what the first gave, and
+    /// so on; 0 for the trimmed edges.
     pub round: u32,
     /// Fence, stop, or what is taken off.
     pub setting: Length,
@@ -53,10 +54,12 @@ pub struct CutLine {
 /// One cut before cuts with one setting are gathered.
 struct Single {
     what: CutDo,
-    round: u32,
+    phase: usize,
     setting: Length,
     holds: Vec<usize>,
     line: CutLine,
+    /// The cut that must come before it: that which frees the piece it goes through.
+    after: Option<usize>,
 }
 
 /// A tree set out.
@@ -71,24 +74,27 @@ pub(super) struct SetOut {
 /// Sets a tree out, from the trimmed corner.
 pub(super) fn set_out(node: Node, source: &Source, items: &[Item], kerf: Length) -> SetOut {
     let trim = source.trim;
-    let root = match node.sorted(items, kerf) {
+    let root = match node {
         cut @ Node::Cut(..) => cut,
         one => Node::Cut(1, vec![one]),
     };
+    let lo = [trim; 2];
+    let hi = [source.long, source.wide];
+    let room = [source.long - trim, source.wide - trim];
+    let (root, phases) = ordered(root, room, items, kerf);
     let mut setter = Setter {
         items,
         kerf,
-        usable: [source.long - trim, source.wide - trim],
+        usable: room,
         puts: Vec::new(),
         singles: Vec::new(),
         rests: Vec::new(),
     };
-    let lo = [trim; 2];
-    let hi = [source.long, source.wide];
-    setter.place(&root, lo, hi, 1, None);
+    setter.place(&root, (lo, hi), (0, None), None);
     let Node::Cut(axis, _) = root else {
         unreachable!("it was made a cut")
     };
+    let mut edges = Vec::new();
     if trim.is_positive() {
         // The edge against which the first cuts are made is trued first, the other one of the pieces.
         let end = lo[axis] + root.size(items, kerf)[axis];
@@ -98,26 +104,22 @@ pub(super) fn set_out(node: Node, source: &Source, items: &[Item], kerf: Length)
             if across != axis {
                 (from[axis], to[axis]) = (trim, end);
             }
-            setter.singles.push(Single {
+            edges.push(Single {
                 what: if across == 1 {
                     CutDo::TrueEdge
                 } else {
                     CutDo::SquareEnd
                 },
-                round: 0,
+                phase: usize::from(across != axis),
                 setting: trim,
                 holds: Vec::new(),
                 line: CutLine { from, to },
+                after: None,
             });
         }
     }
-    let first = if axis == 1 {
-        CutDo::TrueEdge
-    } else {
-        CutDo::SquareEnd
-    };
     SetOut {
-        cuts: gather(setter.singles, first),
+        cuts: gather(edges, &setter.singles, &phases),
         rests: setter.rests,
         puts: setter.puts,
     }
@@ -134,14 +136,14 @@ struct Setter<'a> {
 }
 
 impl Setter<'_> {
-    /// Places what a node holds in its room; `before` is the axis of the cut that made the room.
+    /// Places what a node holds in its room; `before` is the phase and axis of the cut that made the room,
+    /// `made` that cut.
     fn place(
         &mut self,
         node: &Node,
-        lo: [Length; 2],
-        hi: [Length; 2],
-        round: u32,
-        before: Option<usize>,
+        (lo, hi): ([Length; 2], [Length; 2]),
+        before: (usize, Option<usize>),
+        made: Option<usize>,
     ) -> Vec<usize> {
         match node {
             Node::Item(item, turned) => {
@@ -149,10 +151,13 @@ impl Setter<'_> {
                 let index = self.puts.len();
                 let far = [lo[0] + size[0], lo[1] + size[1]];
                 self.puts.push((*item, *turned, Rect { lo, hi: far }));
-                let (mut room, first) = (hi, before.map_or(1, |axis| 1 - axis));
-                for (axis, round) in [(first, round), (1 - first, round + 1)] {
+                let (mut room, mut before, mut made) = (hi, before, made);
+                let first = before.1.map_or(1, |axis| 1 - axis);
+                for axis in [first, 1 - first] {
                     if far[axis] < room[axis] {
-                        self.cut(axis, round, (lo, room), far[axis], vec![index]);
+                        before = (phase_after(before, axis), Some(axis));
+                        made = Some(self.cut((axis, before.0), (lo, room), far[axis], made));
+                        self.singles[made.unwrap_or(0)].holds.push(index);
                         self.rest(axis, (lo, room), far[axis] + self.kerf);
                         room[axis] = far[axis];
                     }
@@ -165,35 +170,28 @@ impl Setter<'_> {
                     unreachable!("it is one or cut up to one")
                 };
                 let axis = *axis;
-                // A run keeps its order: each of its cuts is a round of its own.
-                let in_order = matches!(node, Node::Run(..));
-                // Cuts the same way as those before come after them.
-                let round = round + u32::from(before == Some(axis));
-                let start = if before.is_none() {
-                    [Length::ZERO; 2]
-                } else {
-                    lo
+                let phase = phase_after(before, axis);
+                // A first cut goes through the trimmed edges too.
+                let mut start = match before.1 {
+                    None => [Length::ZERO; 2],
+                    Some(_) => lo,
                 };
-                let mut start = start;
-                start[axis] = lo[axis];
-                let mut all = Vec::new();
+                let (mut all, mut last) = (Vec::new(), None);
                 let mut at = lo[axis];
-                let after = round + if in_order { nodes.len() as u32 } else { 1 };
-                for (i, node) in (0..).zip(nodes) {
-                    let round = round + if in_order { i } else { 0 };
+                for node in nodes {
                     let end = at + node.size(self.items, self.kerf)[axis];
                     let (mut from, mut to) = (lo, hi);
                     (from[axis], to[axis]) = (at, end);
-                    let under = self.place(node, from, to, after, Some(axis));
-                    all.extend(&under);
                     if end < hi[axis] {
-                        (from, to) = (start, hi);
-                        from[axis] = at;
-                        self.cut(axis, round, (from, to), end, under);
-                    } else if let Some(last) = self.last_of(axis, at - self.kerf) {
-                        // What comes last is free with the cut before it.
-                        last.holds.extend(under);
+                        start[axis] = at;
+                        last = Some(self.cut((axis, phase), (start, hi), end, last.or(made)));
                     }
+                    // What comes last is free with the cut before it.
+                    let under = self.place(node, (from, to), (phase, Some(axis)), last.or(made));
+                    if let Some(cut) = last {
+                        self.singles[cut].holds.extend(&under);
+                    }
+                    all.extend(under);
                     at = end + self.kerf;
                 }
                 self.rest(axis, (lo, hi), at);
@@ -202,28 +200,14 @@ impl Setter<'_> {
         }
     }
 
-    /// The last cut at `at` along an axis.
-    fn last_of(&mut self, axis: usize, at: Length) -> Option<&mut Single> {
-        let of = |s: &&mut Single| {
-            let across = if axis == 1 {
-                CutDo::Rip
-            } else {
-                CutDo::CrossCut
-            };
-            s.what == across && s.line.from[axis] == at
-        };
-        self.singles.iter_mut().rev().find(of)
-    }
-
-    /// A cut right through a room, at `at` along an axis.
+    /// A cut right through a room, at `at` along an axis; gives its index.
     fn cut(
         &mut self,
-        axis: usize,
-        round: u32,
+        (axis, phase): (usize, usize),
         (lo, hi): ([Length; 2], [Length; 2]),
         at: Length,
-        holds: Vec<usize>,
-    ) {
+        after: Option<usize>,
+    ) -> usize {
         let (mut from, mut to) = (lo, hi);
         (from[axis], to[axis]) = (at, at);
         self.singles.push(Single {
@@ -232,11 +216,13 @@ impl Setter<'_> {
             } else {
                 CutDo::CrossCut
             },
-            round,
+            phase,
             setting: at - lo[axis],
-            holds,
+            holds: Vec::new(),
             line: CutLine { from, to },
+            after,
         });
+        self.singles.len() - 1
     }
 
     /// What is left of a room from `at` along an axis.
@@ -249,38 +235,34 @@ impl Setter<'_> {
     }
 }
 
-/// Puts cuts in order and one number on those that share a setting: the edge that comes first, the
-/// cuts through the whole sheet, the other edge, the rounds that follow.
-fn gather(mut singles: Vec<Single>, first: CutDo) -> Vec<SheetCut> {
-    let rank = |s: &Single| match s.round {
-        0 if s.what == first => 0,
-        0 => 2,
-        1 => 1,
-        round => round + 1,
-    };
-    // Larger settings first: the rest always stays long enough to hold.
-    singles.sort_by_key(|s| (rank(s), s.what, Reverse(s.setting)));
+/// Puts cuts in order, phase by phase, each after the trimmed edge that it is measured from, and one number
+/// on those that are made at one setting.
+fn gather(edges: Vec<Single>, singles: &[Single], phases: &Phases) -> Vec<SheetCut> {
     let mut out: Vec<SheetCut> = Vec::new();
-    for single in singles {
-        match out.last_mut() {
-            Some(last)
-                if (last.what, last.round, last.setting)
-                    == (single.what, single.round, single.setting) =>
-            {
-                last.times += 1;
-                last.holds.extend(single.holds);
-                last.lines.push(single.line);
+    let mut done = vec![false; singles.len()];
+    let count = singles.iter().chain(&edges).map(|s| s.phase + 1).max();
+    for phase in 0..count.unwrap_or(0) {
+        for edge in edges.iter().filter(|edge| edge.phase == phase) {
+            out.push(numbered(&out, edge, 0));
+        }
+        let mut set = None;
+        while let Some(setting) = next(singles, &done, phase, set, phases) {
+            for (i, single) in singles.iter().enumerate() {
+                let freed = single.after.is_none_or(|before| done[before]);
+                if done[i] || !freed || (single.phase, single.setting) != (phase, setting) {
+                    continue;
+                }
+                done[i] = true;
+                match out.last_mut().filter(|_| set == Some(setting)) {
+                    Some(last) => {
+                        last.times += 1;
+                        last.holds.extend(&single.holds);
+                        last.lines.push(single.line);
+                    }
+                    None => out.push(numbered(&out, single, phase as u32 + 1)),
+                }
+                set = Some(setting);
             }
-            _ => out.push(SheetCut {
-                number: out.len() as u32 + 1,
-                what: single.what,
-                round: single.round,
-                setting: single.setting,
-                times: 1,
-                holds: single.holds,
-                gives: Vec::new(),
-                lines: vec![single.line],
-            }),
         }
     }
     // A cut gives what no later cut holds.
@@ -291,6 +273,45 @@ fn gather(mut singles: Vec<Single>, first: CutDo) -> Vec<SheetCut> {
         later.extend(&cut.gives);
     }
     out
+}
+
+fn numbered(before: &[SheetCut], single: &Single, round: u32) -> SheetCut {
+    SheetCut {
+        number: before.len() as u32 + 1,
+        what: single.what,
+        round,
+        setting: single.setting,
+        times: 1,
+        holds: single.holds.clone(),
+        gives: Vec::new(),
+        lines: vec![single.line],
+    }
+}
+
+/// The setting to cut at next in a phase: the one that is set while there is anything to cut at it; else one
+/// that need not be set again, in the order of the phase. `None` if nothing is left.
+fn next(
+    singles: &[Single],
+    done: &[bool],
+    phase: usize,
+    set: Option<Length>,
+    phases: &Phases,
+) -> Option<Length> {
+    let left = || (0..singles.len()).filter(|i| !done[*i] && singles[*i].phase == phase);
+    // Something at another setting must come before one at this.
+    let waits = |i: usize| {
+        let before = |i: &usize| singles[*i].after.filter(|before| !done[*before]);
+        let mut chain = std::iter::successors(before(&i), before);
+        chain.any(|before| singles[before].setting != singles[i].setting)
+    };
+    let ready = left().filter(|i| singles[*i].after.is_none_or(|before| done[before]));
+    let settings: BTreeSet<Length> = ready.map(|i| singles[i].setting).collect();
+    settings.into_iter().min_by_key(|setting| {
+        let again = left().any(|i| singles[i].setting == *setting && waits(i));
+        let order = phases.get(phase).map(|all| all.iter());
+        let order = order.and_then(|mut all| all.position(|s| s == setting));
+        (set != Some(*setting), again, order.unwrap_or(usize::MAX))
+    })
 }
 
 /// What stays over: what is large enough to keep, along and across the grain (without grain either way

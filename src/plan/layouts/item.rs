@@ -102,19 +102,6 @@ impl Node {
         }
     }
 
-    /// The same pieces, the largest first, so that each setting of fence and stop is used once.
-    pub(super) fn sorted(self, items: &[Item], kerf: Length) -> Node {
-        match self {
-            Node::Cut(axis, nodes) => {
-                let mut nodes: Vec<Node> =
-                    nodes.into_iter().map(|n| n.sorted(items, kerf)).collect();
-                nodes.sort_by_key(|n| std::cmp::Reverse(n.size(items, kerf)[axis]));
-                Node::Cut(axis, nodes)
-            }
-            as_it_is @ (Node::Item(..) | Node::Run(..)) => as_it_is,
-        }
-    }
-
     /// A run as cuts.
     pub(super) fn cut_up(&self) -> Node {
         match self {

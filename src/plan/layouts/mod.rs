@@ -11,7 +11,9 @@ mod boards;
 mod bound;
 mod copies;
 mod cuts;
+mod handling;
 mod item;
+mod order;
 pub mod rack;
 mod sheets;
 mod solve;
@@ -21,11 +23,12 @@ mod style;
 mod tests;
 pub mod verify;
 
-pub use boards::{Asked, Blank, BoardList, BoardPiece, Wood};
+pub use boards::{Asked, Blank, BoardList, BoardPiece, IfWide, OfLength, Wood};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};
-pub use solve::LayoutCost;
+pub use handling::Handling;
+pub use solve::{CostUnits, LayoutCost};
 pub use strips::{StripList, StripPiece};
 
 use crate::cutting::Effort;

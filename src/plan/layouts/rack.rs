@@ -198,9 +198,17 @@ fn add(rows: &mut Vec<OnHand>, row: OnHand) {
     }
 }
 
-/// The rows as a file of the language, to be laid out tidily.
-pub fn text(model: &Model, rows: &[OnHand]) -> String {
-    let mut out = String::from("edition 1\n\n/// What is on hand.\nrack {\n");
+/// What stands over the rows, and is no remark of the maker's.
+pub const DOC: &str = "/// What is on hand.";
+
+/// The rows as a file of the language, to be laid out tidily; `uses` are its `use` lines, as they are
+/// written, so that it can be read by itself.
+pub fn text(model: &Model, rows: &[OnHand], uses: &[String]) -> String {
+    let mut out = String::from("edition 1\n");
+    for used in uses {
+        let _ = writeln!(out, "use {used}");
+    }
+    let _ = writeln!(out, "\n{DOC}\nrack {{");
     for row in rows {
         let stock = model.stocks.get(row.stock.0 as usize);
         let stock = stock.map_or("", |stock| stock.name.as_str());

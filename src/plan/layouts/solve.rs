@@ -30,6 +30,41 @@ impl LayoutCost {
     pub fn is_least(&self) -> bool {
         self.cost == self.bound
     }
+
+    /// In whole units for print, wherever that is; `None` if they are too many.
+    pub fn in_units(&self, unit: Rational) -> Option<CostUnits> {
+        let cost = (self.cost / unit).round()?;
+        let to_buy = ((self.cost - self.on_hand) / unit).round()?;
+        Some(CostUnits {
+            cost,
+            to_buy,
+            on_hand: cost - to_buy,
+            bound: (self.bound / unit).floor()?,
+        })
+    }
+
+    /// What could be saved at most: thousandths of the cost, rounded up; none of nothing.
+    pub fn saving(&self) -> i128 {
+        match self.cost.is_zero() {
+            true => 0,
+            false => ((self.cost - self.bound) / self.cost * Rational::int(1000))
+                .ceil()
+                .unwrap_or(1000),
+        }
+    }
+}
+
+/// A cost in whole units: to the nearest, what is proven down; its two parts add up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct CostUnits {
+    /// All of it.
+    pub cost: i128,
+    /// What is paid for.
+    pub to_buy: i128,
+    /// What the rack's share counts for.
+    pub on_hand: i128,
+    /// Not less than this.
+    pub bound: i128,
 }
 
 /// What is asked of the engine.

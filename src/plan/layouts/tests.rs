@@ -343,7 +343,7 @@ fn strips_are_sawn_from_boards() {
     assert!(list.cost.as_ref().is_some_and(LayoutCost::is_least));
     let asked: Vec<(u32, u32)> = list.asked.iter().map(|a| (a.laid, a.spare)).collect();
     assert_eq!(asked, [(1, 1)]);
-    let wood = list.bought(model.shop.board_waste);
+    let wood = list.bought();
     assert_eq!((wood.count, wood.length), (2, Length::mm(4000)));
     assert_eq!(wood.volume, Rational::int(8_000_000));
     assert!(list.unplaced.is_empty());
@@ -449,6 +449,59 @@ fn boards_are_asked_for_as_wide_as_their_parts() {
     assert_eq!(list.asked[0].wide, Length::mm(186));
 }
 
+/// Five parts of 900 x 84, 90 with what is over, from boards of 2000 by 100 to 300: two in the length of a
+/// board and one in its width, so three boards. In 200 lie two, 90 + 3.2 + 90, so four to a board and two
+/// boards; in 300 three, six to a board, and one does. 30 % may be lost: 5 x 925 x 90 = 416,250 mm2, / 0.7 =
+/// 594,643, which three boards of 200,000 hold. By length: five of 90, a kerf after each, 466.
+#[test]
+fn wider_boards_are_told_beside() {
+    let mut model = panels(&[(900, 84); 5], SheetGrain::Long);
+    for part in &mut model.pieces[0].parts {
+        part.stock = StockId(2);
+    }
+    let mm = Length::mm;
+    if let StockKind::Board { wide, .. } = &mut model.stocks[2].kind {
+        *wide = Some((mm(100), mm(300)));
+    }
+    let list = plan_layouts(&model, Effort::Quick).boards.remove(0);
+    assert_eq!(
+        (list.pieces[0].long, list.pieces[0].wide),
+        (mm(925), mm(90))
+    );
+    let asked: Vec<(u32, u32)> = list.asked.iter().map(|a| (a.laid, a.spare)).collect();
+    assert_eq!(asked, [(3, 0)]);
+    let thick = list.rough.expect("it is thick enough").as_mm();
+    assert_eq!(list.laid(), Rational::int(600_000) * thick);
+    assert_eq!(list.need, Rational::new(4_162_500, 7) * thick);
+    let wider: Vec<_> = list.if_wide.iter().map(|w| (w.wide, w.boards)).collect();
+    assert_eq!(wider, [(mm(200), 2), (mm(300), 1)]);
+    assert_eq!(list.if_wide[0].volume, Rational::int(800_000) * thick);
+    let rows = list.by_length(model.shop.kerf);
+    assert_eq!(rows.len(), 1);
+    assert_eq!((rows[0].long, rows[0].wide), (mm(925), mm(466)));
+    assert_eq!(rows[0].rips, [(mm(90), 5)]);
+}
+
+/// 10.006 in hundredths is 1001, of which 9.001 is paid for: 900, and 101 is left for the rack. A bound of
+/// 9.999 is printed 9.99; 0.007 of 10.006 are 0.0699 %, so at most 0.7 thousandths, printed as one.
+#[test]
+fn printed_costs_add_up() {
+    let cost = LayoutCost {
+        cost: Rational::new(10_006, 1000),
+        bound: Rational::new(9_999, 1000),
+        on_hand: Rational::new(1_005, 1000),
+        currency: None,
+    };
+    let units = CostUnits {
+        cost: 1001,
+        to_buy: 900,
+        on_hand: 101,
+        bound: 999,
+    };
+    assert_eq!(cost.in_units(Rational::new(1, 100)), Some(units));
+    assert_eq!(cost.saving(), 1);
+}
+
 #[test]
 fn a_panel_wider_than_any_board_is_built_up() {
     let mut model = panels(&[(900, 600)], SheetGrain::Long);
@@ -499,7 +552,7 @@ fn the_rack_goes_first() {
     // Nothing of it is worth keeping; the other one stays.
     let after = layouts.rack_after(&model);
     assert_eq!((after.len(), after[0].count), (1, 1));
-    assert!(rack::text(&model, &after).contains("offcut 1 of "));
+    assert!(rack::text(&model, &after, &[]).contains("offcut 1 of "));
     model.rack[0].count = 0;
     let fault = verify::layouts(&model, &layouts).expect("it is seen");
     assert!(fault.contains("used 1 times"), "{fault}");
@@ -536,7 +589,7 @@ fn faults_are_cut_out_of_boards_on_hand() {
         from: Length::mm(mm),
     };
     assert_eq!(from, [at(0), at(1000)]);
-    assert_eq!(list.bought(model.shop.board_waste).count, 0);
+    assert_eq!(list.bought().count, 0);
     assert!(list.asked.is_empty());
     assert!(layouts.rack_after(&model).is_empty());
     let bought = crate::plan::make(&model).buying;

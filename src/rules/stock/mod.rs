@@ -3,6 +3,7 @@
 pub mod matched;
 pub mod part_long;
 pub mod part_thick;
+pub mod rack_idle;
 
 use super::view::View;
 use crate::model::PartId;

@@ -7,7 +7,7 @@ use super::Chapter;
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::{Length, Rational, Units};
-use crate::model::{FirstCuts, Hand, StockId};
+use crate::model::{FirstCuts, Hand, OnHandKind, StockId};
 use crate::plan::Effort;
 use crate::plan::layouts::{BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
 use minijinja::Value;
@@ -77,6 +77,10 @@ struct SheetFacts {
     cuts: Vec<CutFacts>,
     offcuts: Vec<(String, Value, Value)>,
     used: String,
+    /// How often fence and stop are set, and the work is turned.
+    fence: u32,
+    stop: u32,
+    turns: u32,
     /// What it is on the rack, if it is from there; of a length between faults where it begins.
     on_hand: Option<&'static str>,
     begins: Option<Value>,
@@ -93,6 +97,11 @@ struct CutFacts {
     what: &'static str,
     /// Whether it goes right through the sheet.
     first: bool,
+    /// Of a rip: whether it is the first, against the edge that was trued; of a board that edge is trued for
+    /// it.
+    against: Option<&'static str>,
+    /// Whether fence or stop still stands as it must.
+    stays: bool,
     /// Of a trimmed edge: whether it is that of the pieces that were sawn off before.
     all: bool,
     times: u32,
@@ -270,7 +279,13 @@ fn sheet(
         Taken::Bought(_) => None,
         Taken::OnHand { row, from } => facts.model.rack.get(row).map(|of| (of, from)),
     };
+    // The edges of a sheet's offcut were sawn.
+    let sawn = row.is_some_and(|(of, _)| of.kind == OnHandKind::Offcut);
     let through = sheet.cuts.iter().position(|cut| cut.round == 1);
+    let ripped = sheet.cuts.iter().position(|cut| cut.what == CutDo::Rip);
+    let trued = sheet.cuts.iter().any(|cut| cut.what == CutDo::TrueEdge);
+    let handling = sheet.handling();
+    let stays = sheet.stays();
     SheetFacts {
         number: sheet.number,
         scale,
@@ -292,6 +307,12 @@ fn sheet(
                     (CutDo::CrossCut, _) => "cross_part",
                 },
                 first: cut.round == 1,
+                against: (ripped == Some(i)).then_some(match (trued || sawn, cut.round) {
+                    (true, _) => "trued",
+                    (false, 1) => "true",
+                    (false, _) => "true_each",
+                }),
+                stays: stays[i],
                 all: through.is_some_and(|first| first < i),
                 times: cut.times,
                 setting: rough(cut.setting),
@@ -315,6 +336,9 @@ fn sheet(
             })
             .collect(),
         used: format!("{}.{}", tenths / 10, tenths % 10),
+        fence: handling.fence,
+        stop: handling.stop,
+        turns: handling.turns,
         on_hand: row.map(|(of, _)| of.kind.word()),
         begins: row
             .filter(|(of, _)| !of.faults.is_empty())

@@ -17,7 +17,8 @@ pub(super) struct CostFacts {
     least: bool,
     /// What could be saved at most, of the cost.
     saving: String,
-    /// What of the cost is for what was on hand.
+    /// What of the cost is paid for, and what it counts that was on hand; `None` if nothing was.
+    to_buy: Option<String>,
     on_hand: Option<String>,
 }
 
@@ -76,24 +77,22 @@ pub(super) fn of(
             ("area", Rational::new(9_290_304, 10_000), "sq ft".into())
         }
     };
-    let cost_units = (paid / unit).ceil()?;
-    let bound_units = match what {
-        "count" => (bound / unit).ceil()?,
-        _ => (bound / unit).floor()?,
-    };
+    let mut units = cost.in_units(unit)?;
+    if what == "count" {
+        units.bound = (bound / unit).ceil()?;
+    }
     let figure = |n: i128| match what {
         "count" => n.to_string(),
         _ => format!("{}.{:02}{}{name}", n / 100, n % 100, html::THIN),
     };
-    let saving = ((paid - bound) / paid * Rational::int(1000)).ceil()?;
+    let saving = cost.saving();
+    let racked = !cost.on_hand.is_zero();
     Some(CostFacts {
         what,
-        cost: figure(cost_units),
-        bound: figure(bound_units),
-        on_hand: (!cost.on_hand.is_zero())
-            .then(|| (cost.on_hand / unit).ceil())
-            .flatten()
-            .map(figure),
+        cost: figure(units.cost),
+        bound: figure(units.bound),
+        to_buy: racked.then(|| figure(units.to_buy)),
+        on_hand: racked.then(|| figure(units.on_hand)),
         least: cost.is_least(),
         saving: format!("{}.{}", saving / 10, saving % 10),
     })

@@ -2,7 +2,7 @@
 
 use super::proof::{self, CostFacts};
 use super::{Marks, SheetFacts, gather, running, sheet, title, wood};
-use crate::book::chapters::buy::{BoardsAsked, boards};
+use crate::book::chapters::buy::{BoardSum, BoardsAsked, boards, sum};
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::{Length, Rational};
@@ -19,10 +19,13 @@ pub(super) struct BoardFacts {
     pieces: Vec<BoardRow>,
     blanks: Vec<BlankRow>,
     running: Option<Value>,
-    net: String,
     buy: String,
-    waste: String,
+    sum: BoardSum,
     asked: Vec<BoardsAsked>,
+    /// How many of other widths do, and what they come to; the width that is laid out comes first.
+    if_wide: Vec<(Value, u32, String)>,
+    /// For boards of other widths: what to rip from each length, and how wide all of that is.
+    by_length: Vec<LengthRow>,
     /// Whether every board is of one size; else they are of the least size that the stock promises,
     /// length and width, or of what a piece needs.
     fixed: bool,
@@ -44,6 +47,14 @@ struct BoardRow {
     long: Value,
     wide: Value,
     thick: Value,
+}
+
+/// What is ripped from one length: how many, how wide; and all of it beside one another.
+#[derive(Serialize)]
+struct LengthRow {
+    long: Value,
+    rips: Vec<(u32, Value)>,
+    wide: Value,
 }
 
 /// Blanks of one size.
@@ -104,7 +115,7 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
         }
     }
     let waste = facts.model.shop.board_waste;
-    let percent = (waste * Rational::int(100)).round().unwrap_or(0);
+    let net = list.need * (Rational::ONE - waste);
     let thick = list.rough.unwrap_or(list.needed);
     let bought = list
         .boards
@@ -122,10 +133,24 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
             .is_positive()
             .then(|| running(units, list.running))
             .map(html::safe),
-        net: wood(units, list.net),
-        buy: wood(units, list.bought(waste).volume),
-        waste: format!("{percent} %"),
+        buy: wood(units, list.bought().volume),
+        sum: sum(units, [net, waste, list.need, list.laid()], &list.asked),
         asked: list.asked.iter().map(|a| boards(units, a)).collect(),
+        if_wide: list
+            .if_wide
+            .iter()
+            .map(|way| {
+                (
+                    html::figure(units, way.wide),
+                    way.boards,
+                    wood(units, way.volume),
+                )
+            })
+            .collect(),
+        by_length: match list.if_wide.as_slice() {
+            [] => Vec::new(),
+            _ => by_length(facts, list),
+        },
         fixed: list.fixed,
         least: list.least.map(|(l, w)| html::sizes(units, &[l, w])),
         boards: drawn(facts, &list.boards, "Board", thick),
@@ -143,6 +168,17 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
                 .map(|p| &p.part),
         ),
     }
+}
+
+fn by_length(facts: &Facts, list: &BoardList) -> Vec<LengthRow> {
+    let rough = |l: Length| html::figure_rough(facts.units(), l);
+    let rows = list.by_length(facts.model.shop.kerf).into_iter();
+    rows.map(|of| LengthRow {
+        long: rough(of.long),
+        rips: of.rips.iter().map(|(wide, n)| (*n, rough(*wide))).collect(),
+        wide: rough(of.wide),
+    })
+    .collect()
 }
 
 fn blanks(facts: &Facts, list: &BoardList) -> Vec<BlankRow> {

@@ -2,16 +2,23 @@
 //!
 //! Boards come in random widths and lengths, so the list is laid out on boards of the least size
 //! that the stock promises: whatever is delivered, it is at least that large. Boards wider or longer
-//! than the least are asked for where a part needs them. Strips that are ripped off a planed edge are
-//! sawn out together, in blanks that are planed before they are ripped.
+//! than the least are asked for where a part needs them (`ask`); how many do where all come wider is
+//! told beside (`widths`). Strips that are ripped off a planed edge are sawn out together, in blanks
+//! that are planed before they are ripped.
 
-use super::item::{Item, Source};
+mod ask;
+mod widths;
+
+pub use ask::{Asked, Wood};
+pub use widths::{IfWide, OfLength};
+
+use super::item::{Item, Node, Source};
 use super::sheets::sheet;
 use super::solve::{Question, solve};
 use super::{LayoutCost, PartCopy, Placed, Sheet, Taken, area, rack, style};
 use crate::cutting::Effort;
-use crate::measure::{Length, Rational};
-use crate::model::{Model, Part, Per, Price, Role, StockId, StockKind};
+use crate::measure::{Length, Rational, Units};
+use crate::model::{Model, Part, Role, StockId, StockKind};
 use std::collections::BTreeMap;
 
 /// What is sawn from boards of one rough thickness.
@@ -39,8 +46,13 @@ pub struct BoardList {
     pub fixed: bool,
     /// Pieces longer than the longest board (indices of `pieces`).
     pub unplaced: Vec<usize>,
+    /// What must be bought so that the shop's share of it may be lost, less what comes out of boards on
+    /// hand; cubic millimetres.
+    pub need: Rational,
     /// The boards to ask for; empty if the stock states no least width and length.
     pub asked: Vec<Asked>,
+    /// How many do if all come wider than is promised; empty if all are of one width.
+    pub if_wide: Vec<IfWide>,
     /// What the boards that are laid out cost, and at least must; `None` if none are.
     pub cost: Option<LayoutCost>,
 }
@@ -75,65 +87,9 @@ pub struct Blank {
     pub wide: Length,
 }
 
-/// Boards to ask for: those laid out, and spare ones of the largest, until what is lost to defects is
-/// made up for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Asked {
-    /// How many are laid out.
-    pub laid: u32,
-    /// How many more, for defects.
-    pub spare: u32,
-    /// At least this long.
-    pub long: Length,
-    /// At least this wide.
-    pub wide: Length,
-}
-
-/// What boards amount to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Wood {
-    /// How many boards.
-    pub count: u32,
-    /// One behind the other.
-    pub length: Length,
-    /// Square millimetres.
-    pub area: Rational,
-    /// Cubic millimetres, in the rough thickness.
-    pub volume: Rational,
-}
-
 /// What stays of a blank to hold it by when its last strip is ripped off (our own figure).
 fn hold() -> Length {
     Length::mm(30)
-}
-
-/// Sizes of boards that are told apart; beyond that they are asked for in steps.
-const SIZES: usize = 12;
-
-impl BoardList {
-    /// What to buy: the boards asked for; where none can be laid out, the net volume and the share of it
-    /// that is lost.
-    pub fn bought(&self, waste: Rational) -> Wood {
-        let thick = self.rough.unwrap_or(self.needed).as_mm();
-        let mut wood = Wood {
-            count: 0,
-            length: Length::ZERO,
-            area: Rational::ZERO,
-            volume: Rational::ZERO,
-        };
-        for asked in &self.asked {
-            let n = asked.laid + asked.spare;
-            wood.count += n;
-            wood.length += asked.long * i64::from(n);
-            wood.area = wood.area + area(asked.long, asked.wide) * Rational::int(i64::from(n));
-        }
-        wood.volume = wood.area * thick;
-        if self.boards.is_empty() {
-            wood.volume = self.net / (Rational::ONE - waste);
-            wood.area = wood.volume / thick;
-        }
-        wood
-    }
 }
 
 /// The lists of one board stock, thinnest first.
@@ -170,7 +126,9 @@ pub(super) fn board_lists(
                         least: long.zip(*wide).map(|(l, w)| (l.0, w.0)),
                         fixed: [*long, *wide].iter().flatten().all(|(a, b)| a == b),
                         unplaced: Vec::new(),
+                        need: Rational::ZERO,
                         asked: Vec::new(),
+                        if_wide: Vec::new(),
                         cost: None,
                     });
                     lists.last_mut()
@@ -188,6 +146,8 @@ pub(super) fn board_lists(
         if let Some((long, wide)) = long.zip(*wide) {
             lay_out(model, list, long, wide, effort);
         }
+        list.need = ask::need(list, model.shop.board_waste);
+        list.asked = ask::asked(list);
     }
     lists
 }
@@ -285,52 +245,6 @@ pub(super) fn blanks(
     out
 }
 
-/// The sizes of board that are asked for: the least that is promised, and what longer or wider pieces
-/// need. Fixed sizes are those alone.
-fn sizes(items: &[Item], long: (Length, Length), wide: (Length, Length)) -> Vec<(Length, Length)> {
-    let fits = |item: &&Item| item.long <= long.1 && item.wide <= wide.1;
-    let need = |step: Option<(Length, Length)>| {
-        let up = |l: Length, step: Length| {
-            let n = l.ratio(step).ceil().and_then(|n| i64::try_from(n).ok());
-            n.map_or(l, |n| step * n)
-        };
-        let mut sizes: Vec<(Length, Length)> = items
-            .iter()
-            .filter(fits)
-            .map(|item| match step {
-                None => (item.long.max(long.0), item.wide.max(wide.0)),
-                Some((a, b)) => (
-                    up(item.long, a).clamp(long.0, long.1),
-                    up(item.wide, b).clamp(wide.0, wide.1),
-                ),
-            })
-            .chain([(long.0, wide.0)])
-            .collect();
-        sizes.sort();
-        sizes.dedup();
-        sizes
-    };
-    let exact = need(None);
-    if exact.len() <= SIZES {
-        return exact;
-    }
-    // Boards are asked for in steps rather than each for its piece.
-    need(Some((Length::mm(300), Length::mm(50))))
-}
-
-/// What one board costs.
-fn worth(price: Option<&Price>, (long, wide): (Length, Length), thick: Length) -> Option<Rational> {
-    let price = price?;
-    let times = match price.per {
-        Per::One => Rational::ONE,
-        Per::Length => long.as_mm(),
-        Per::Area => area(long, wide),
-        Per::Volume => area(long, wide) * thick.as_mm(),
-        Per::Pack(_) | Per::Mass => return None,
-    };
-    Some(price.amount * times)
-}
-
 /// Lays a list out on boards of these lengths and widths.
 fn lay_out(
     model: &Model,
@@ -360,34 +274,58 @@ fn lay_out(
         _ => None,
     };
     let thick = list.rough.unwrap_or(list.needed);
-    let sizes = sizes(&items, long, wide);
-    let priced = sizes
-        .iter()
-        .all(|size| worth(price, *size, thick).is_some_and(|w| !w.is_zero()));
-    let mut sources: Vec<Source> = sizes
-        .iter()
-        .enumerate()
-        .map(|(k, (long, wide))| Source {
+    let sources = |least: Length| {
+        let sizes = ask::sizes(&items, long, (least, wide.1));
+        let worths: Option<Vec<Rational>> = sizes
+            .iter()
+            .map(|size| ask::worth(price, *size, thick).filter(|w| !w.is_zero()))
+            .collect();
+        let priced = worths.is_some();
+        let worths = worths.unwrap_or_else(|| sizes.iter().map(|s| area(s.0, s.1)).collect());
+        let one = |(k, ((long, wide), worth))| Source {
             taken: Taken::Bought(k),
-            long: *long,
-            wide: *wide,
+            long,
+            wide,
             trim: Length::ZERO,
-            worth: worth(price.filter(|_| priced), (*long, *wide), thick)
-                .unwrap_or_else(|| area(*long, *wide)),
+            worth,
             copies: None,
             widest: [None; 2],
+        };
+        let sold = sizes.into_iter().zip(worths).enumerate();
+        let mut sources: Vec<Source> = sold.map(one).collect();
+        sources.extend(rack::sources(model, list.stock, thick, sources.first()));
+        (sources, priced)
+    };
+    let lay = |sources: &[Source], priced: bool, effort| {
+        solve(&Question {
+            items: &items,
+            sources,
+            currency: price.filter(|_| priced).map(|p| p.currency.clone()),
+            kerf,
+            style: style::of_boards(model),
+            trimming: true,
+            effort,
         })
-        .collect();
-    sources.extend(rack::sources(model, list.stock, thick, sources.first()));
-    let solved = solve(&Question {
-        items: &items,
-        sources: &sources,
-        currency: price.filter(|_| priced).map(|p| p.currency.clone()),
-        kerf,
-        style: style::of_boards(model),
-        trimming: true,
-        effort,
+    };
+    let (planned, priced) = sources(wide.0);
+    let solved = lay(&planned, priced, effort);
+    let step = match first {
+        Some(Units::Inch(_)) => Length::um(12_700),
+        _ => Length::mm(10),
+    };
+    let bought = |sources: &[Source], laid: &[(usize, Node)], least: Length| {
+        let all = laid.iter().map(|(source, _)| &sources[*source]);
+        let bought = all.filter(|source| source.copies.is_none());
+        bought.map(|s| (s.long, s.wide.max(least))).collect()
+    };
+    let if_wide = widths::beyond(wide, step).into_iter().filter_map(|wide| {
+        // What is laid out on narrower boards lies on wider ones too.
+        let same = bought(&planned, &solved.laid, wide);
+        let (sources, priced) = sources(wide);
+        let anew = lay(&sources, priced, Effort::Quick);
+        widths::fewer(wide, thick, [same, bought(&sources, &anew.laid, wide)])
     });
+    list.if_wide = if_wide.filter(|way| way.boards > 0).collect();
     let pieces = &list.pieces;
     list.boards = solved
         .laid
@@ -408,14 +346,13 @@ fn lay_out(
                 }
             };
             let kept = (Some(true), model.shop.keep_board);
-            sheet(node, &sources[source], &items, kerf, kept, placed)
+            sheet(node, &planned[source], &items, kerf, kept, placed)
         })
         .collect();
     let left = solved.unplaced.iter().flat_map(|i| &sawn[*i]);
     list.unplaced = left.copied().collect();
     list.unplaced.sort_unstable();
     list.cost = (!list.boards.is_empty()).then_some(solved.cost);
-    list.asked = asked(list, model.shop.board_waste);
 }
 
 fn item((long, wide): (Length, Length)) -> Item {
@@ -425,47 +362,4 @@ fn item((long, wide): (Length, Length)) -> Item {
         may_turn: false,
         run: None,
     }
-}
-
-/// The boards by size, and spare ones: of what is bought the stated share may be lost, to the saw or to
-/// defects, and what the layout does not lose to the saw already is made up for.
-fn asked(list: &BoardList, waste: Rational) -> Vec<Asked> {
-    let thick = list.rough.unwrap_or(list.needed).as_mm();
-    let mut out: Vec<Asked> = Vec::new();
-    let bought = || {
-        let mut all = list.boards.iter();
-        std::iter::from_fn(move || all.find(|b| matches!(b.taken, Taken::Bought(_))))
-    };
-    for board in bought() {
-        match out
-            .iter_mut()
-            .find(|a| (a.long, a.wide) == (board.long, board.wide))
-        {
-            Some(same) => same.laid += 1,
-            None => out.push(Asked {
-                laid: 1,
-                spare: 0,
-                long: board.long,
-                wide: board.wide,
-            }),
-        }
-    }
-    let laid = bought().fold(Rational::ZERO, |sum, board| {
-        sum + area(board.long, board.wide) * thick
-    });
-    // Whatever a defect spoils can come out of the largest.
-    if let Some(largest) = out.iter_mut().max_by_key(|a| area(a.long, a.wide)) {
-        let on_hand = list
-            .boards
-            .iter()
-            .filter(|b| !matches!(b.taken, Taken::Bought(_)));
-        let there = on_hand.flat_map(|b| &b.placed);
-        let there = there.fold(Rational::ZERO, |sum, p| {
-            sum + area(p.length, p.width) * thick
-        });
-        let buy = (list.net - there) / (Rational::ONE - waste);
-        let more = (buy - laid) / (area(largest.long, largest.wide) * thick);
-        largest.spare = more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
-    }
-    out
 }

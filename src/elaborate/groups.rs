@@ -1,10 +1,10 @@
 //! Parts made alike, found by geometry: the same shape under the turns of a box is the same part, a
-//! mirror image is the other hand.
+//! mirror image is the other hand. Matched fronts stand for themselves.
 
 use crate::measure::Length;
 use crate::model::{
-    Cut, CutKind, Grain, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Shape, Side,
-    Size, Solid, StockId, StockKind,
+    Cut, CutKind, Grain, Group, Hand, Lay, LocalAxis, LocalBox, Model, Part, PartRef, Piece, Shape,
+    Side, Size, Solid, StockId, StockKind,
 };
 use std::collections::BTreeMap;
 
@@ -131,6 +131,12 @@ pub fn group_parts(model: &mut Model) {
     }
     for at in refs {
         let (_, part) = model.part(at);
+        // A front whose grain runs on from another's has one place in the row, and one way up.
+        let in_a_row = |piece: &Piece| piece.matched.iter().any(|row| row.parts.contains(&at.part));
+        if model.pieces.get(at.piece as usize).is_some_and(in_a_row) {
+            groups.push(vec![(at, Turn::NONE)]);
+            continue;
+        }
         if sizes.get(&(part.stock, part.size)) == Some(&1) {
             groups.push(vec![(at, Turn::NONE)]);
             continue;
@@ -167,7 +173,40 @@ pub fn group_parts(model: &mut Model) {
     for (i, group) in out.iter_mut().enumerate() {
         group.mark = i as u32 + 1;
     }
+    tell_apart(model, &mut out);
     model.groups = out;
+}
+
+/// Of an array whose parts are not all alike each group says which it holds: `Gate 1, door`. More than
+/// three are known by their number alone.
+fn tell_apart(model: &Model, groups: &mut [Group]) {
+    let mut shared: BTreeMap<String, usize> = BTreeMap::new();
+    for group in groups.iter() {
+        *shared.entry(group.label.clone()).or_default() += 1;
+    }
+    for group in groups.iter_mut().filter(|group| shared[&group.label] > 1) {
+        let index = |(at, _): &(PartRef, Option<Hand>)| {
+            let (_, after) = model.part(*at).1.path.split_once('[')?;
+            after.split_once(']').map(|(index, _)| index.to_owned())
+        };
+        let Some(mut found) = group
+            .members
+            .iter()
+            .map(index)
+            .collect::<Option<Vec<String>>>()
+        else {
+            continue;
+        };
+        found.dedup();
+        if found.len() > 3 {
+            continue;
+        }
+        let (head, rest) = match group.label.split_once(", ") {
+            Some((head, rest)) => (head, format!(", {rest}")),
+            None => (group.label.as_str(), String::new()),
+        };
+        group.label = format!("{head} {}{rest}", join_labels(&found));
+    }
 }
 
 /// A part's shape as it lies after a turn. Strips are told by their stock, so that a banded and

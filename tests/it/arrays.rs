@@ -222,3 +222,52 @@ fn an_extent_runs_between_elements() {
     let none = lines.replace("ledge[2]", "ledge[3]");
     assert_eq!(errors(&none), ["name.unknown"]);
 }
+
+/// Three doors of one size are made alike; where their grain runs on from one to the next each has its own
+/// place in the row, and says which.
+#[test]
+fn matched_doors_are_not_made_alike() {
+    let doors = |matched: &str| {
+        let compiled = compile(&format!(
+            "divide inside rightward {{
+                openings bay 3 {{
+                    divider post of ply
+                }}
+            }}
+            join post to floor, lid with butt
+            door gate in bay of grained inset gap 2mm hung left {{
+                hinge 2 of butt50
+            }}
+            {matched}
+        }}
+    }}
+    stock grained sheet {{
+        thick 18mm
+        sold  long 2440mm wide 1220mm
+        grain long
+    }}
+    hardware butt50 hinge {{
+        mounts butt
+        long   50mm
+        wide   14mm
+        thick  2mm
+    }}
+    piece other \"Other\" {{
+        case body {{
+            size   wide 600mm high 700mm deep 300mm
+            side   left, right of ply
+            bottom floor       of ply
+            join   floor to left, right with butt"
+        ));
+        let model = compiled.model.expect("no errors");
+        let groups = model.groups.into_iter();
+        let doors = groups.filter(|group| group.label.starts_with("Gate"));
+        doors
+            .map(|group| (group.label, group.members.len()))
+            .collect::<Vec<_>>()
+    };
+    let one = |label: &str| (label.to_owned(), 1);
+    assert_eq!(doors(""), [("Gate, door".to_owned(), 3)]);
+    let each = ["Gate 1, door", "Gate 2, door", "Gate 3, door"].map(one);
+    assert_eq!(doors("matched gate"), each);
+}

@@ -7,7 +7,9 @@ use super::Chapter;
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::{Length, Rational, Units};
-use crate::model::{FirstCuts, Hand, OnHandKind, StockId};
+use crate::model::{
+    Axis, FirstCuts, Hand, LocalAxis, Model, OnHandKind, SheetGrain, StockId, StockKind,
+};
 use crate::plan::Effort;
 use crate::plan::layouts::{BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
 use minijinja::Value;
@@ -85,9 +87,17 @@ struct SheetFacts {
     on_hand: Option<&'static str>,
     begins: Option<Value>,
     /// Matched fronts, row by row, in sequence.
-    rows: Vec<Vec<Marks>>,
+    rows: Vec<RowFacts>,
     /// What the heaviest first piece weighs, if that is more than one person lifts.
     heavy: Option<String>,
+}
+
+#[derive(Serialize)]
+struct RowFacts {
+    marks: Vec<Marks>,
+    /// Whether they stand as the sheet does when its length is upright: up is to the right of the drawing,
+    /// away from the squared end; else to its top, at the trued edge.
+    upright: bool,
 }
 
 #[derive(Serialize)]
@@ -343,18 +353,32 @@ fn sheet(
         begins: row
             .filter(|(of, _)| !of.faults.is_empty())
             .map(|(_, from)| html::figure(units, from)),
-        rows: rows(sheet),
+        rows: rows(facts.model, sheet),
         heavy: None,
     }
 }
 
 /// Matched fronts of a sheet, in sequence; a row begins with its first.
-fn rows(sheet: &Sheet) -> Vec<Vec<Marks>> {
-    let mut out: Vec<Vec<Marks>> = Vec::new();
+fn rows(model: &Model, sheet: &Sheet) -> Vec<RowFacts> {
+    let mut out: Vec<RowFacts> = Vec::new();
     for placed in &sheet.placed {
+        let marks = Marks::of(&placed.part);
         match (placed.sequence, out.last_mut()) {
-            (Some((1, _)), _) => out.push(vec![Marks::of(&placed.part)]),
-            (Some(_), Some(row)) => row.push(Marks::of(&placed.part)),
+            (Some((1, _)), _) => {
+                let (_, part) = model.part(placed.part.part);
+                let along = match &model.stocks[part.stock.0 as usize].kind {
+                    StockKind::Sheet {
+                        grain: SheetGrain::Wide,
+                        ..
+                    } => LocalAxis::Width,
+                    _ => LocalAxis::Length,
+                };
+                out.push(RowFacts {
+                    marks: vec![marks],
+                    upright: part.lay.axis(along) == Axis::Z,
+                });
+            }
+            (Some(_), Some(row)) => row.marks.push(marks),
             _ => {}
         }
     }

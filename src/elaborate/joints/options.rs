@@ -11,6 +11,12 @@ use crate::model::{Axis, Edge, JointKind};
 use crate::schema::Clause;
 use crate::source::Span;
 
+/// The steepest slope of a dovetail that wood holds, 1 in so much: its corners break off beyond.
+const STEEPEST: i64 = 2;
+
+/// The gentlest slope that still pulls, 1 in so much; common practice is 1 in 5 to 1 in 10.
+const GENTLEST: i64 = 12;
+
 /// More air than this is no joint for glue, in millimetres (common practice).
 const LOOSEST_MM: i64 = 1;
 
@@ -98,11 +104,20 @@ impl Builder<'_> {
             if let Some(slope) = with.of.tail("slope").and_then(Clause::value) {
                 out.slope =
                     value::quantity_of(self, &with.env, slope, crate::measure::Dimension::NONE)?;
-                if out.slope < Rational::int(2) {
+                let wrong = match out.slope {
+                    steep if steep < Rational::int(STEEPEST) => {
+                        Some("dovetails too steep to hold together")
+                    }
+                    gentle if gentle > Rational::int(GENTLEST) => {
+                        Some("dovetails that hardly slope")
+                    }
+                    _ => None,
+                };
+                if let Some(wrong) = wrong {
                     self.sink.push(
                         Diagnostic::new(
                             &code::VALUE_RANGE,
-                            "dovetails too steep to hold together",
+                            wrong,
                             slope.span,
                             format!("1 in {}", out.slope),
                         )
@@ -235,14 +250,20 @@ impl Builder<'_> {
             })
             .collect();
         let text = |length: Length| self.units.text(length);
-        let report = if stops.iter().copied().sum::<Length>() >= long {
+        let left = long - stops.iter().copied().sum::<Length>();
+        let wide = o.thick.unwrap_or(a.thick);
+        let report = if !stops.is_empty() && left < wide {
             let stops: Vec<String> = stops.iter().map(|by| text(*by)).collect();
             Diagnostic::new(
                 &code::VALUE_RANGE,
-                "the stops leave nothing of the cut",
+                "the stops leave next to nothing of the cut",
                 j.origin.at("stopped"),
                 format!("{} of {}", stops.join(" and "), text(long)),
             )
+            .note(format!(
+                "a cut at least as long as it is wide must stay: {}",
+                text(wide)
+            ))
             .help("stop it by less, at one end, or leave the joint out")
         } else if let Some(fit) = o.fit.filter(|fit| *fit > Length::mm(LOOSEST_MM)) {
             Diagnostic::new(

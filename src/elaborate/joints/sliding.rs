@@ -12,6 +12,9 @@ use crate::source::Span;
 /// Wood beside the tip of a dropped tail, in millimetres (common practice).
 const SOCKET_WALL_MM: i64 = 6;
 
+/// The least neck of a tail, in millimetres (common practice).
+const LEAST_NECK_MM: i64 = 3;
+
 /// A point by its places along two axes.
 fn point(first: (Axis, Length), second: (Axis, Length)) -> [Length; 3] {
     let mut p = [Length::ZERO; 3];
@@ -99,9 +102,6 @@ impl Builder<'_> {
         let along = j.edge.axis().third(a.axis);
         let (low, high) = (a.core.face(a.axis.low()), a.core.face(a.axis.high()));
         let flare = j.deep.scale(Rational::ONE / o.slope);
-        if flare * 2 >= high - low {
-            return self.report_no_neck(j, flare, high - low);
-        }
         let (housing, notches) = stop_short(o, along, zone, a.core);
         let stopped = |edge: Edge| {
             let mut stops = o.stopped.iter();
@@ -118,8 +118,8 @@ impl Builder<'_> {
             None => None,
         };
         let by = taper.as_ref().map_or(Length::ZERO, |taper| taper.by);
-        if flare * 2 + by >= high - low {
-            return self.report_no_neck(j, flare + by.half(), high - low);
+        if flare * 2 + by + Length::mm(LEAST_NECK_MM) > high - low {
+            return self.report_no_neck(j, flare, by, high - low);
         }
         let relief = self.project.shop.relief_groove;
         let a = &self.panels[j.a];
@@ -246,8 +246,8 @@ impl Builder<'_> {
             .face(across.high())
             .min(b.core.face(across.high()) - wall);
         let flare = j.deep.scale(Rational::ONE / o.slope);
-        if flare * 2 >= tip_high - tip_low {
-            return self.report_no_neck(j, flare, tip_high - tip_low);
+        if flare * 2 + Length::mm(LEAST_NECK_MM) > tip_high - tip_low {
+            return self.report_no_neck(j, flare, Length::ZERO, tip_high - tip_low);
         }
         let (mouth, tip) = (j.contact.face(j.edge), a.core.face(j.edge));
         let at = |e: Length, c: Length| point((j.edge.axis(), e), (across, c));
@@ -307,21 +307,40 @@ impl Builder<'_> {
         self.panels[j.b].cuts.push(cut_b);
     }
 
-    fn report_no_neck(&mut self, j: &JointWork, flare: Length, wide: Length) {
+    /// What the slopes, and perhaps a taper, take from the width of a tail leaves no neck.
+    fn report_no_neck(&mut self, j: &JointWork, flare: Length, by: Length, wide: Length) {
         let text = |length| self.units.text(length);
+        let (word, narrows, help) = if by == Length::ZERO {
+            (
+                "slope",
+                String::new(),
+                "enter less deep, or with a gentler slope",
+            )
+        } else {
+            let narrows = format!(", and it narrows by {}", text(by));
+            (
+                "tapered",
+                narrows,
+                "let it narrow by less, or enter less deep",
+            )
+        };
         let report = Diagnostic::new(
             &code::JOIN_NO_ROOM,
             format!("the dovetail of `{}` has no neck", self.panels[j.a].name),
-            j.origin.at("slope"),
-            "so much on each side",
+            j.origin.at(word),
+            "so little is left of it",
         )
         .note(format!(
-            "{} deep at that slope takes {} from each side of {}",
+            "{} deep at that slope takes {} from each side of {}{narrows}",
             text(j.deep),
             text(flare),
             text(wide)
         ))
-        .help("enter less deep, or with a gentler slope");
+        .note(format!(
+            "at least {} must stay",
+            text(Length::mm(LEAST_NECK_MM))
+        ))
+        .help(help);
         self.sink.push(report);
     }
 

@@ -151,6 +151,8 @@ pub(super) fn what(card: &Card) -> String {
 
 fn process_words(process: Process) -> &'static str {
     match process {
+        Process::JointEdges => "joint the edges of staves",
+        Process::Panel => "glue up panels of staves",
         Process::Plane => "plane to thickness",
         Process::TrueEdge => "true an edge",
         Process::Rip => "rip to width",

@@ -68,6 +68,8 @@ pub fn section(model: &Model, units: Units, card: &Card) -> Option<Scene> {
         | Process::DovetailKey
         | Process::DovetailHousing
         | Process::PocketHole
+        | Process::JointEdges
+        | Process::Panel
         | Process::Plane
         | Process::TrueEdge
         | Process::Rip

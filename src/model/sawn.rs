@@ -2,7 +2,7 @@
 //! and are flushed to it afterwards (common practice). The model's own sizes are those of the piece.
 
 use super::{LocalAxis, Model, Part, PartRef, Piece, Side, Size, StockKind};
-use crate::measure::{Length, Rational};
+use crate::measure::{Length, Rational, Units};
 
 /// What a strip has more than its size in the piece, until it is flushed.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,8 +36,14 @@ impl Proud {
 pub struct Staves {
     /// How many.
     pub count: u32,
-    /// How wide each is once its edges are jointed.
+    /// How wide each is for breakdown.
+    pub rough: Length,
+    /// How wide each is once its edges are jointed: together over-wide by the shop's allowance, which comes
+    /// off when the panel is trued and ripped.
     pub wide: Length,
+    /// To what they are planed: a millimetre or 1/32 in thicker than the part, so that the panel can be
+    /// flattened (common practice).
+    pub thick: Length,
 }
 
 impl Model {
@@ -152,7 +158,7 @@ impl Model {
     /// Of a part of board that is wider than any board: the staves that it is glued up of. A board gives
     /// its greatest width less what is allowed for jointing its edges.
     pub fn staves(&self, at: PartRef) -> Option<Staves> {
-        let (_, part) = self.part(at);
+        let (piece, part) = self.part(at);
         let kind = self.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
         let Some(StockKind::Board {
             wide: Some((_, widest)),
@@ -166,9 +172,18 @@ impl Model {
             return None;
         }
         let count = width.ratio(*widest - jointed).ceil()?;
+        let share = |width: Length| width.scale(Rational::new(1, count));
+        let up = |length| piece.units.rough_up(length);
+        let flatten = match piece.units {
+            Units::Mm => Length::mm(1),
+            Units::Inch(_) => Length::from_mm(Rational::new(254, 320)),
+        };
+        let flatten = flatten.min(self.shop.rough_board.2.half());
         Some(Staves {
             count: u32::try_from(count).ok()?,
-            wide: width.scale(Rational::new(1, count)),
+            rough: up(share(width) + jointed),
+            wide: up(share(width + jointed)),
+            thick: part.size.thick + flatten,
         })
     }
 

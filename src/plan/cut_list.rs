@@ -186,6 +186,7 @@ fn row(
 fn rough(model: &Model, at: PartRef) -> Rough {
     let part = model.part(at).1;
     let (length, width) = model.rough_size(at);
+    let width = model.staves(at).map_or(width, |staves| staves.rough);
     match model.stocks.get(part.stock.0 as usize).map(|s| &s.kind) {
         Some(StockKind::Board { rough, .. }) => {
             let size = model.sawn_size(at);

@@ -8,6 +8,7 @@ use casewright::model::Model;
 use casewright::plan::buying::{Money, Section};
 use casewright::plan::glue_up::{self, StageKind};
 use casewright::plan::layouts::verify;
+use casewright::plan::setups::{Phase, Process, Setting};
 use casewright::plan::{self, Plans};
 use casewright::source::{Files, ReadFault};
 use std::path::PathBuf;
@@ -311,4 +312,68 @@ fn the_pages_on_stages_do_what_they_say() {
         );
         assert_eq!(cautions(sample.mended), Vec::<String>::new());
     }
+}
+
+/// Sides of 400 from boards of 220 at most, 6 allowed for jointing: 400 / 214 = 1.9, two staves. For
+/// breakdown 400 / 2 + 6 = 206, 18 + 1 thick for flattening, jointed (400 + 6) / 2 = 203, together 406. One
+/// joint, 700 + 25 long and 19 high: 13,775 mm2 of glue. Clamps every 200: 725 / 200 = 3.6, so four, that
+/// open to 406 + 20.
+#[test]
+fn wide_panels_are_glued_up_of_staves_first() {
+    let text = "
+stock oak board {
+    rough 27mm
+    wide  from 120mm to 220mm
+    long  from 2.4m to 3m
+}
+shop {
+    rough boards long 25mm wide 6mm thick 3mm
+    clamp bar    6 long 900mm
+}
+piece chest \"Chest\" {
+    case body {
+        size   wide 600mm high 700mm deep 400mm
+        side   left, right of oak thick 18mm
+        bottom floor       of oak thick 18mm
+        join   floor into left, right with dado deep 6mm stopped 10mm on front
+    }
+}
+";
+    let (model, plans) = compile(&Texts::of(&[("a.case", text)]), "a.case");
+    let panels = &plans.glue_up.panels;
+    assert_eq!(panels.len(), 2);
+    let side = &panels[0];
+    let mm = Length::mm;
+    assert_eq!((side.parts.len(), side.staves.count), (2, 2));
+    let staves = (side.staves.rough, side.staves.wide, side.staves.thick);
+    assert_eq!(staves, (mm(206), mm(203), mm(19)));
+    assert_eq!(side.area, Rational::int(725 * 19));
+    let clamps = &side.clamps[0];
+    assert_eq!((clamps.count, clamps.open, clamps.missing), (4, mm(426), 0));
+    // Of the boards, of the cut list and of the setups the staves are the same.
+    let sawn = plans.layouts.boards[0].pieces.iter();
+    let of_sides = sawn.filter(|p| p.stave.is_some() && p.long == mm(725));
+    let sizes: Vec<_> = of_sides.map(|p| (p.wide, p.thick)).collect();
+    assert_eq!(sizes, [(mm(206), mm(19)); 4]);
+    let cards = plans.setups.cards.iter();
+    let processes: Vec<_> = cards.map(|card| (card.phase, card.process)).collect();
+    let first = [
+        (Phase::StavePlane, Process::Plane),
+        (Phase::StaveJoint, Process::JointEdges),
+        (Phase::StaveGlue, Process::Panel),
+        (Phase::Plane, Process::Plane),
+    ];
+    assert_eq!(processes[..4], first);
+    let fences = plans.setups.cards[1].rows.iter().map(|row| &row.setting);
+    assert!(
+        fences
+            .clone()
+            .any(|s| matches!(s, Setting::Fence { at, .. } if *at == mm(203)))
+    );
+    let book = written(&model, &plans);
+    assert!(book.contains("Panels of staves"));
+    // The verifiers see a panel that nobody glues.
+    let mut torn = plans.glue_up.clone();
+    torn.panels.pop();
+    assert!(glue_up::verify::glue_up(&model, &torn).is_some());
 }

@@ -5,7 +5,9 @@ use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::glue_sketch::{self, minutes};
 use crate::measure::{Length, Units};
 use crate::model::{AssemblyKind, Edge, HardwareKind, Joint, JointId, JointKind, PartId, Piece};
-use crate::plan::glue_up::{ClampNeed, EdgingSession, GlueInUse, Move, Stage, StageKind};
+use crate::plan::glue_up::{
+    ClampNeed, EdgingSession, GlueInUse, Move, PanelGlueUp, Stage, StageKind,
+};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -22,6 +24,7 @@ pub const CHAPTER: Chapter = Chapter {
 struct GlueUp {
     glue: GlueFacts,
     count: usize,
+    panels: Vec<WidePanel>,
     sessions: Vec<SessionFacts>,
     stages: Vec<StageFacts>,
 }
@@ -36,6 +39,26 @@ struct GlueFacts {
     cured_stated: bool,
     /// Where its times were looked up, if not stated by the shop.
     source: Option<String>,
+}
+
+/// A panel that is glued up of staves.
+#[derive(Serialize)]
+struct WidePanel {
+    number: u32,
+    mark: u32,
+    label: String,
+    /// Boxes: copies, and how many there are of it in each.
+    copies: Vec<(String, u32)>,
+    staves: u32,
+    wide: Value,
+    thick: Value,
+    long: Value,
+    together: Value,
+    time: String,
+    clamps: Vec<ClampFacts>,
+    /// Of the one that takes longest.
+    bar: Option<Value>,
+    over: bool,
 }
 
 #[derive(Serialize)]
@@ -141,7 +164,7 @@ struct SquareFacts {
 /// Prepares the chapter.
 pub fn facts(facts: &Facts) -> Option<Value> {
     let plan = &facts.plans.glue_up;
-    if plan.edging.is_empty() && plan.stages.is_empty() {
+    if plan.cards() == 0 {
         return None;
     }
     let glue = &plan.glue;
@@ -163,6 +186,7 @@ pub fn facts(facts: &Facts) -> Option<Value> {
             source: glue.source.clone(),
         },
         count: plan.cards(),
+        panels: panels(facts, glue),
         sessions: plan
             .edging
             .iter()
@@ -179,6 +203,44 @@ fn time(seconds: u32) -> String {
         (0, _) | (1, 0) => minutes(seconds),
         (h, 0) => format!("{h} h"),
         (h, m) => format!("{h} h {m:02}"),
+    }
+}
+
+fn panels(facts: &Facts, glue: &GlueInUse) -> Vec<WidePanel> {
+    let all = &facts.plans.glue_up.panels;
+    let longest = all.iter().map(|p| p.seconds).max();
+    let longest = all.iter().position(|p| Some(p.seconds) == longest);
+    let rows = all.iter().enumerate();
+    rows.map(|(i, p)| panel(facts, p, glue, longest == Some(i)))
+        .collect()
+}
+
+fn panel(facts: &Facts, panel: &PanelGlueUp, glue: &GlueInUse, longest: bool) -> WidePanel {
+    let units = facts.units();
+    let first = &panel.parts[0];
+    let mut copies: Vec<(String, u32)> = Vec::new();
+    for part in &panel.parts {
+        match copies.iter_mut().find(|(letter, _)| *letter == part.letter) {
+            Some((_, n)) => *n += 1,
+            None => copies.push((part.letter.clone(), 1)),
+        }
+    }
+    let assemble = panel.joints() * facts.model.shop.joint_pace;
+    let spread = panel.seconds.saturating_sub(assemble);
+    WidePanel {
+        number: panel.number,
+        mark: first.mark,
+        label: first.label.clone(),
+        copies,
+        staves: panel.staves.count,
+        wide: html::figure_rough(units, panel.staves.wide),
+        thick: html::figure(units, panel.staves.thick),
+        long: html::figure_rough(units, panel.long),
+        together: html::figure_rough(units, panel.staves.wide * i64::from(panel.staves.count)),
+        time: minutes(panel.seconds),
+        clamps: panel.clamps.iter().map(|c| clamp(units, c)).collect(),
+        bar: longest.then(|| html::svg(&glue_sketch::time_bar(spread, assemble, glue.open))),
+        over: panel.seconds > glue.open,
     }
 }
 

@@ -1,6 +1,6 @@
 //! Glue-up: in which stages the piece is put together.
 //!
-//! First the edging, in sessions over the whole commission; then, piece by piece, each assembly as
+//! First the panels of staves and the edging, over the whole commission; then, piece by piece, each assembly as
 //! the order of [`crate::assembly`] says: what comes off last goes together first. A stage is what is
 //! spread, assembled and clamped at once. Its time is glued area by the shop's pace plus the shop's
 //! time for each joint (operations: a stage is spread and assembled within the glue's open time).
@@ -18,6 +18,7 @@ mod glue;
 mod joints;
 mod stage;
 mod standing;
+mod staves;
 #[cfg(test)]
 mod tests;
 pub mod verify;
@@ -27,6 +28,7 @@ pub use glue::GlueInUse;
 pub use joints::{glued_area, needs_clamps};
 pub use stage::seen_boxes;
 pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
+pub use staves::PanelGlueUp;
 
 use crate::measure::{Length, Rational};
 use crate::model::{Assembly, AssemblyKind, Finding, Model, Piece};
@@ -47,7 +49,9 @@ pub fn clamp_pitch() -> Length {
 pub struct GlueUp {
     /// The glue that the times are for.
     pub glue: GlueInUse,
-    /// Edging, over the whole commission, first.
+    /// Panels of staves, before they are sized.
+    pub panels: Vec<PanelGlueUp>,
+    /// Edging, over the whole commission.
     pub edging: Vec<EdgingSession>,
     /// Then assemblies, by piece: drawers, doors and shelves, then cases. Numbered after the edging,
     /// those that are alike with one number.
@@ -59,10 +63,10 @@ pub struct GlueUp {
 }
 
 impl GlueUp {
-    /// How many works there are: sessions, and stages that differ.
+    /// How many works there are: the panels together, sessions, and stages that differ.
     pub fn cards(&self) -> usize {
         let stages: BTreeSet<u32> = self.stages.iter().map(|stage| stage.number).collect();
-        self.edging.len() + stages.len()
+        usize::from(!self.panels.is_empty()) + self.edging.len() + stages.len()
     }
 }
 
@@ -82,8 +86,13 @@ fn turn(piece: &Piece, assembly: &Assembly) -> u32 {
 pub fn plan_glue_up(model: &Model) -> GlueUp {
     let glue = glue::in_use(model);
     let mut findings = Vec::new();
+    let mut panels = staves::panels(model, &glue, &mut findings);
     let mut edging = edging::sessions(model, &glue, &mut findings);
     let mut number = 0;
+    if !panels.is_empty() {
+        number += 1;
+        panels.iter_mut().for_each(|panel| panel.number = number);
+    }
     for session in &mut edging {
         number += 1;
         session.number = number;
@@ -104,7 +113,10 @@ pub fn plan_glue_up(model: &Model) -> GlueUp {
         }
     }
     alike::number(model, &mut stages, number);
-    let area = model.pieces.iter().fold(Rational::ZERO, |sum, piece| {
+    let of_panels = panels.iter().fold(Rational::ZERO, |sum, panel| {
+        sum + panel.area * Rational::int(panel.parts.len() as i64)
+    });
+    let area = model.pieces.iter().fold(of_panels, |sum, piece| {
         let once = piece
             .joints
             .iter()
@@ -119,6 +131,7 @@ pub fn plan_glue_up(model: &Model) -> GlueUp {
     });
     let plan = GlueUp {
         glue,
+        panels,
         edging,
         stages,
         area,

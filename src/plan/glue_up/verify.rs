@@ -3,16 +3,37 @@
 
 use super::{EdgingSession, GlueUp};
 use crate::model::{Joint, JointId, JointKind, Model, PartId, Piece};
+use crate::plan::layouts::{PartCopy, copies};
 use petgraph::unionfind::UnionFind;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// The first fault, in words; `None` if the piece goes together.
 pub fn glue_up(model: &Model, plan: &GlueUp) -> Option<String> {
-    model
-        .pieces
-        .iter()
-        .enumerate()
-        .find_map(|(i, piece)| edging(piece, i, &plan.edging).or_else(|| stages(piece, i, plan)))
+    let of_piece = |(i, piece)| edging(piece, i, &plan.edging).or_else(|| stages(piece, i, plan));
+    let mut pieces = model.pieces.iter().enumerate();
+    pieces.find_map(of_piece).or_else(|| panels(model, plan))
+}
+
+/// Each part of staves once for each copy, of staves that reach across it.
+fn panels(model: &Model, plan: &GlueUp) -> Option<String> {
+    let glued = || plan.panels.iter().flat_map(|panel| &panel.parts);
+    let narrow = plan.panels.iter().find(|panel| {
+        let all = panel.staves.wide * i64::from(panel.staves.count);
+        let part = |copy: &PartCopy| model.sawn_size(copy.part);
+        panel.parts.iter().any(|copy| all < part(copy).width)
+    });
+    if let Some(panel) = narrow {
+        return Some(format!(
+            "the staves of {} are too narrow",
+            panel.parts[0].label
+        ));
+    }
+    let mut all = copies(model).into_iter();
+    all.find_map(|copy| {
+        let wanted = usize::from(model.staves(copy.part).is_some());
+        let found = glued().filter(|glued| **glued == copy).count();
+        (found != wanted).then(|| format!("{} is glued up {found} times", copy.label))
+    })
 }
 
 /// Each strip once for each copy, each session's strips not before those of an earlier layer.

@@ -255,7 +255,9 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
         Process::Bore => {
             ops().any(|op| matches!(op.kind, Some(CutKind::CupBore | CutKind::DowelHole)))
         }
-        Process::Plane
+        Process::JointEdges
+        | Process::Panel
+        | Process::Plane
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd

@@ -8,6 +8,10 @@ use crate::model::{CutKind, JointId, PartId, PartRef, Side};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "the words of the trade say it")]
 pub enum Phase {
+    /// The boards of a panel, before they are one.
+    StavePlane,
+    StaveJoint,
+    StaveGlue,
     Plane,
     TrueEdge,
     Rip,
@@ -69,6 +73,10 @@ pub enum Phase {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "the words of the trade say it")]
 pub enum Process {
+    /// Both edges of a stave jointed, to width.
+    JointEdges,
+    /// Staves glued edge to edge.
+    Panel,
     Plane,
     TrueEdge,
     Rip,
@@ -338,6 +346,9 @@ impl Stops {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[allow(missing_docs, reason = "the words of the trade say it")]
 pub enum Work {
+    StavePlane,
+    StaveJoint,
+    StaveGlue,
     Plane,
     TrueEdge,
     Rip,

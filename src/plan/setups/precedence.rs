@@ -35,7 +35,7 @@ use Phase::{
     Band, Bore, CutOut, CutToLength, EarlyBand, EarlyGroove, EarlyMitre, EarlyStripLength,
     EarlyStripSquare, EarlyTongue, EdgeGroove, Housing, KeySlot, Lap, LateBore, LateShape, Mitre,
     MitreSlot, Mortise, Notch, Plane, Rabbet, Rip, Score, Shape, Slot, Sockets, SquareEnd,
-    StripLength, StripSquare, Tails, Taper, Tongue, TrueEdge,
+    StaveGlue, StaveJoint, StavePlane, StripLength, StripSquare, Tails, Taper, Tongue, TrueEdge,
 };
 
 const SIZED: &[Phase] = &[
@@ -103,6 +103,24 @@ const READY: &str = "the strip must be ready";
 
 /// The table.
 pub const RULES: &[Rule] = &[
+    Rule {
+        first: &[StavePlane],
+        then: &[StaveJoint],
+        scope: Scope::SamePart,
+        because: "an edge is jointed square to a flat face",
+    },
+    Rule {
+        first: &[StaveJoint],
+        then: &[StaveGlue],
+        scope: Scope::SamePart,
+        because: "only jointed edges close",
+    },
+    Rule {
+        first: &[StaveGlue],
+        then: &[Plane],
+        scope: Scope::SamePart,
+        because: "a panel is flattened when it is one board and its glue is hard",
+    },
     Rule {
         first: &[Plane],
         then: &[TrueEdge],

@@ -1,4 +1,5 @@
-//! From rough to size: plane, true an edge, rip, square an end, cut to length.
+//! From rough to size: plane, true an edge, rip, square an end, cut to length. A part wider than any board
+//! begins as staves: they are planed over-thick, jointed and glued up, and what they give is sized as one.
 //!
 //! A strip whose groove or tongue runs its whole length is run in a long length together with others,
 //! and cut to its own length after: short strips are no work for a saw (common practice).
@@ -69,12 +70,49 @@ pub(super) fn operations(model: &Model, at: PartRef) -> Vec<Operation> {
         )
     };
     let mut out = Vec::new();
+    let staves = model.staves(at);
+    if let Some(staves) = staves {
+        let steps = [
+            (
+                Work::StavePlane,
+                Phase::StavePlane,
+                Process::Plane,
+                Machine::Planer,
+                Setting::Thickness(staves.thick),
+            ),
+            (
+                Work::StaveJoint,
+                Phase::StaveJoint,
+                Process::JointEdges,
+                Machine::Planer,
+                Setting::Fence {
+                    at: staves.wide,
+                    last: None,
+                },
+            ),
+            (
+                Work::StaveGlue,
+                Phase::StaveGlue,
+                Process::Panel,
+                Machine::Bench,
+                Setting::Free,
+            ),
+        ];
+        let ops = steps.map(|(work, phase, process, machine, setting)| {
+            op(work, phase, process, machine, setting, None)
+        });
+        out.extend(ops);
+    }
     if board {
         out.push(op(
             Work::Plane,
             Phase::Plane,
             Process::Plane,
-            Machine::Planer,
+            // Few planers take a panel.
+            match staves {
+                Some(_) => Machine::Bench,
+                None => Machine::Planer,
+            },
             Setting::Thickness(if ripped_off { sawn.width } else { sawn.thick }),
             None,
         ));

@@ -60,6 +60,10 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             }
             Some(StockKind::Edging { .. }) => {}
         }
+        if model.staves(at).is_some() {
+            let staves = [Work::StavePlane, Work::StaveJoint, Work::StaveGlue];
+            staves.into_iter().for_each(&mut need);
+        }
         if part.is_tape(&model.stocks) {
             continue; // cut over-long by hand, trimmed on the panel
         }

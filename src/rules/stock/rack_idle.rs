@@ -99,7 +99,7 @@ fn parts(model: &Model, row: &OnHand) -> Vec<Sawn> {
             };
             let (long, mut wide) = model.rough_size(at);
             if let Some(staves) = model.staves(at) {
-                wide = of.units.rough_up(staves.wide + model.shop.rough_board.1);
+                wide = staves.rough;
             }
             let (turns, rough) = match kind {
                 Some(StockKind::Sheet { grain, .. }) => (

@@ -20,6 +20,8 @@ pub(super) struct CardFacts {
     pub page: usize,
     pub pages: usize,
     pub process: &'static str,
+    /// Whether it is about the boards of panels, before they are one.
+    pub staves: bool,
     pub early: bool,
     /// `dado`, `groove` or both; for bores what they are for.
     pub kinds: Vec<&'static str>,
@@ -144,6 +146,10 @@ pub(super) fn page(
         early: matches!(
             card.phase,
             Phase::EarlyGroove | Phase::EarlyTongue | Phase::EarlyMitre | Phase::EarlyBand
+        ),
+        staves: matches!(
+            card.phase,
+            Phase::StavePlane | Phase::StaveJoint | Phase::StaveGlue
         ),
         kinds: kinds.into_iter().collect(),
         stopped: stopped.is_some()

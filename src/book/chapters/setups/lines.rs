@@ -374,9 +374,12 @@ fn strips(facts: &Facts, run: &Run) -> Vec<Named> {
 /// Boxes for each letter: one a part.
 fn boxes(facts: &Facts, letters: &[&str], run: &Run) -> Vec<u32> {
     let mut each: BTreeMap<&str, u32> = BTreeMap::new();
+    let of_staves = |op: &Operation| matches!(op.work, Work::StavePlane | Work::StaveJoint);
+    let staves = run.operations.iter().all(of_staves);
     for at in run.parts() {
+        let boards = facts.model.staves(at).filter(|_| staves);
         for letter in &facts.model.part(at).0.letters {
-            *each.entry(letter).or_insert(0) += 1;
+            *each.entry(letter).or_insert(0) += boards.map_or(1, |staves| staves.count);
         }
     }
     letters
@@ -478,7 +481,9 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::Bore
         | Process::Recess
         | Process::CutOut => Some(Shown::On),
-        Process::Plane
+        Process::JointEdges
+        | Process::Panel
+        | Process::Plane
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd

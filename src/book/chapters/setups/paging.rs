@@ -172,7 +172,9 @@ pub(super) struct Drawn {
 /// Width of the sketch of the parts; none for cards that need none.
 fn sketch_room(card: &Card) -> Option<f64> {
     match card.process {
-        Process::Plane
+        Process::JointEdges
+        | Process::Panel
+        | Process::Plane
         | Process::TrueEdge
         | Process::Rip
         | Process::SquareEnd

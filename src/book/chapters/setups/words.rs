@@ -5,6 +5,8 @@ use crate::plan::setups::{Listed, Machine, Process};
 
 pub(super) fn process_word(process: Process) -> &'static str {
     match process {
+        Process::JointEdges => "joint_edges",
+        Process::Panel => "panel",
         Process::Plane => "plane",
         Process::TrueEdge => "true_edge",
         Process::Rip => "rip",

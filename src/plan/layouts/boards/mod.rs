@@ -108,7 +108,7 @@ pub(super) fn board_lists(
     let mut lists: Vec<BoardList> = Vec::new();
     for copy in parts {
         let part = model.part(copy.part).1;
-        for (piece, needed) in pieces(model, copy, part, *wide) {
+        for (piece, needed) in pieces(model, copy, part) {
             let thick = offered(rough, needed);
             let at = lists.iter().position(|l| l.rough == thick);
             let list = match at {
@@ -157,13 +157,8 @@ fn offered(rough: &[Length], needed: Length) -> Option<Length> {
 }
 
 /// What to saw for a part (as the cut list has it), with the rough thickness that it needs.
-fn pieces(
-    model: &Model,
-    copy: &PartCopy,
-    part: &Part,
-    limits: Option<(Length, Length)>,
-) -> Vec<(BoardPiece, Length)> {
-    let (_, more_wide, more_thick) = model.shop.rough_board;
+fn pieces(model: &Model, copy: &PartCopy, part: &Part) -> Vec<(BoardPiece, Length)> {
+    let (_, _, more_thick) = model.shop.rough_board;
     let size = model.sawn_size(copy.part);
     let (long, wide) = model.rough_size(copy.part);
     let one = |wide, thick, stave| BoardPiece {
@@ -183,25 +178,14 @@ fn pieces(
         return vec![(piece, size.width + more_thick)];
     }
     let needed = size.thick + more_thick;
-    let widest = limits.map(|l| l.1);
-    match widest {
-        Some(widest) if size.width + more_wide > widest && widest > more_wide => {
-            let n = size
-                .width
-                .ratio(widest - more_wide)
-                .ceil()
-                .unwrap_or(1)
-                .max(1);
-            let n = u32::try_from(n).unwrap_or(1);
-            (1..=n)
-                .map(|k| {
-                    let stave = size.width / i64::from(n) + more_wide;
-                    let wide = model.part(copy.part).0.units.rough_up(stave);
-                    (one(wide, size.thick, Some((k, n))), needed)
-                })
-                .collect()
-        }
-        _ => vec![(one(wide, size.thick, None), needed)],
+    match model.staves(copy.part) {
+        Some(staves) => (1..=staves.count)
+            .map(|k| {
+                let of = Some((k, staves.count));
+                (one(staves.rough, staves.thick, of), needed)
+            })
+            .collect(),
+        None => vec![(one(wide, size.thick, None), needed)],
     }
 }
 

@@ -435,6 +435,41 @@ impl Cut {
             all
         })
     }
+
+    /// How much one wall of a dovetail that slides leans in over the length of the cut, and the end at
+    /// which the dovetail is narrower; `None` where its walls run side by side.
+    pub fn lean(&self) -> Option<(Length, Side)> {
+        let (by, narrow) = self.solids.iter().find_map(|solid| {
+            let Solid::Prism {
+                axis,
+                outline,
+                far: Some(far),
+                ..
+            } = solid
+            else {
+                return None;
+            };
+            // Corners have their places along the two axes beside that of the prism, in order.
+            let mut beside = LocalAxis::ALL.into_iter().filter(|other| other != axis);
+            let across = beside.position(|other| other != self.entry.axis())?;
+            let leans = outline
+                .iter()
+                .zip(far)
+                .map(|(a, b)| (a[across] - b[across]).abs());
+            let wide = |corners: &[[Length; 2]]| {
+                let places = || corners.iter().map(|corner| corner[across]);
+                places().max().unwrap_or_default() - places().min().unwrap_or_default()
+            };
+            let ends = Side::ALL.into_iter().filter(|side| side.axis() == *axis);
+            let narrow = ends
+                .into_iter()
+                .find(|side| side.is_far() == (wide(far) < wide(outline)))?;
+            Some((leans.max()?, narrow))
+        })?;
+        // What is cut off beside a key is narrower where the key is wider.
+        let key = self.kind == CutKind::DovetailKey;
+        Some((by, if key { narrow.opposite() } else { narrow }))
+    }
 }
 
 /// A strip on a panel's edge.

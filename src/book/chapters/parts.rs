@@ -5,6 +5,7 @@ use crate::book::{Facts, html, thing_name};
 use crate::draw::part_face::part_face;
 use crate::draw::part_section::{cut_section, shape, wants_section};
 use crate::draw::part_small::{both_hands, plain_part};
+use crate::draw::setup_sketch::side_words;
 use crate::draw::words::{cut_places, cut_word, face_word, surface_word};
 use crate::measure::{Length, Units};
 use crate::model::{
@@ -449,7 +450,17 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
                     format!("{}{cross}{}", l(cut.width), l(cut.depth))
                 }
             }
-            _ => format!("{}{cross}{}", l(cut.width), l(cut.depth)),
+            _ => {
+                let lean = cut.lean().map(|(by, side)| {
+                    format!(", {} narrower at the {}", l(by), side_words(part, side))
+                });
+                format!(
+                    "{}{cross}{}{}",
+                    l(cut.width),
+                    l(cut.depth),
+                    lean.unwrap_or_default()
+                )
+            }
         },
     }
 }

@@ -321,11 +321,8 @@ impl Job<'_> {
                 Setting::Fence { at, last: None },
             )
         };
-        let lean = cut.solids.iter().find_map(|solid| lean(solid, across));
-        // What is cut off beside a key is narrower where the key is wider.
-        let lean = lean.map(|(by, side)| (by, if key { side.opposite() } else { side }));
         Operation {
-            lean,
+            lean: cut.lean(),
             ..self.op(
                 cut,
                 Self::whole(index),
@@ -365,34 +362,4 @@ impl Job<'_> {
             },
         )
     }
-}
-
-/// How far a wall of a body leans across its run, and the end at which it is narrower.
-fn lean(solid: &Solid, across: LocalAxis) -> Option<(Length, Side)> {
-    let Solid::Prism {
-        axis,
-        outline,
-        far: Some(far),
-        ..
-    } = solid
-    else {
-        return None;
-    };
-    let k = (0..3)
-        .filter(|i| *i != axis.index())
-        .position(|i| i == across.index())?;
-    let by = outline
-        .iter()
-        .zip(far)
-        .map(|(a, b)| (a[k] - b[k]).abs())
-        .max()?;
-    let wide = |corners: &[[Length; 2]]| {
-        let places = || corners.iter().map(|c| c[k]);
-        places().max().unwrap_or_default() - places().min().unwrap_or_default()
-    };
-    let side = match wide(outline) < wide(far) {
-        true => near(*axis),
-        false => near(*axis).opposite(),
-    };
-    Some((by, side))
 }

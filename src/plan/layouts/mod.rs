@@ -75,6 +75,9 @@ pub struct StockLayout {
     pub rounds: u32,
     /// What a square millimetre weighs, kilograms, if that is known.
     pub by_area: Option<Rational>,
+    /// How much more it costs than what was found where first pieces may weigh anything, in the unit of
+    /// `cost`; `None` where the shop states no limit or weights are not known.
+    pub for_lift: Option<Rational>,
 }
 
 impl StockLayout {

@@ -81,18 +81,29 @@ pub(super) fn lay_out(
     sources.extend(on_hand);
     let style = style::of_sheets(model, &sources);
     let by_area = style::by_area(model, stock, measured);
-    if let Some((lift, by_area)) = shop.lift.zip(by_area) {
-        style::light(&mut sources, &items, style.first, lift, by_area);
-    }
-    let solved = solve(&Question {
-        items: &items,
-        sources: &sources,
-        currency,
-        kerf: shop.kerf,
-        style,
-        trimming: true,
-        effort,
-    });
+    let lay = |sources: &[Source]| {
+        solve(&Question {
+            items: &items,
+            sources,
+            currency: currency.clone(),
+            kerf: shop.kerf,
+            style,
+            trimming: true,
+            effort,
+        })
+    };
+    let mut for_lift = None;
+    let solved = match shop.lift.zip(by_area) {
+        Some((lift, by_area)) => {
+            let unbound = lay(&sources).cost.cost;
+            style::light(&mut sources, &items, style.first, lift, by_area);
+            let solved = lay(&sources);
+            // What is light enough would do without the limit too.
+            for_lift = Some((solved.cost.cost - unbound).max(Rational::ZERO));
+            solved
+        }
+        None => lay(&sources),
+    };
     let placed: Vec<usize> = (0..parts.len())
         .filter(|i| !solved.unplaced.contains(i))
         .collect();
@@ -148,6 +159,7 @@ pub(super) fn lay_out(
         first: style.first,
         rounds: shop.cut_rounds,
         by_area,
+        for_lift,
     }
 }
 

@@ -657,7 +657,14 @@ fn one_person_lifts_the_first_pieces() {
     let (first, weight) = strips(&model);
     assert_eq!(first, (CutDo::Rip, dmm(10092), 1));
     assert_eq!(weight, Rational::new(1232 * 2440 * 10_092, 1_000_000_000));
+    assert_eq!(plan_layouts(&model, Effort::Quick).sheets[0].for_lift, None);
     model.shop.lift = Some(Rational::int(20));
+    // One sheet holds them either way.
+    let costs = plan_layouts(&model, Effort::Quick)
+        .sheets
+        .remove(0)
+        .for_lift;
+    assert_eq!(costs, Some(Rational::ZERO));
     let (first, weight) = strips(&model);
     assert_eq!(first, (CutDo::Rip, Length::mm(503), 2));
     assert!(weight < Rational::int(16));
@@ -669,6 +676,28 @@ fn one_person_lifts_the_first_pieces() {
 }
 
 /// Below the panels 2430 x 197.6 stay over, at their end 417.6 x 1009.2.
+/// Six of 1190 x 390 lie in three strips of 393 by 2440: 0.959 m2 of 12.32 kg, 11.8 kg each, so 12 kg bind
+/// nothing and cost nothing.
+#[test]
+fn what_lifting_alone_costs_is_told() {
+    let mut model = panels(&[(1190, 390); 6], SheetGrain::Long);
+    model.stocks[0].density = Some(Figure {
+        value: Rational::int(700),
+        source: None,
+    });
+    let free = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+    model.shop.lift = Some(Rational::int(12));
+    let light = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+    let more = light.cost.cost - free.cost.cost;
+    assert!(more.is_zero());
+    assert_eq!(light.for_lift, Some(more));
+    assert!(
+        light
+            .heaviest(&light.sheets[0])
+            .is_some_and(|w| w <= Rational::int(12))
+    );
+}
+
 #[test]
 fn what_is_worth_keeping_is_for_the_shop_to_say() {
     let mut model = panels(&[(1000, 500); 4], SheetGrain::Long);

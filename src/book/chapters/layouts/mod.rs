@@ -64,6 +64,8 @@ struct Stock {
     /// What one person lifts, and whether what first pieces weigh is known.
     lift: Option<String>,
     weighed: bool,
+    /// What keeping to it costs; empty where nothing.
+    for_lift: Option<String>,
     unplaced: Vec<(Marks, Value)>,
 }
 
@@ -251,6 +253,7 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
         rounds: layout.rounds,
         lift: lift.map(kilograms),
         weighed: layout.by_area.is_some(),
+        for_lift: proof::for_lift(units, layout),
         unplaced: gather(layout.unplaced.iter().map(|(part, _, _)| part))
             .into_iter()
             .map(|marks| {

@@ -44,6 +44,21 @@ pub(super) fn sheets(facts: &Facts, layout: &StockLayout) -> Option<CostFacts> {
     (!said).then_some(proven)
 }
 
+/// What keeping first pieces light costs: nothing as an empty text.
+pub(super) fn for_lift(units: Units, layout: &StockLayout) -> Option<String> {
+    let more = layout.for_lift?;
+    let (unit, name) = match (&layout.cost.currency, units) {
+        (Some(currency), _) => (Rational::new(1, 100), currency.as_str()),
+        (None, Units::Mm) => (Rational::int(10_000), "m\u{b2}"),
+        (None, Units::Inch(_)) => (Rational::new(9_290_304, 10_000), "sq ft"),
+    };
+    let n = (more / unit).round()?;
+    Some(match n {
+        0 => String::new(),
+        n => format!("{}.{:02}{}{name}", n / 100, n % 100, html::THIN),
+    })
+}
+
 /// Of so many sheets, boards or strips, if all are of one size; `thick` where wood is bought by volume.
 /// `None` where nothing is proven.
 pub(super) fn of(

@@ -81,6 +81,9 @@ impl Split {
     }
 }
 
+/// The denominator beyond which a number of nanometres is long: what a maker writes has shorter ones.
+const LONG: i128 = 1_000_000_000;
+
 /// What of a figure lies inside a plane; `None` if that has no area.
 pub fn clip(ring: &Ring, plane: &Plane, axis: usize) -> Exact<Option<Ring>> {
     let off: Vec<Rational> = ring.iter().map(|p| plane.off(p)).collect::<Exact<_>>()?;
@@ -90,21 +93,45 @@ pub fn clip(ring: &Ring, plane: &Plane, axis: usize) -> Exact<Option<Ring>> {
     if off.iter().all(|o| !o.is_negative()) {
         return Ok(None);
     }
-    let (points, _) = clip_ring(ring, &off)?;
+    let (mut points, _) = clip_ring(ring, &off)?;
+    points
+        .iter_mut()
+        .flatten()
+        .for_each(|place| *place = short(*place));
     Ok(has_area(&points, axis)?.then_some(points))
 }
 
-/// The area of figures of a plane, square millimetres: exact where the plane is square to an axis, else to a
-/// billionth.
+/// A place, to a thousandth of a nanometre where its number is long: where shadows of slanted sides cross
+/// again and again, exact places soon have numbers that do not fit.
+fn short(place: Rational) -> Rational {
+    match place.denom() > LONG {
+        true => fine(place),
+        false => place,
+    }
+}
+
+/// A place to a thousandth of a nanometre.
+fn fine(place: Rational) -> Rational {
+    let thousandths = (place * Rational::int(1000)).round();
+    thousandths.map_or(Rational::OVERFLOW, |n| Rational::new(n, 1000))
+}
+
+/// The area of figures of a plane, square millimetres. Corners are taken to a thousandth of a nanometre, and
+/// a plane that is square to no axis to a billionth: where shadows of slanted sides cross, places have
+/// numbers so long that the sum of their products would not fit.
 pub fn area<'r>(rings: impl IntoIterator<Item = &'r Ring>, plane: &Plane) -> Rational {
     let axis = steepest(plane);
     let (u, v) = others(axis);
-    let mm = |place: Rational| place / Rational::int(1_000_000);
+    let mm = |place: Rational| fine(place) / Rational::int(1_000_000);
     let along = rings.into_iter().fold(Rational::ZERO, |sum, ring| {
-        let twice = (0..ring.len()).fold(Rational::ZERO, |sum, i| {
-            let (a, b) = (&ring[i], &ring[(i + 1) % ring.len()]);
-            sum + mm(a[u]) * mm(b[v]) - mm(b[u]) * mm(a[v])
-        });
+        let corners: Vec<[Rational; 2]> = ring.iter().map(|p| [mm(p[u]), mm(p[v])]).collect();
+        let next = corners.iter().cycle().skip(1);
+        let twice = corners
+            .iter()
+            .zip(next)
+            .fold(Rational::ZERO, |sum, (a, b)| {
+                sum + a[0] * b[1] - b[0] * a[1]
+            });
         sum + (twice / Rational::int(2)).abs()
     });
     if plane.axis().is_some() {

@@ -2,6 +2,7 @@
 
 use super::list::compare;
 use crate::support::Texts;
+use casewright::plan::finishing::Faces;
 use std::path::Path;
 
 fn check(name: &str) {
@@ -34,6 +35,14 @@ fn check(name: &str) {
         .unwrap_or_else(|| panic!("{:#?}", compiled.diagnostics));
     let wrong = compare(&list, &model);
     assert!(wrong.is_empty(), "\n{}", wrong.join("\n"));
+    for piece in &model.pieces {
+        let faces = Faces::of(piece, &model.shop);
+        for part in &piece.parts {
+            let areas = faces.areas(part).unwrap();
+            let fit = areas.iter().all(|(_, area)| !area.is_overflow());
+            assert!(fit, "{}: {areas:?}", part.path);
+        }
+    }
 }
 
 /// One test for each file, and one that none is forgotten.

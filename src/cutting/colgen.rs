@@ -9,6 +9,7 @@ use super::price::Pricer;
 use super::problem::Stages;
 use super::simplex::{Column, Program};
 use super::work::{Dice, Work};
+use std::collections::BTreeMap;
 
 /// The program with its patterns.
 #[derive(Clone, Debug)]
@@ -23,6 +24,8 @@ pub(super) struct Master<'a> {
     level: usize,
     program: Program,
     pub patterns: Vec<Pattern>,
+    /// By bin and parts: the number of the pattern.
+    numbers: BTreeMap<(usize, Vec<(usize, u32)>), usize>,
     /// Bins with a row of their own: few copies.
     scarce: Vec<usize>,
     /// What is wanted in the present program.
@@ -94,6 +97,7 @@ impl<'a> Master<'a> {
             level: 0,
             program: Program::new(&wanted, &rows, dearest.max(1.0) * 10.0),
             patterns: Vec::new(),
+            numbers: BTreeMap::new(),
             scarce,
             values: vec![0.0; wanted.len()],
             wanted,
@@ -105,14 +109,13 @@ impl<'a> Master<'a> {
         })
     }
 
-    /// Adds a pattern unless it is there.
-    pub fn add(&mut self, pattern: &Pattern) -> bool {
-        let known = self
-            .patterns
-            .iter()
-            .any(|p| p.bin == pattern.bin && p.counts == pattern.counts);
-        if known {
-            return false;
+    /// Adds a pattern unless one of the same parts is there; its number, and whether it is new.
+    pub fn add(&mut self, pattern: &Pattern) -> (usize, bool) {
+        let number = self.patterns.len();
+        let key = (pattern.bin, pattern.counts.clone());
+        let known = *self.numbers.entry(key).or_insert(number);
+        if known < number {
+            return (known, false);
         }
         let mut entries: Vec<(usize, f64)> = pattern
             .counts
@@ -127,7 +130,7 @@ impl<'a> Master<'a> {
             entries,
         });
         self.patterns.push(pattern.clone());
-        true
+        (number, true)
     }
 
     /// Adds what a pricer found if it improves the program: what was changed to be proper may be worth
@@ -146,7 +149,7 @@ impl<'a> Master<'a> {
             .iter()
             .map(|(kind, n)| values[*kind] * i64::from(*n))
             .sum();
-        value > above && self.add(&pattern)
+        value > above && self.add(&pattern).1
     }
 
     /// The pattern, less what is more than wanted where that matters.
@@ -163,12 +166,13 @@ impl<'a> Master<'a> {
         let copies: Vec<u32> = (0..self.job.bins.len())
             .map(|b| self.job.copies(b))
             .collect();
-        self.start(&self.job.demands(), &copies, false);
+        self.start(&self.job.demands(), &copies, false, &[]);
     }
 
-    /// Starts anew for what is left, with patterns that make no more than that.
-    pub fn restart(&mut self, left: &[u32], copies: &[u32]) {
-        self.start(left, copies, true);
+    /// Starts anew for what is left, with patterns that make no more than that; `likely` are those that
+    /// were in use before.
+    pub fn restart(&mut self, left: &[u32], copies: &[u32], likely: &[usize]) {
+        self.start(left, copies, true, likely);
     }
 
     /// Leaves a share of the patterns out of what is solved for a part of the job.
@@ -176,17 +180,15 @@ impl<'a> Master<'a> {
         self.idle = self.patterns.iter().map(|_| dice.unit() < share).collect();
     }
 
-    fn start(&mut self, wanted: &[u32], copies: &[u32], proper: bool) {
+    fn start(&mut self, wanted: &[u32], copies: &[u32], proper: bool, likely: &[usize]) {
         self.wanted = wanted.to_vec();
         self.copies = copies.to_vec();
         self.proper = proper;
         let rows: Vec<u32> = self.scarce.iter().map(|b| copies[*b]).collect();
         let idle = |j: usize| self.idle.get(j).is_some_and(|idle| *idle);
-        let suits = |p: &Pattern| copies[p.bin] > 0 && p.times(wanted) > 0;
-        let open = (0..self.patterns.len())
-            .filter(|j| !proper || (!idle(*j) && suits(&self.patterns[*j])))
-            .collect();
-        self.program.restart(wanted, &rows, open);
+        self.program
+            .restart(wanted, &rows, proper, |j| !proper || !idle(j));
+        self.program.try_first(likely);
     }
 
     /// Cost of the program's present solution.

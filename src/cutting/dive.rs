@@ -145,12 +145,13 @@ fn settle(job: &Job, master: &mut Master<'_>, manner: Manner, node: &mut Node, w
             return;
         }
         // What was in use and makes too much by now is a start when cut down.
+        let mut likely = Vec::new();
         for (j, _) in &node.shares {
             if let Some(pattern) = master.patterns[*j].clip(&node.rest.left) {
-                master.add(&pattern);
+                likely.push(master.add(&pattern).0);
             }
         }
-        master.restart(&node.rest.left, &node.rest.copies);
+        master.restart(&node.rest.left, &node.rest.copies, &likely);
         // The program should not cost much more than before something was fixed.
         for _ in 0..PATIENCE {
             let end = master.improve(manner.rounds, false, i64::MAX, work);

@@ -108,9 +108,14 @@ impl Pattern {
             .unwrap_or(0)
     }
 
+    /// Whether it makes no more than is `left`.
+    pub fn suits(&self, left: &[u32]) -> bool {
+        self.counts.iter().all(|(kind, n)| left[*kind] >= *n)
+    }
+
     /// Without the parts that exceed what is left; `None` if nothing stays.
     pub fn clip(&self, left: &[u32]) -> Option<Pattern> {
-        if self.times(left) > 0 {
+        if self.suits(left) {
             return Some(self.clone());
         }
         let root = self.root.clip(&mut left.to_vec())?;

@@ -33,7 +33,7 @@ pub(super) struct Program {
     /// Cost of each column.
     costs: Vec<f64>,
     /// Rows and entries, column after column, and where each begins.
-    entries: Vec<(u32, f64)>,
+    entries: Vec<(u32, f32)>,
     begins: Vec<usize>,
     basis: Vec<Basic>,
     /// Row by row.
@@ -46,10 +46,16 @@ pub(super) struct Program {
     /// Columns that may enter, and the sum of their entries.
     open: Vec<usize>,
     opened: usize,
+    /// Columns looked at first: the best when all were last looked at (multiple pricing;
+    /// Orchard-Hays 1968, Advanced Linear-Programming Computing Techniques; from memory).
+    likely: Vec<usize>,
     since: usize,
 }
 
 const SMALL: f64 = 1e-9;
+
+/// How many columns are looked at first.
+const LIKELY: usize = 24;
 
 impl Program {
     /// A program without columns: everything is bought at the penalty.
@@ -70,18 +76,37 @@ impl Program {
             scales: Vec::new(),
             open: Vec::new(),
             opened: 0,
+            likely: Vec::new(),
             since: 0,
         };
         program.reset();
         program
     }
 
-    /// Other right-hand sides, with the columns that may enter now; starts anew.
-    pub fn restart(&mut self, wanted: &[u32], copies: &[u32], open: Vec<usize>) {
-        self.opened = open.iter().map(|j| self.column(*j).len()).sum();
-        self.open = open;
+    /// Other right-hand sides, with the columns that may enter now; starts anew. If `proper`, columns
+    /// that make more than is wanted, or use more copies, may not.
+    pub fn restart(
+        &mut self,
+        wanted: &[u32],
+        copies: &[u32],
+        proper: bool,
+        admits: impl Fn(usize) -> bool,
+    ) {
         self.rhs = wanted.iter().chain(copies).map(|n| f64::from(*n)).collect();
+        let least: Vec<f32> = self.rhs.iter().map(|n| *n as f32).collect();
+        let suits = |column: &[(u32, f32)]| column.iter().all(|(i, a)| *a <= least[*i as usize]);
+        self.open = (0..self.costs.len())
+            .filter(|j| admits(*j) && (!proper || suits(self.column(*j))))
+            .collect();
+        self.opened = self.open.iter().map(|j| self.column(*j).len()).sum();
+        self.likely.clear();
         self.reset();
+    }
+
+    /// Looks at these columns first, of those that may enter.
+    pub fn try_first(&mut self, columns: &[usize]) {
+        let open = |j: &&usize| self.open.binary_search(j).is_ok();
+        self.likely = columns.iter().filter(open).copied().collect();
     }
 
     fn reset(&mut self) {
@@ -111,13 +136,15 @@ impl Program {
         self.open.push(self.costs.len() - 1);
         self.opened += column.entries.len();
         let entries = column.entries.into_iter();
-        self.entries.extend(entries.map(|(row, a)| (row as u32, a)));
+        self.entries.extend(entries.map(|(row, a)| (row as u32, a as f32)));
         self.begins.push(self.entries.len());
         self.in_basis.push(false);
+        self.likely.push(self.costs.len() - 1);
         self.costs.len() - 1
     }
 
-    fn column(&self, j: usize) -> &[(u32, f64)] {
+    #[inline]
+    fn column(&self, j: usize) -> &[(u32, f32)] {
         &self.entries[self.begins[j]..self.begins[j + 1]]
     }
 
@@ -186,8 +213,17 @@ impl Program {
         let mut y = self.multipliers();
         let mut exact = true;
         for _ in 0..40 * (rows + 10) {
-            work += 4 * self.open.len() + 2 * self.opened;
-            let Some((gain, enters)) = self.entering(&y, stalled > 2 * rows) else {
+            work += self.likely.len() * 8;
+            let mut found = if stalled > 2 * rows {
+                None
+            } else {
+                self.best_of(&y, &self.likely)
+            };
+            if found.is_none() {
+                work += 4 * self.open.len() + 2 * self.opened;
+                found = self.entering(&y, stalled > 2 * rows);
+            }
+            let Some((gain, enters)) = found else {
                 // What was added up may have drifted: looked at once more.
                 if exact {
                     break;
@@ -227,26 +263,62 @@ impl Program {
         work
     }
 
-    /// The reduced cost of what enters, which is the column where it is least by the column's cost (the
-    /// first one below zero when stalled).
-    fn entering(&self, y: &[f64], stalled: bool) -> Option<(f64, Basic)> {
-        let mut best: Option<(f64, f64, Basic)> = None;
-        let mut see = |gain: f64, reduced: f64, basic: Basic| {
-            if gain < -1e-7 && best.is_none_or(|(g, ..)| gain < g && !stalled) {
-                best = Some((gain, reduced, basic));
+    /// Reduced cost of a column, and the same by its cost.
+    #[inline]
+    fn reduced(&self, j: usize, y: &[f64]) -> (f64, f64) {
+        let entries = self.column(j).iter();
+        let worth: f64 = entries.map(|(i, a)| y[*i as usize] * f64::from(*a)).sum();
+        let reduced = self.costs[j] - worth;
+        (reduced * self.scales[j], reduced)
+    }
+
+    /// Of some columns the one whose reduced cost is least by its cost.
+    fn best_of(&self, y: &[f64], columns: &[usize]) -> Option<(f64, Basic)> {
+        let mut best: Option<(f64, f64, usize)> = None;
+        for j in columns.iter().copied().filter(|j| !self.in_basis[*j]) {
+            let (gain, reduced) = self.reduced(j, y);
+            if gain < -1e-7 && best.is_none_or(|(g, ..)| gain < g) {
+                best = Some((gain, reduced, j));
             }
-        };
-        for j in self.open.iter().copied().filter(|j| !self.in_basis[*j]) {
-            let entries = self.column(j).iter();
-            let worth: f64 = entries.map(|(i, a)| y[*i as usize] * a).sum();
-            let reduced = self.costs[j] - worth;
-            see(reduced * self.scales[j], reduced, Basic::Column(j));
         }
+        best.map(|(_, reduced, j)| (reduced, Basic::Column(j)))
+    }
+
+    /// What enters, of all there is, with its reduced cost: the least by the column's cost (the first
+    /// one below zero when stalled). The best columns are likely to enter later.
+    fn entering(&mut self, y: &[f64], stalled: bool) -> Option<(f64, Basic)> {
+        let mut best: Option<(f64, f64, Basic)> = None;
+        let mut likely: Vec<(f64, usize)> = Vec::new();
+        let mut enough = -1e-7;
+        for j in self.open.iter().copied().filter(|j| !self.in_basis[*j]) {
+            let (gain, reduced) = self.reduced(j, y);
+            if gain >= enough {
+                continue;
+            }
+            if best.is_none_or(|(g, ..)| gain < g && !stalled) {
+                best = Some((gain, reduced, Basic::Column(j)));
+            }
+            likely.push((gain, j));
+            if likely.len() == 2 * LIKELY {
+                likely.select_nth_unstable_by(LIKELY, |a, b| {
+                    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
+                });
+                likely.truncate(LIKELY);
+                // Ties stay out: those that came first are as good.
+                let worst = likely.iter().map(|(gain, _)| *gain);
+                enough = worst.fold(f64::NEG_INFINITY, f64::max);
+            }
+        }
+        self.likely.clear();
+        self.likely.extend(likely.iter().map(|(_, j)| *j));
         for (i, y) in y.iter().enumerate() {
             // Slack of a "wanted" row has entry -1, of a "copies" row +1.
             let reduced = if i < self.wanted { *y } else { -*y };
             if reduced < -SMALL && !self.basis.contains(&Basic::Slack(i)) {
-                see(10.0 * reduced / self.penalty, reduced, Basic::Slack(i));
+                let gain = 10.0 * reduced / self.penalty;
+                if gain < -1e-7 && best.is_none_or(|(g, ..)| gain < g && !stalled) {
+                    best = Some((gain, reduced, Basic::Slack(i)));
+                }
             }
         }
         best.map(|(_, reduced, basic)| (reduced, basic))
@@ -267,7 +339,7 @@ impl Program {
         };
         self.inverse
             .chunks(self.rows().max(1))
-            .map(|row| entries.iter().map(|(k, a)| row[*k as usize] * a).sum())
+            .map(|row| entries.iter().map(|(k, a)| row[*k as usize] * f64::from(*a)).sum())
             .collect()
     }
 
@@ -332,7 +404,7 @@ impl Program {
             match basic {
                 Basic::Column(c) => {
                     for (i, v) in self.column(*c) {
-                        a[*i as usize * rows + j] = *v;
+                        a[*i as usize * rows + j] = f64::from(*v);
                     }
                 }
                 Basic::Slack(i) if *i < self.wanted => a[i * rows + j] = -1.0,

@@ -108,9 +108,11 @@ struct Search<'a> {
     nodes: Vec<Node>,
     states: Vec<u32>,
     state_len: usize,
-    /// Best first, with the number in order of making.
-    waiting: VecDeque<(u64, u32, Node)>,
-    made: u32,
+    /// How promising and which of `held`; best first, then in order of making.
+    waiting: VecDeque<(u64, u32)>,
+    /// Nodes that wait, and places among them that are free again.
+    held: Vec<Node>,
+    free: Vec<u32>,
     seen: Seen,
     best: Option<Best>,
     /// Area of all that is wanted.
@@ -155,7 +157,8 @@ pub(super) fn search(
         states: Vec::new(),
         state_len: job.kinds.len() + job.bins.len(),
         waiting: VecDeque::new(),
-        made: 0,
+        held: Vec::new(),
+        free: Vec::new(),
         seen: Seen::default(),
         best: None,
         wanted,
@@ -165,11 +168,12 @@ pub(super) fn search(
         least_price: bins().map(|b| job.bins[b].cost).min().unwrap_or(0),
     };
     search.root(work);
-    while let Some((_, _, node)) = search.waiting.pop_front() {
+    while let Some((_, place)) = search.waiting.pop_front() {
         if work.done() {
             break;
         }
-        search.expand(node, work);
+        search.free.push(place);
+        search.expand(search.held[place as usize], work);
     }
     search.found()
 }
@@ -396,30 +400,21 @@ impl Search<'_> {
         let way = &self.ways[front.axis as usize][rank];
         let bin = &self.job.bins[front.bin as usize];
         let next = into == Into::Next && from.sheets > 0;
-        let node = Node {
-            parent: index as u32,
-            way: rank as u32,
-            front,
-            into,
-            sheets: from.sheets + u32::from(into == Into::Next),
-            parts: from.parts + 1,
-            closed: from.closed
-                + if next {
-                    self.job.bins[from.front.bin as usize].cost
-                } else {
-                    0
-                },
-            area: from.area + way.area,
-            value: from.value + way.value,
-            hash: from.hash.wrapping_add(way.hash),
+        let before = if next {
+            self.job.bins[from.front.bin as usize].cost
+        } else {
+            0
         };
+        let (closed, parts) = (from.closed + before, from.parts + 1);
+        let (area, value) = (from.area + way.area, from.value + way.value);
         let gone = self.gone(&front);
-        let placed = node.area as f64;
-        let key = match self.goal {
+        let placed = area as f64;
+        // Whether it is the best so far, then how promising it is.
+        let (cost, wins, key) = match self.goal {
             Goal::All { below } => {
-                let cost = node.closed + bin.cost;
+                let cost = closed + bin.cost;
                 let below = self.best.map_or(below, |best| best.cost.min(below));
-                let missing = self.wanted - node.area - (bin.area() - gone);
+                let missing = self.wanted - area - (bin.area() - gone);
                 let more = if missing > 0 {
                     ((missing as f64 * self.rate) as i64).max(self.least_price)
                 } else {
@@ -428,34 +423,18 @@ impl Search<'_> {
                 if cost + more >= below {
                     return;
                 }
-                if node.area == self.wanted {
-                    self.best = Some(Best {
-                        node,
-                        cost,
-                        value: 0.0,
-                        gone,
-                    });
-                    return;
-                }
                 let share = gone as f64 / bin.area() as f64;
-                (node.closed as f64 + bin.cost as f64 * share) / placed
+                let key = (closed as f64 + bin.cost as f64 * share) / placed;
+                (cost, area == self.wanted, key)
             }
             Goal::Fill { .. } => {
                 let wins = self.best.is_none_or(|best| {
-                    node.value > best.value || (node.value == best.value && gone < best.gone)
+                    value > best.value || (value == best.value && gone < best.gone)
                 });
-                if wins {
-                    self.best = Some(Best {
-                        node,
-                        cost: 0,
-                        value: node.value,
-                        gone,
-                    });
-                }
-                gone as f64 / node.value.max(1e-9)
+                (0, wins, gone as f64 / value.max(1e-9))
             }
         };
-        let mean = placed / f64::from(node.parts);
+        let mean = placed / f64::from(parts);
         let key = match self.guide {
             Guide::Waste => key,
             Guide::Large => key / mean,
@@ -463,18 +442,45 @@ impl Search<'_> {
         };
         let key = key.max(0.0).to_bits();
         let full = self.waiting.len() >= self.width;
-        if full && self.waiting.back().is_some_and(|(worst, ..)| key >= *worst) {
+        let poor = full && self.waiting.back().is_some_and(|(worst, _)| key >= *worst);
+        if poor && !wins {
             return;
         }
-        if self.width > 1 && !self.seen.fresh(node.hash, &node.front, node.closed) {
+        let node = Node {
+            parent: index as u32,
+            way: rank as u32,
+            front,
+            into,
+            sheets: from.sheets + u32::from(into == Into::Next),
+            parts,
+            closed,
+            area,
+            value,
+            hash: from.hash.wrapping_add(way.hash),
+        };
+        if wins {
+            self.best = Some(Best {
+                node,
+                cost,
+                value,
+                gone,
+            });
+        }
+        let ended = wins && matches!(self.goal, Goal::All { .. });
+        if poor || ended || (self.width > 1 && !self.seen.fresh(node.hash, &node.front, closed)) {
             return;
         }
-        let at = self.waiting.partition_point(|(other, ..)| *other <= key);
         work.spend(60 + self.width / 8);
-        if full {
-            self.waiting.pop_back();
+        if full && let Some((_, place)) = self.waiting.pop_back() {
+            self.free.push(place);
         }
-        self.waiting.insert(at, (key, self.made, node));
-        self.made += 1;
+        let place = self.free.pop().unwrap_or(self.held.len() as u32);
+        if place as usize == self.held.len() {
+            self.held.push(node);
+        } else {
+            self.held[place as usize] = node;
+        }
+        let at = self.waiting.partition_point(|(other, _)| *other <= key);
+        self.waiting.insert(at, (key, place));
     }
 }

@@ -7,6 +7,7 @@
 //! under the function. A part that may turn counts by the smaller of its two images.
 
 use super::job::Job;
+use super::work::Work;
 
 /// The functions, on sizes of 0 to a capacity; each maps the capacity to at most the second figure.
 #[derive(Clone, Copy, Debug)]
@@ -80,7 +81,7 @@ fn stretches(job: &Job, axis: usize, cap: i64) -> Vec<Stretch> {
 }
 
 /// The best of these bounds on the total cost, and whether it is more than the plain area gives.
-pub(super) fn any_layout(job: &Job) -> (i64, bool) {
+pub(super) fn any_layout(job: &Job, work: &mut Work) -> (i64, bool) {
     let Some(caps) = (0..2)
         .map(|axis| job.bins.iter().map(|b| b.size[axis]).max())
         .collect::<Option<Vec<i64>>>()
@@ -110,6 +111,7 @@ pub(super) fn any_layout(job: &Job) -> (i64, bool) {
     let fits: Vec<[bool; 2]> = (0..job.kinds.len())
         .map(|k| ways_that_fit(job, k))
         .collect();
+    work.spend(ws.len() * hs.len() * (10 * job.kinds.len() + 40 * job.bins.len()));
     let mut found: Vec<(i64, usize, usize)> = Vec::new();
     let sums = |i: usize, j: usize| -> (i128, Vec<i128>) {
         let (w, h) = (&ws[i], &hs[j]);

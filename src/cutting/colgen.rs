@@ -10,12 +10,13 @@ use super::problem::Stages;
 use super::simplex::{Column, Program};
 use super::work::{Dice, Work};
 use std::collections::BTreeMap;
+use std::rc::Rc;
 
 /// The program with its patterns.
 #[derive(Clone, Debug)]
 pub(super) struct Master<'a> {
     job: &'a Job,
-    pub pricers: Vec<Pricer>,
+    pub pricers: Rc<[Pricer]>,
     /// The same on coarser grids, coarsest first; a level holds only those of the bins with fine sizes.
     coarse: Vec<Vec<Pricer>>,
     /// On a coarse grid with sizes rounded down, for a bound that is soon there.
@@ -60,7 +61,7 @@ const SCALE: f64 = (1_u64 << 40) as f64;
 
 impl<'a> Master<'a> {
     /// `None` if some bin cannot be priced.
-    pub fn new(job: &'a Job) -> Option<Master<'a>> {
+    pub fn new(job: &'a Job, work: &mut Work) -> Option<Master<'a>> {
         let mut pricers = Vec::new();
         for (b, bin) in job.bins.iter().enumerate() {
             for axis in 0..2 {
@@ -82,6 +83,8 @@ impl<'a> Master<'a> {
                 .filter(|p| p.coarser(job, LEVELS[1], false).is_none());
             below.extend(others.cloned().collect::<Vec<_>>());
         }
+        let all = coarse.iter().flatten().chain(&below).chain(&pricers);
+        work.spend(all.map(Pricer::made).sum());
         let scarce: Vec<usize> = (0..job.bins.len())
             .filter(|b| job.bins[*b].copies.is_some())
             .collect();
@@ -91,7 +94,7 @@ impl<'a> Master<'a> {
         let dearest = job.bins.iter().map(|b| b.cost).max()? as f64;
         Some(Master {
             job,
-            pricers,
+            pricers: pricers.into(),
             coarse,
             below,
             level: 0,

@@ -9,10 +9,12 @@ use super::finish::finish;
 use super::job::Job;
 use super::mix::mix;
 use super::pattern::{Plan, cost};
+use super::price::Pricer;
 use super::problem::Stages;
 use super::repair::{repair, together};
 use super::search::{Goal, Guide, Start, search};
 use super::work::{Dice, Effort, Work};
+use std::rc::Rc;
 
 /// Ways to grow a tree: guide and axes of the strips.
 pub(super) const MANNERS: [(Guide, [bool; 2]); 6] = [
@@ -35,6 +37,8 @@ pub(super) struct Engine<'a> {
     pub cost: i64,
     pub bound: i64,
     pub history: Vec<Step>,
+    /// Empty until a phase needs them.
+    pricers: Rc<[Pricer]>,
 }
 
 /// A better layout on the way.
@@ -54,7 +58,7 @@ pub struct Step {
 pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
     let parts: u32 = job.demands().iter().sum();
     let small = job.stages == Stages::One || parts <= 60;
-    let normal = if small { 250_000_000 } else { 1_050_000_000 };
+    let normal = if small { 350_000_000 } else { 1_400_000_000 };
     match effort {
         Effort::Quick => normal / 10,
         Effort::Normal => normal,
@@ -75,7 +79,17 @@ impl<'a> Engine<'a> {
             cost: i64::MAX,
             bound: 0,
             history: Vec::new(),
+            pricers: Rc::default(),
         }
+    }
+
+    fn pricers(&mut self, work: &mut Work) -> Rc<[Pricer]> {
+        if self.pricers.is_empty()
+            && let Some(master) = Master::new(self.job, work)
+        {
+            self.pricers = master.pricers;
+        }
+        self.pricers.clone()
     }
 
     fn done(&self) -> bool {
@@ -116,7 +130,7 @@ impl<'a> Engine<'a> {
         let job = self.job;
         let rest = Rest::of(job);
         self.trees(&rest, 1, work);
-        self.bound = bounds::any_layout(job).0;
+        self.bound = bounds::any_layout(job, work).0;
         self.note("bound by area", work);
         if self.done() {
             return;
@@ -125,17 +139,17 @@ impl<'a> Engine<'a> {
             let units = work.left() / 10;
             work.share(units, |work| self.trees(&rest, width, work));
         }
-        let mut master = Master::new(job);
-        let mut pricers = Vec::new();
+        let mut master = Master::new(job, work);
         let mut values = by_area(job, 1.03);
         // Whether the program has nothing more to tell.
         let mut told = true;
         if let Some(master) = &mut master {
             let units = work.left() / 5;
             told = self.program(master, units, work);
-            pricers = master.pricers.clone();
+            self.pricers = master.pricers.clone();
             values.clone_from(&master.values);
         }
+        let pricers = self.pricers.clone();
         let mut dice = Dice::new(1);
         let mut tree = 0;
         let mut number = 0;
@@ -249,7 +263,7 @@ impl<'a> Engine<'a> {
     /// Among plans of the least cost: fewest sheets, then the best offcuts.
     pub fn finish(&mut self, work: &mut Work) {
         let job = self.job;
-        let pricers = Master::new(job).map(|m| m.pricers).unwrap_or_default();
+        let pricers = self.pricers(work);
         let values = by_area(job, 1.0);
         let mut dice = Dice::new(2);
         let units = work.left() / 2;
@@ -360,7 +374,7 @@ impl<'a> Engine<'a> {
     /// Fills sheets as far as they go, when there are too few for all parts; what is left then.
     pub fn as_far_as_it_goes(&mut self, work: &mut Work) -> Vec<u32> {
         let job = self.job;
-        let pricers = Master::new(job).map(|m| m.pricers).unwrap_or_default();
+        let pricers = self.pricers(work);
         let values = by_area(job, 1.0);
         let mut rest = Rest::of(job);
         self.plan.clear();

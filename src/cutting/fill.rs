@@ -138,7 +138,7 @@ pub(super) fn round(
     let mut cost = 0;
     let all = f64::from(rest.parts());
     while !rest.done() {
-        work.spend(200 + job.kinds.len() * 8);
+        work.spend(500 + job.kinds.len() * 20);
         if work.done() || cost >= below {
             return None;
         }

@@ -161,11 +161,12 @@ impl Free {
                             continue;
                         }
                         if let Some(limits) = limits {
-                            looks += kinds / 4;
+                            looks += kinds / 3;
                             with -= table.excess([a, b], values, limits);
                             if with <= table.values[at] {
                                 continue;
                             }
+                            looks += kinds / 2;
                             table.put_together([a, b], at, limits);
                         }
                         table.values[at] = with;
@@ -174,7 +175,7 @@ impl Free {
                 }
             }
         }
-        work.spend(looks * 3 + rows * columns * 8);
+        work.spend(looks * 5 + rows * columns * (20 + kinds));
         table
     }
 

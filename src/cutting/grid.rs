@@ -61,6 +61,11 @@ impl Grid {
         })
     }
 
+    /// Units of work that making it took.
+    pub fn made(&self) -> usize {
+        40 * self.floor.len()
+    }
+
     /// How many points.
     pub fn len(&self) -> usize {
         self.points.len()

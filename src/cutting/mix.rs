@@ -26,7 +26,7 @@ pub(super) fn mix(
         used[pattern.bin] += times;
     }
     let sheets: u32 = used.iter().sum();
-    work.spend(TRIES * (100 + 30 * used.len()));
+    work.spend(TRIES * (300 + 60 * used.len()));
     let mut best: Option<(f64, Vec<u32>)> = None;
     for _ in 0..TRIES {
         let mut counts = used.clone();

@@ -29,7 +29,7 @@ impl Engine<'_> {
         self.grow(&profits, 1, work);
         self.grow(&profits, 8, work);
         let mut lowered = profits.clone();
-        if let Some(master) = Master::new(job) {
+        if let Some(master) = Master::new(job, work) {
             let units = work.left() / 4;
             lowered = work.share(units, |work| self.multipliers(&master, work));
         }

@@ -107,6 +107,11 @@ impl Pricer {
         })
     }
 
+    /// Units of work that making it took.
+    pub fn made(&self) -> usize {
+        self.u.made() + self.v.made()
+    }
+
     /// The same with so many steps for a side of the sheet, which is much sooner priced; `None` where
     /// the sizes themselves make few enough points, and where parts must fit strips exactly.
     pub fn coarser(&self, job: &Job, steps: i64, up: bool) -> Option<Pricer> {
@@ -175,7 +180,7 @@ impl Pricer {
         let bundles: usize = goods.iter().map(|g| g.bundles(size).count()).sum();
         let table = bundles * (grid.at(size) + 1);
         let tried = branch(goods, size, table / 8, 0.0);
-        work.spend(tried.steps * 2 + goods.len() * 8);
+        work.spend(300 + tried.steps * 10 + goods.len() * 40);
         if tried.proven {
             return (tried.value, tried.counts);
         }
@@ -213,7 +218,7 @@ impl Pricer {
             .map(|w| Self::good(w, w.v, values, limits))
             .collect();
         let found = branch(&goods, self.size[1], steps, 1e-4);
-        work.spend(found.steps * 2 + goods.len() * 8);
+        work.spend(300 + found.steps * 10 + goods.len() * 40);
         (found.value > 0).then(|| self.single(self.laid(&ways, &found.counts)))
     }
 

@@ -21,7 +21,7 @@ impl Pricer {
             }
             for (_, bundle) in Self::good(way, way.u, values, limits).bundles(widest) {
                 put_once(&self.u, &mut table, bundle);
-                work.spend(table.len() * 2);
+                work.spend(table.len() * 3 / 2);
             }
             if ways.get(i + 1).is_none_or(|next| next.v != way.v) {
                 rows.push((way.v, table.clone()));
@@ -118,7 +118,7 @@ impl Pricer {
                 });
             }
         }
-        work.spend(looks * 2 + steps * 16);
+        work.spend(looks * 4 + steps * 30);
         (strips, sheet, left_out)
     }
 
@@ -150,7 +150,7 @@ impl Pricer {
     ) -> Option<Cell> {
         let goods = self.rows_of(rows, self.u.at(wide));
         let table = unbounded(&self.v, &goods);
-        work.spend(goods.len() * self.v.len());
+        work.spend(goods.len() * self.v.len() * 3 / 2);
         let chosen = unbounded_goods(&self.v, &goods, &table, self.size[1]);
         let mut cells = Vec::new();
         for i in chosen {

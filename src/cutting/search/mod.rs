@@ -167,6 +167,8 @@ pub(super) fn search(
             .fold(f64::INFINITY, f64::min),
         least_price: bins().map(|b| job.bins[b].cost).min().unwrap_or(0),
     };
+    let ways = search.ways.iter().map(Vec::len).sum::<usize>();
+    work.spend(1000 + 60 * ways);
     search.root(work);
     while let Some((_, place)) = search.waiting.pop_front() {
         if work.done() {
@@ -247,7 +249,7 @@ impl Search<'_> {
             self.states[state + self.job.kinds.len() + node.front.bin as usize] += 1;
         }
         self.nodes.push(node);
-        work.spend(100 + self.state_len / 2);
+        work.spend(150 + self.state_len);
         let some = self.here(&node, index, work);
         if !some && matches!(self.goal, Goal::All { .. }) {
             self.next_sheets(&node, index, work);
@@ -271,7 +273,7 @@ impl Search<'_> {
         let (height, strip) = (f.v[1] - f.v[0], f.u[1] - f.u[0]);
         let mut some = false;
         let count = self.ways[axis].len();
-        work.spend(count * 3);
+        work.spend(count * 4);
         let state = index * self.state_len;
         for rank in 0..count {
             let way = self.ways[axis][rank];
@@ -354,7 +356,7 @@ impl Search<'_> {
                 }
                 let (size_u, size_v) = (bin.size[axis] as i32, bin.size[1 - axis] as i32);
                 let widest = (bin.widest[axis] as i32).min(size_u);
-                work.spend(self.ways[axis].len() * 3);
+                work.spend(self.ways[axis].len() * 4);
                 for rank in 0..self.ways[axis].len() {
                     let way = self.ways[axis][rank];
                     let fits = way.u <= widest && way.v <= size_v;
@@ -396,7 +398,7 @@ impl Search<'_> {
         front: Front,
         work: &mut Work,
     ) {
-        work.spend(12);
+        work.spend(35);
         let way = &self.ways[front.axis as usize][rank];
         let bin = &self.job.bins[front.bin as usize];
         let next = into == Into::Next && from.sheets > 0;
@@ -470,7 +472,7 @@ impl Search<'_> {
         if poor || ended || (self.width > 1 && !self.seen.fresh(node.hash, &node.front, closed)) {
             return;
         }
-        work.spend(60 + self.width / 8);
+        work.spend(120 + self.width / 8);
         if full && let Some((_, place)) = self.waiting.pop_back() {
             self.free.push(place);
         }

@@ -27,7 +27,7 @@ pub(super) struct Master<'a> {
     pub patterns: Vec<Pattern>,
     /// By bin and parts: the number of the pattern.
     numbers: BTreeMap<(usize, Vec<(usize, u32)>), usize>,
-    /// Bins with a row of their own: few copies.
+    /// Bins with a row of their own: those with few copies, and all where a mix may be asked for.
     scarce: Vec<usize>,
     /// What is wanted in the present program.
     wanted: Vec<u32>,
@@ -85,12 +85,14 @@ impl<'a> Master<'a> {
         }
         let all = coarse.iter().flatten().chain(&below).chain(&pricers);
         work.spend(all.map(Pricer::made).sum());
+        let several = job.bins.len() > 1;
         let scarce: Vec<usize> = (0..job.bins.len())
-            .filter(|b| job.bins[*b].copies.is_some())
+            .filter(|b| several || job.bins[*b].copies.is_some())
             .collect();
         let wanted = job.demands();
         let copies: Vec<u32> = (0..job.bins.len()).map(|b| job.copies(b)).collect();
-        let rows: Vec<u32> = scarce.iter().map(|b| copies[*b]).collect();
+        let most = wanted.iter().sum::<u32>();
+        let rows: Vec<u32> = scarce.iter().map(|b| copies[*b].min(most)).collect();
         let dearest = job.bins.iter().map(|b| b.cost).max()? as f64;
         Some(Master {
             job,
@@ -187,7 +189,10 @@ impl<'a> Master<'a> {
         self.wanted = wanted.to_vec();
         self.copies = copies.to_vec();
         self.proper = proper;
-        let rows: Vec<u32> = self.scarce.iter().map(|b| copies[*b]).collect();
+        // No more sheets than parts are ever used.
+        let most = wanted.iter().sum::<u32>();
+        let rows = self.scarce.iter().map(|b| copies[*b].min(most));
+        let rows: Vec<u32> = rows.collect();
         let idle = |j: usize| self.idle.get(j).is_some_and(|idle| *idle);
         self.program
             .restart(wanted, &rows, proper, |j| !proper || !idle(j));

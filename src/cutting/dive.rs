@@ -32,33 +32,60 @@ const FEW: f64 = 8.0;
 const PATIENCE: usize = 6;
 const RISE: f64 = 0.05;
 
-/// What may end a dive: the plan so far, its cost, what is left, the values of the kinds.
-pub(super) type Tail<'a> = dyn FnMut(&Plan, i64, &Rest, &[f64], &mut Work) + 'a;
+/// Where a dive has come to.
+#[derive(Clone, Debug)]
+pub(super) struct Left {
+    pub plan: Plan,
+    pub cost: i64,
+    pub rest: Rest,
+    /// Of the kinds, by the program for what is left.
+    pub values: Vec<f64>,
+}
+
+/// How a dive ended.
+#[derive(Debug)]
+pub(super) enum Dived {
+    /// With a plan for less than asked.
+    Plan(Plan),
+    /// Out of work, with this still to do.
+    Left(Left),
+    /// With nothing for less than asked.
+    Nothing,
+}
+
+/// What may end a dive by itself.
+pub(super) type Tail<'a> = dyn FnMut(&Left, &mut Work) + 'a;
 
 /// A partial plan with the program solved for what is left.
 #[derive(Clone, Debug)]
 struct Node {
-    plan: Plan,
-    cost: i64,
-    rest: Rest,
+    so_far: Left,
     /// Cost of the program for what is left; unknown at first.
     more: f64,
     /// Patterns in use, largest share first.
     shares: Vec<(usize, f64)>,
-    values: Vec<f64>,
+}
+
+impl Left {
+    fn same_as(&self, other: &Left) -> bool {
+        self.cost == other.cost && self.rest == other.rest
+    }
 }
 
 impl Node {
     fn hope(&self) -> f64 {
-        self.cost as f64 + self.more
+        self.so_far.cost as f64 + self.more
     }
 
     fn cut(&mut self, job: &Job, pattern: &Pattern, times: u32) {
-        self.cost += job.bins[pattern.bin].cost * i64::from(times);
-        self.rest.take(pattern, times);
-        match self.plan.iter_mut().find(|(p, _)| p == pattern) {
+        let Left {
+            plan, cost, rest, ..
+        } = &mut self.so_far;
+        *cost += job.bins[pattern.bin].cost * i64::from(times);
+        rest.take(pattern, times);
+        match plan.iter_mut().find(|(p, _)| p == pattern) {
             Some((_, n)) => *n += times,
-            None => self.plan.push((pattern.clone(), times)),
+            None => plan.push((pattern.clone(), times)),
         }
     }
 }
@@ -74,14 +101,16 @@ pub(super) fn dive(
     dice: &mut Dice,
     work: &mut Work,
     tail: &mut Tail<'_>,
-) -> Option<Plan> {
+) -> Dived {
     let mut root = Node {
-        plan: Vec::new(),
-        cost: 0,
-        rest,
+        so_far: Left {
+            plan: Vec::new(),
+            cost: 0,
+            rest,
+            values: Vec::new(),
+        },
         more: f64::INFINITY,
         shares: Vec::new(),
-        values: Vec::new(),
     };
     master.idle(manner.idle, dice);
     settle(job, master, manner, &mut root, work);
@@ -89,16 +118,23 @@ pub(super) fn dive(
     let mut tails = (0, f64::INFINITY);
     let (start, mut in_tails) = (work.spent(), 0);
     loop {
-        if let Some(node) = nodes.iter().find(|n| n.rest.done()) {
-            return (node.cost < below).then(|| node.plan.clone());
+        if let Some(node) = nodes.iter().find(|n| n.so_far.rest.done()) {
+            let left = &node.so_far;
+            return if left.cost < below {
+                Dived::Plan(left.plan.clone())
+            } else {
+                Dived::Nothing
+            };
         }
-        let first = nodes.first()?;
+        let Some(first) = nodes.first() else {
+            return Dived::Nothing;
+        };
         if tails.0 < 3 && first.more < tails.1 * 0.6 {
             tails = (tails.0 + 1, first.more);
             let before = work.spent();
             let units = (before - start - 2 * in_tails).max(100_000);
             work.share(units, |work| {
-                tail(&first.plan, first.cost, &first.rest, &first.values, work);
+                tail(&first.so_far, work);
             });
             in_tails += work.spent() - before;
         }
@@ -106,14 +142,12 @@ pub(super) fn dive(
         for node in &nodes {
             for j in candidates(node, manner, dice) {
                 if work.done() {
-                    return None;
+                    return Dived::Left(first.so_far.clone());
                 }
                 let mut child = node.clone();
                 child.cut(job, &master.patterns[j].clone(), 1);
                 settle(job, master, manner, &mut child, work);
-                let twin = next
-                    .iter()
-                    .any(|n| n.cost == child.cost && n.rest == child.rest);
+                let twin = next.iter().any(|n| n.so_far.same_as(&child.so_far));
                 if !twin && child.hope() <= below as f64 - 1.0 + 1e-6 {
                     next.push(child);
                 }
@@ -140,29 +174,29 @@ fn settle(job: &Job, master: &mut Master<'_>, manner: Manner, node: &mut Node, w
     let price = dearest(job);
     let mut hope = node.hope();
     loop {
-        if node.rest.done() {
+        if node.so_far.rest.done() {
             node.more = 0.0;
             return;
         }
         // What was in use and makes too much by now is a start when cut down.
         let mut likely = Vec::new();
         for (j, _) in &node.shares {
-            if let Some(pattern) = master.patterns[*j].clip(&node.rest.left) {
+            if let Some(pattern) = master.patterns[*j].clip(&node.so_far.rest.left) {
                 likely.push(master.add(&pattern).0);
             }
         }
-        master.restart(&node.rest.left, &node.rest.copies, &likely);
+        master.restart(&node.so_far.rest.left, &node.so_far.rest.copies, &likely);
         // The program should not cost much more than before something was fixed.
         for _ in 0..PATIENCE {
             let end = master.improve(manner.rounds, false, i64::MAX, work);
-            let risen = node.cost as f64 + master.objective() - hope;
+            let risen = node.so_far.cost as f64 + master.objective() - hope;
             if end == End::Converged || work.done() || risen < RISE * price {
                 break;
             }
         }
         node.more = master.objective();
         hope = node.hope();
-        node.values.clone_from(&master.values);
+        node.so_far.values.clone_from(&master.values);
         node.shares = master.solution();
         node.shares
             .sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
@@ -173,8 +207,8 @@ fn settle(job: &Job, master: &mut Master<'_>, manner: Manner, node: &mut Node, w
         for (j, share) in &node.shares.clone() {
             let pattern = &master.patterns[*j];
             let times = ((*share + 1e-6).floor() as u32)
-                .min(pattern.times(&node.rest.left))
-                .min(node.rest.copies[pattern.bin]);
+                .min(pattern.times(&node.so_far.rest.left))
+                .min(node.so_far.rest.copies[pattern.bin]);
             if times > 0 {
                 node.cut(job, pattern, times);
                 fixed = true;

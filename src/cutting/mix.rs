@@ -17,6 +17,9 @@ pub(super) fn mix(
     dice: &mut Dice,
     work: &mut Work,
 ) -> Option<Vec<u32>> {
+    if job.bins.len() < 2 {
+        return None;
+    }
     let wanted: i64 = plan
         .iter()
         .map(|(p, times)| p.area(job) * i64::from(*times))

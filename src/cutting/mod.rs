@@ -17,7 +17,7 @@
 //! | `free` | one sheet in any number of stages, by dynamic programming over sizes |
 //! | `profit` | the most valuable single sheet |
 //! | `repair`, `finish` | a few sheets cut anew; the better of equally dear plans |
-//! | `engine` | the phases of a run, counted in `work` |
+//! | `engine`, `least` | the phases of a run, counted in `work` |
 //! | [`Run`] | parts that must follow each other on one sheet |
 //! | [`verify`] | looks at a layout without knowing how it came about |
 
@@ -32,6 +32,7 @@ mod grid;
 mod job;
 mod knapsack;
 pub mod layout;
+mod least;
 mod mix;
 mod pattern;
 mod price;

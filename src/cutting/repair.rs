@@ -3,7 +3,7 @@
 //! 2011, COR 38; from memory).
 
 use super::colgen::Master;
-use super::dive::{Manner, dive};
+use super::dive::{Dived, Left, Manner, dive};
 use super::fill::{Rest, round};
 use super::job::Job;
 use super::pattern::{Pattern, Plan, cost};
@@ -85,7 +85,7 @@ pub(super) fn repair(
                 width: 1,
             };
             let rest = rest.clone();
-            let mut no_tail = |_: &Plan, _: i64, _: &Rest, _: &[f64], _: &mut Work| ();
+            let mut no_tail = |_: &Left, _: &mut Work| ();
             let found = dive(
                 job,
                 master,
@@ -96,7 +96,9 @@ pub(super) fn repair(
                 work,
                 &mut no_tail,
             );
-            found.into_iter().for_each(&mut offer);
+            if let Dived::Plan(found) = found {
+                offer(found);
+            }
         }
     } else {
         let mut learning = values.to_vec();

@@ -136,7 +136,8 @@ impl Program {
         self.open.push(self.costs.len() - 1);
         self.opened += column.entries.len();
         let entries = column.entries.into_iter();
-        self.entries.extend(entries.map(|(row, a)| (row as u32, a as f32)));
+        self.entries
+            .extend(entries.map(|(row, a)| (row as u32, a as f32)));
         self.begins.push(self.entries.len());
         self.in_basis.push(false);
         self.likely.push(self.costs.len() - 1);
@@ -300,9 +301,8 @@ impl Program {
             }
             likely.push((gain, j));
             if likely.len() == 2 * LIKELY {
-                likely.select_nth_unstable_by(LIKELY, |a, b| {
-                    a.0.total_cmp(&b.0).then(a.1.cmp(&b.1))
-                });
+                likely
+                    .select_nth_unstable_by(LIKELY, |a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
                 likely.truncate(LIKELY);
                 // Ties stay out: those that came first are as good.
                 let worst = likely.iter().map(|(gain, _)| *gain);
@@ -339,7 +339,12 @@ impl Program {
         };
         self.inverse
             .chunks(self.rows().max(1))
-            .map(|row| entries.iter().map(|(k, a)| row[*k as usize] * f64::from(*a)).sum())
+            .map(|row| {
+                entries
+                    .iter()
+                    .map(|(k, a)| row[*k as usize] * f64::from(*a))
+                    .sum()
+            })
             .collect()
     }
 

@@ -17,6 +17,8 @@ pub(super) struct Rest {
     pub left: Vec<u32>,
     /// Of each bin.
     pub copies: Vec<u32>,
+    /// Whether these sheets are a mix that is to be used up, rather than all there are.
+    pub mixed: bool,
 }
 
 impl Rest {
@@ -24,7 +26,14 @@ impl Rest {
         Rest {
             left: job.demands(),
             copies: (0..job.bins.len()).map(|b| job.copies(b)).collect(),
+            mixed: false,
         }
+    }
+
+    /// Keeps to a mix of sheets.
+    pub fn keep_to(&mut self, mix: Vec<u32>) {
+        self.copies = mix;
+        self.mixed = true;
     }
 
     pub fn take(&mut self, pattern: &Pattern, times: u32) {
@@ -109,15 +118,15 @@ pub(super) fn fill(
     best
 }
 
-/// Values by area, at the cost of the sheet that is cheapest for its area.
+/// Values by area, at the going rate.
 pub(super) fn by_area(job: &Job, power: f64) -> Vec<f64> {
-    let bin = job.bins.iter().map(Job::rate).fold(f64::INFINITY, f64::min);
+    let rate = job.going_rate();
     let largest = job.kinds.iter().map(|k| k.area()).max().unwrap_or(1) as f64;
     job.kinds
         .iter()
         .map(|k| {
             let area = k.area() as f64;
-            bin.max(1e-12) * area * (area / largest).powf(power - 1.0)
+            rate * area * (area / largest).powf(power - 1.0)
         })
         .collect()
 }
@@ -137,6 +146,8 @@ pub(super) fn round(
     let mut plan: Plan = Vec::new();
     let mut cost = 0;
     let all = f64::from(rest.parts());
+    // A mix of sheets is used up in an order: what goes on which of them is all there is to choose.
+    let order = rest.mixed.then(|| dice.below(3));
     while !rest.done() {
         work.spend(500 + job.kinds.len() * 20);
         if work.done() || cost >= below {
@@ -149,7 +160,11 @@ pub(super) fn round(
             .sum();
         let mut best: Option<(f64, Pattern, f64)> = None;
         let guide = [GUIDES[dice.below(2)]];
+        let next = order.and_then(|order| next_of(job, &rest, order, dice));
         for (b, bin) in job.bins.iter().enumerate() {
+            if next.is_some_and(|next| next != b) {
+                continue;
+            }
             // Offcuts sit out now and then, so that rounds differ.
             let skipped = bin.copies.is_some() && dice.below(3) == 0 && best.is_some();
             if rest.copies[b] == 0 || skipped {
@@ -186,6 +201,19 @@ pub(super) fn round(
     (cost < below).then_some(plan)
 }
 
+/// The next sheet of a mix: the smallest, the largest or any.
+fn next_of(job: &Job, rest: &Rest, order: usize, dice: &mut Dice) -> Option<usize> {
+    let mut bins: Vec<usize> = (0..job.bins.len())
+        .filter(|b| rest.copies[*b] > 0)
+        .collect();
+    bins.sort_by_key(|b| (job.bins[*b].area(), *b));
+    match order {
+        0 => bins.first().copied(),
+        1 => bins.last().copied(),
+        _ => (!bins.is_empty()).then(|| bins[dice.below(bins.len())]),
+    }
+}
+
 /// Moves the values of a pattern's parts towards what the pattern made them cost.
 fn correct(
     job: &Job,
@@ -195,9 +223,8 @@ fn correct(
     all: f64,
     dice: &mut Dice,
 ) {
-    let bin = &job.bins[pattern.bin];
     let used = pattern.area(job) as f64;
-    let share = bin.cost.max(1) as f64 / used;
+    let share = job.going_rate() * job.bins[pattern.bin].area() as f64 / used;
     for (kind, n) in &pattern.counts {
         let made = f64::from(*n) * f64::from(times);
         let area = job.kinds[*kind].area() as f64;

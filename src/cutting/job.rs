@@ -146,6 +146,20 @@ impl Job {
         bin.cost as f64 / bin.area() as f64
     }
 
+    /// What sheets cost by their area: the cheapest that does not run out, or all together. Offcuts are
+    /// cheap, but there are few.
+    pub fn going_rate(&self) -> f64 {
+        let lasting = self.bins.iter().filter(|b| b.copies.is_none());
+        let least = lasting.map(Job::rate).fold(f64::INFINITY, f64::min);
+        let sum = |of: fn(&Bin) -> i64| self.bins.iter().map(|b| of(b) as f64).sum::<f64>();
+        let rate = if least.is_finite() {
+            least
+        } else {
+            sum(|b| b.cost) / sum(Bin::area)
+        };
+        rate.max(1e-12)
+    }
+
     /// What is wanted of each kind.
     pub fn demands(&self) -> Vec<u32> {
         self.kinds.iter().map(|k| k.demand).collect()

@@ -209,7 +209,7 @@ impl<'a> Engine<'a> {
         if dice.below(2) == 0
             && let Some(mix) = mix(job, &self.plan, self.cost, dice, work)
         {
-            rest.copies = mix;
+            rest.keep_to(mix);
         }
         let plan = round(
             job,
@@ -271,7 +271,7 @@ impl<'a> Engine<'a> {
         if number % 2 == 0
             && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work)
         {
-            rest.copies = mix;
+            rest.keep_to(mix);
         }
         let mut best: Option<(i64, Plan)> = None;
         let below = self.cost;

@@ -49,6 +49,7 @@ pub(super) fn repair(
     let mut rest = Rest {
         left: vec![0; job.kinds.len()],
         copies: Rest::of(job).copies,
+        mixed: false,
     };
     for (pattern, times) in &kept {
         if rest.copies[pattern.bin] != u32::MAX {

@@ -48,11 +48,18 @@ pub struct Step {
     pub work: i64,
 }
 
+/// Whether a job is to take a quarter of the time: lines, and few parts.
+pub(super) fn small(job: &Job) -> bool {
+    job.stages == Stages::One || job.demands().iter().sum::<u32>() <= 60
+}
+
 /// Units of work for a job.
 pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
-    let parts: u32 = job.demands().iter().sum();
-    let small = job.stages == Stages::One || parts <= 60;
-    let normal = if small { 350_000_000 } else { 1_400_000_000 };
+    let normal = if small(job) {
+        350_000_000
+    } else {
+        1_400_000_000
+    };
     match effort {
         Effort::Quick => normal / 10,
         Effort::Normal => normal,

@@ -7,7 +7,7 @@
 use super::bounds;
 use super::colgen::{End, Master};
 use super::dive::{Dived, Left, Manner, dive};
-use super::engine::{Engine, MANNERS};
+use super::engine::{Engine, MANNERS, small};
 use super::fill::{Rest, by_area, round};
 use super::job::Job;
 use super::mix::mix;
@@ -25,7 +25,7 @@ const EARLY: [usize; 3] = [3, 8, 16];
 const EARLY_UNITS: i64 = 100_000_000;
 
 /// Units for the program at first and each time it is taken up again.
-const FIRST_PROGRAM: i64 = 200_000_000;
+const FIRST_PROGRAM: i64 = 300_000_000;
 const NEXT_PROGRAM: i64 = 50_000_000;
 
 /// Units for the first dive; doubled when one does not come to its end, up to the most.
@@ -50,12 +50,19 @@ const PHASES: [Phase; 5] = [
     Phase::Program,
 ];
 
-/// Shares of the phases: with repeated parts dives pay, with single ones trees and rounds.
-fn weights(repeated: f64) -> [f64; 5] {
-    if repeated > 8.0 {
+/// Parts by kind from which parts are repeated somewhat, and much.
+const REPEATED: [f64; 2] = [2.5, 8.0];
+
+/// So many parts are many sheets to fill.
+const MANY: u32 = 300;
+
+/// Shares of the phases: with repeated parts dives pay, with single ones trees and rounds. Trees choose
+/// poorly among several kinds of sheet.
+fn weights(repeated: f64, several: bool) -> [f64; 5] {
+    if repeated > REPEATED[1] {
         [5.0, 1.0, 1.0, 6.0, 2.0]
-    } else if repeated > 2.5 {
-        [3.0, 3.0, 2.0, 4.0, 1.0]
+    } else if repeated > REPEATED[0] {
+        [2.0, 8.0, if several { 0.5 } else { 3.0 }, 2.0, 0.5]
     } else {
         [1.0, 3.0, 2.0, 4.0, 1.0]
     }
@@ -102,7 +109,15 @@ impl<'a> Engine<'a> {
         let mut values = by_area(job, 1.03);
         if let Some(master) = &mut master {
             self.pricers = master.pricers.clone();
-            told = self.program(master, FIRST_PROGRAM, work);
+            told = self.program(
+                master,
+                if small(job) {
+                    FIRST_PROGRAM / 4
+                } else {
+                    FIRST_PROGRAM
+                },
+                work,
+            );
             values.clone_from(&master.values);
         }
         let repeated = f64::from(rest.parts()) / job.kinds.len().max(1) as f64;
@@ -119,7 +134,7 @@ impl<'a> Engine<'a> {
             dive_units: DIVE,
             trees: 0,
         };
-        let weights = weights(repeated);
+        let weights = weights(repeated, job.bins.len() > 1);
         let mut spent = [0_i64; PHASES.len()];
         while !work.done() && !self.done() {
             let may = |i: &usize| match PHASES[*i] {
@@ -196,6 +211,7 @@ impl<'a> Engine<'a> {
     /// Sheets filled one by one; where there are several kinds of sheet, now and then of a mix.
     fn round(&mut self, state: &mut State<'_>, work: &mut Work) {
         let job = self.job;
+        let mut rest = state.rest.clone();
         let dice = &mut state.dice;
         if dice.below(8) == 0 {
             state.learning = if dice.below(2) == 0 {
@@ -204,9 +220,10 @@ impl<'a> Engine<'a> {
                 by_area(job, 1.0 + 0.15 * dice.unit())
             };
         }
-        let width = 1 << dice.below(6);
-        let mut rest = state.rest.clone();
-        if dice.below(2) == 0
+        // Wide trees fill a sheet better, where there are not too many sheets to fill.
+        let narrow = if rest.parts() > MANY { 1 } else { 8 };
+        let width = narrow << dice.below(5);
+        if dice.below(3) > 0
             && let Some(mix) = mix(job, &self.plan, self.cost, dice, work)
         {
             rest.keep_to(mix);
@@ -236,7 +253,7 @@ impl<'a> Engine<'a> {
         let program = state
             .master
             .as_mut()
-            .filter(|_| state.repeated > 2.5 && dice.below(2) == 0);
+            .filter(|_| state.repeated > REPEATED[1] && dice.below(2) == 0);
         let found = repair(
             self.job,
             program,
@@ -269,6 +286,7 @@ impl<'a> Engine<'a> {
         };
         let mut rest = state.rest.clone();
         if number % 2 == 0
+            && state.repeated <= REPEATED[1]
             && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work)
         {
             rest.keep_to(mix);

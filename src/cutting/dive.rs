@@ -178,6 +178,7 @@ fn settle(job: &Job, master: &mut Master<'_>, manner: Manner, node: &mut Node, w
             node.more = 0.0;
             return;
         }
+        work.spend(5000 + 200 * node.so_far.plan.len());
         // What was in use and makes too much by now is a start when cut down.
         let mut likely = Vec::new();
         for (j, _) in &node.shares {

@@ -55,10 +55,10 @@ pub(super) fn small(job: &Job) -> bool {
 
 /// Units of work for a job.
 pub(super) fn budget(job: &Job, effort: Effort) -> i64 {
-    let normal = if small(job) {
-        350_000_000
-    } else {
-        1_400_000_000
+    let normal = match small(job) {
+        true if job.stages == Stages::One => 450_000_000,
+        true => 350_000_000,
+        false => 1_300_000_000,
     };
     match effort {
         Effort::Quick => normal / 10,

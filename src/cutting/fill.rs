@@ -149,7 +149,7 @@ pub(super) fn round(
     // A mix of sheets is used up in an order: what goes on which of them is all there is to choose.
     let order = rest.mixed.then(|| dice.below(3));
     while !rest.done() {
-        work.spend(500 + job.kinds.len() * 20);
+        work.spend(1000 + job.kinds.len() * 30);
         if work.done() || cost >= below {
             return None;
         }

@@ -285,8 +285,8 @@ impl<'a> Engine<'a> {
             width: [1, 1, 2][number % 3],
         };
         let mut rest = state.rest.clone();
-        if number % 2 == 0
-            && state.repeated <= REPEATED[1]
+        // Of parts that are much repeated the program knows the best mix.
+        if number % 2 == usize::from(state.repeated > REPEATED[1])
             && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work)
         {
             rest.keep_to(mix);

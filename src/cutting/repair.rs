@@ -42,7 +42,7 @@ pub(super) fn repair(
     if sheets < 2 {
         return None;
     }
-    work.spend(1000 + 300 * plan.len());
+    work.spend(3000 + 600 * plan.len());
     let most = if master.is_some() { 12 } else { 4 };
     let many = (2 + dice.below(most)).min(sheets as usize);
     let (kept, out) = take_out(job, plan, values, many, dice);

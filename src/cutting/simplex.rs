@@ -50,6 +50,8 @@ pub(super) struct Program {
     /// Orchard-Hays 1968, Advanced Linear-Programming Computing Techniques; from memory).
     likely: Vec<usize>,
     since: usize,
+    /// Work of the last restart, which the next solution is charged with.
+    owed: usize,
 }
 
 const SMALL: f64 = 1e-9;
@@ -78,6 +80,7 @@ impl Program {
             opened: 0,
             likely: Vec::new(),
             since: 0,
+            owed: 0,
         };
         program.reset();
         program
@@ -99,6 +102,7 @@ impl Program {
             .filter(|j| admits(*j) && (!proper || suits(self.column(*j))))
             .collect();
         self.opened = self.open.iter().map(|j| self.column(*j).len()).sum();
+        self.owed = 8 * self.costs.len() + 4 * self.opened + self.rhs.len().pow(2);
         self.likely.clear();
         self.reset();
     }
@@ -209,19 +213,19 @@ impl Program {
     /// Improves until no column does; gives the work spent.
     pub fn solve(&mut self) -> usize {
         let rows = self.rows();
-        let mut work = 0;
+        let mut work = std::mem::take(&mut self.owed);
         let mut stalled = 0;
         let mut y = self.multipliers();
         let mut exact = true;
         for _ in 0..40 * (rows + 10) {
-            work += self.likely.len() * 8;
+            work += self.likely.len() * 16;
             let mut found = if stalled > 2 * rows {
                 None
             } else {
                 self.best_of(&y, &self.likely)
             };
             if found.is_none() {
-                work += 4 * self.open.len() + 2 * self.opened;
+                work += 8 * self.open.len() + 3 * self.opened;
                 found = self.entering(&y, stalled > 2 * rows);
             }
             let Some((gain, enters)) = found else {
@@ -235,7 +239,7 @@ impl Program {
                 continue;
             };
             let direction = self.direction(enters);
-            work += rows * 8;
+            work += rows * 12;
             let Some(row) = self.leaving(&direction) else {
                 break;
             };

@@ -180,11 +180,11 @@ impl Pricer {
         let bundles: usize = goods.iter().map(|g| g.bundles(size).count()).sum();
         let table = bundles * (grid.at(size) + 1);
         let tried = branch(goods, size, table / 8, 0.0);
-        work.spend(300 + tried.steps * 10 + goods.len() * 40);
+        work.spend(500 + tried.steps * 12 + goods.len() * 50);
         if tried.proven {
             return (tried.value, tried.counts);
         }
-        work.spend(table * 2);
+        work.spend(table * 3);
         bounded(grid, goods, size)
     }
 

@@ -150,7 +150,7 @@ impl Pricer {
     ) -> Option<Cell> {
         let goods = self.rows_of(rows, self.u.at(wide));
         let table = unbounded(&self.v, &goods);
-        work.spend(goods.len() * self.v.len() * 3 / 2);
+        work.spend(goods.len() * self.v.len() * 5 / 2);
         let chosen = unbounded_goods(&self.v, &goods, &table, self.size[1]);
         let mut cells = Vec::new();
         for i in chosen {

@@ -1,5 +1,5 @@
-//! The phases of a run, over one best plan so far: quick layouts, bounds, the linear program, dives
-//! into it, sheets filled with learning values, wider and wider trees.
+//! A run over one best plan so far: how much work it may use, what counts as better, and what ends it.
+//! The phases between are in `least` and `profit`.
 
 use super::colgen::Master;
 use super::fill::{GUIDES, Rest, by_area, fill};

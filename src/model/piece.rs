@@ -80,6 +80,21 @@ impl Model {
         (piece, piece.part(at.part))
     }
 
+    /// The part by whose place in its piece the sides of a part are named. Parts of a group and hand are
+    /// laid alike but stand apart: what is the left edge of one is the right edge of the next. All take the
+    /// names of one, that of their part sheet: the first whose reference end is at the left.
+    pub fn told_by(&self, at: PartRef) -> PartRef {
+        let of = |group: &Group| {
+            let (_, hand) = *group.members.iter().find(|(member, _)| *member == at)?;
+            let alike = || group.members.iter().filter(|(_, other)| *other == hand);
+            let at_left = alike().find(|(member, _)| self.part(*member).1.lay.end_at_left());
+            at_left
+                .or_else(|| alike().next())
+                .map(|(member, _)| *member)
+        };
+        self.groups.iter().find_map(of).unwrap_or(at)
+    }
+
     /// Every part of every piece, once (not times its copies).
     pub fn parts(&self) -> impl Iterator<Item = (PartRef, &Part)> {
         self.pieces.iter().enumerate().flat_map(|(i, piece)| {

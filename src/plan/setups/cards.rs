@@ -215,7 +215,8 @@ fn runs(model: &Model, marks: &Marks<'_>, ops: &[Operation]) -> Vec<Run> {
     by_part
         .into_iter()
         .map(|((mark, hand, label), mut operations)| {
-            operations.sort_by_key(|op| (op.at, op.work));
+            // First the part that the others are told by: it is drawn.
+            operations.sort_by_cached_key(|op| (op.at != model.told_by(op.at), op.at, op.work));
             Run {
                 mark,
                 label: label.into(),
@@ -288,8 +289,7 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
     stocks.sort_by_key(|(id, count)| (std::cmp::Reverse(*count), *id));
     let mut tries = BTreeSet::new();
     for op in ops() {
-        let partner = op.filler.or_else(|| other_part(model, op));
-        if let Some(part) = partner {
+        if let Some(part) = tried(model, op) {
             let (mark, label, _) = marks.of(
                 model,
                 PartRef {
@@ -306,13 +306,15 @@ fn test_cut(model: &Model, marks: &Marks<'_>, process: Process, rows: &[Row]) ->
     })
 }
 
-/// The part at the other side of the joint that a cut serves.
-fn other_part(model: &Model, op: &Operation) -> Option<crate::model::PartId> {
+/// What is tried in a cut: the part that goes in, or that at the other side of its joint; none where
+/// that is a connector.
+fn tried(model: &Model, op: &Operation) -> Option<crate::model::PartId> {
     let (piece, part) = model.part(op.at);
-    let joint = piece.joints.get(op.joint?.0 as usize)?;
-    let meets = !matches!(
-        joint.kind,
-        JointKind::Screws | JointKind::Nails | JointKind::Bolts
+    let joint = op.joint.map(|id| piece.joint(id));
+    let connector = matches!(
+        joint.map(|joint| joint.kind),
+        Some(JointKind::Screws | JointKind::Nails | JointKind::Bolts | JointKind::LooseTenons)
     );
-    meets.then_some(if joint.a == part.id { joint.b } else { joint.a })
+    let other = joint.map(|joint| if joint.a == part.id { joint.b } else { joint.a });
+    op.filler.or(other).filter(|_| !connector)
 }

@@ -133,8 +133,7 @@ pub(super) fn page(
     let stopped = card.operations().find_map(|op| op.stops);
     let kinds: BTreeSet<&'static str> = card
         .operations()
-        .filter_map(|op| op.kind)
-        .map(kind_word)
+        .filter_map(|op| kind_word(model, op))
         .collect();
     let wide = first.and_then(|op| op.width);
     let mut settings = card.rows.iter().filter_map(|row| main_figure(&row.setting));

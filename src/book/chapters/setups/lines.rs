@@ -5,7 +5,7 @@ use super::card::Named;
 use crate::book::{Facts, html};
 use crate::draw::setup_sketch::side_words;
 use crate::measure::{Length, Units};
-use crate::model::{CutKind, Hand, LocalAxis, PartRef, Side};
+use crate::model::{CutKind, Hand, LocalAxis, Part, PartRef, Side};
 use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting, Work};
 use minijinja::Value;
 use serde::Serialize;
@@ -87,6 +87,8 @@ pub(super) enum Detail {
         inside: Vec<(Value, &'static str)>,
     },
     Spaces {
+        /// Whether the walls are square, so that the outside says it all.
+        straight: bool,
         spaces: Vec<[Value; 4]>,
     },
     Moved {
@@ -123,7 +125,7 @@ impl Detail {
             Detail::Along { .. } => 20,
             Detail::Lengthwise { .. } => 70,
             Detail::Guided { .. } => 60,
-            Detail::Spaces { spaces } => 24 + spaces.len() * 36,
+            Detail::Spaces { spaces, .. } => 24 + spaces.len() * 36,
         }
     }
 }
@@ -172,7 +174,7 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
         }),
         Setting::Slots { centres, height } => Some(Detail::Slots {
             above: first.map_or_else(String::new, |op| {
-                side_words(facts.model.part(op.at).1, op.lies.down)
+                side_words(told_by(facts, op), op.lies.down)
             }),
             from: first.map_or("reference end", |op| centres_from(facts, op)),
             centres: centres.iter().map(|c| figure(*c)).collect(),
@@ -195,7 +197,7 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
         Setting::Window { from, size } => Some(Detail::Window {
             face: first
                 .filter(|op| op.height.is_some())
-                .map(|op| side_words(facts.model.part(op.at).1, op.lies.down.opposite())),
+                .map(|op| side_words(told_by(facts, op), op.lies.down.opposite())),
             from: from.map(figure),
             size: size.map(figure),
         }),
@@ -210,6 +212,7 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
                 .collect(),
         }),
         Setting::Spaces(spaces) => Some(Detail::Spaces {
+            straight: spaces.iter().all(|s| s.outside == s.inside),
             spaces: spaces
                 .iter()
                 .map(|s| {
@@ -245,6 +248,11 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
     }
 }
 
+/// The part by whose place the sides of an operation's part are named.
+fn told_by<'a>(facts: &Facts<'a>, op: &Operation) -> &'a Part {
+    facts.model.part(facts.model.told_by(op.at)).1
+}
+
 /// From where the centres of slots are measured: the near side of the way in which they lie.
 fn centres_from(facts: &Facts, op: &Operation) -> &'static str {
     let part = facts.model.part(op.at).1;
@@ -270,7 +278,8 @@ pub(super) fn lines(facts: &Facts, units: Units, card: &Card) -> Vec<Line> {
             .flat_map(|row| &row.runs)
             .all(|run| run.hand.is_some());
     let first = ways(facts, card.operations().take(1));
-    let many_ways = ways(facts, card.operations()) != first;
+    // No sketch shows which edge is moulded.
+    let tell_ways = card.process == Process::Profile || ways(facts, card.operations()) != first;
     let mut out: Vec<Line> = Vec::new();
     for row in &card.rows {
         let start = out.len();
@@ -279,7 +288,7 @@ pub(super) fn lines(facts: &Facts, units: Units, card: &Card) -> Vec<Line> {
                 hand: run.hand.map(hand_word),
                 boxes: boxes(facts, &letters, run),
             };
-            let lies = if many_ways {
+            let lies = if tell_ways {
                 ways(facts, run.operations.iter()).join("; ")
             } else {
                 String::new()
@@ -335,8 +344,7 @@ fn stop_lines(facts: &Facts, units: Units, run: &Run) -> Vec<StopLine> {
         .iter()
         .filter_map(|op| {
             let (stops, leads) = (op.stops?, op.lies.leads?);
-            let part = facts.model.part(op.at).1;
-            let leads = side_words(part, leads);
+            let leads = side_words(told_by(facts, op), leads);
             seen.insert((leads.clone(), stops)).then(|| StopLine {
                 leads,
                 start: stops.start_block().map(figure),
@@ -393,7 +401,7 @@ fn ways<'a>(facts: &Facts, operations: impl Iterator<Item = &'a Operation>) -> V
     let mut pairs: BTreeSet<(String, String)> = BTreeSet::new();
     let mut out: BTreeSet<String> = BTreeSet::new();
     for op in operations {
-        let part = facts.model.part(op.at).1;
+        let part = told_by(facts, op);
         let Lies { down, against, .. } = op.lies;
         match (told(op), against) {
             (Some(Shown::Down), Some(against)) => {

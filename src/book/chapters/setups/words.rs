@@ -1,7 +1,7 @@
 //! Words by which the template knows what a card is about.
 
-use crate::model::CutKind;
-use crate::plan::setups::{Listed, Machine, Process};
+use crate::model::{CutKind, JointKind, Model};
+use crate::plan::setups::{Listed, Machine, Operation, Process};
 
 pub(super) fn process_word(process: Process) -> &'static str {
     match process {
@@ -72,8 +72,16 @@ pub(super) fn listed_word(listed: Listed) -> &'static str {
     }
 }
 
-pub(super) fn kind_word(kind: CutKind) -> &'static str {
-    match kind {
+/// What an operation cuts. A slot that is open at its end is for the loose tenons of its joint, not for
+/// the part that they hold.
+pub(super) fn kind_word(model: &Model, op: &Operation) -> Option<&'static str> {
+    if op
+        .joint
+        .is_some_and(|id| model.part(op.at).0.joint(id).kind == JointKind::LooseTenons)
+    {
+        return Some("loose");
+    }
+    Some(match op.kind? {
         CutKind::Dado => "dado",
         CutKind::Groove => "groove",
         CutKind::CupBore => "cup",
@@ -107,5 +115,5 @@ pub(super) fn kind_word(kind: CutKind) -> &'static str {
         | CutKind::PinHoles
         | CutKind::HingeRecess
         | CutKind::BiscuitSlot => "cut",
-    }
+    })
 }

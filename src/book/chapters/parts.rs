@@ -429,9 +429,15 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
             }
             CutKind::Tenon => format!("{}{cross}{}", l(cut.width), l(cut.depth)),
             CutKind::Mortise | CutKind::LooseMortise | CutKind::ButtonSlot | CutKind::ScrewSlot => {
-                let b = cut.solids.first().map(Solid::bounds);
-                let long = b.map(|b| b.extent(cut.along)).unwrap_or_default();
-                format!("{}{cross}{}{cross}{}", l(long), l(cut.width), l(cut.depth))
+                let mut sizes: Vec<String> = Vec::new();
+                for b in cut.solids.iter().map(Solid::bounds) {
+                    let (long, deep) = (b.extent(cut.along), b.extent(cut.entry.axis()));
+                    let size = format!("{}{cross}{}{cross}{}", l(long), l(cut.width), l(deep));
+                    if !sizes.contains(&size) {
+                        sizes.push(size);
+                    }
+                }
+                sizes.join("; ")
             }
             CutKind::Tongue => {
                 // What is left between the shoulders, and how far it stands out.

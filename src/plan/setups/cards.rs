@@ -5,7 +5,7 @@ use super::operation::{Operation, Phase, Process, Setting, Tooling};
 use super::order::{Changes, Item, order};
 use super::precedence::each_pair;
 use crate::measure::Length;
-use crate::model::{CutKind, Hand, JointKind, Model, PartRef, StockId};
+use crate::model::{CutKind, Hand, JointKind, Model, PartRef, Side, StockId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A machine set up once.
@@ -204,17 +204,20 @@ fn items(list: &[Unordered]) -> Vec<Item> {
 }
 
 fn runs(model: &Model, marks: &Marks<'_>, ops: &[Operation]) -> Vec<Run> {
-    let mut by_part: BTreeMap<(u32, Option<Hand>, &str), Vec<Operation>> = BTreeMap::new();
+    type Key<'m> = (u32, Option<Hand>, &'m str, Option<Side>);
+    let mut by_part: BTreeMap<Key<'_>, Vec<Operation>> = BTreeMap::new();
     for op in ops {
         let (mark, label, hand) = marks.of(model, op.at);
+        // What is laid out from a surface is told for the surface it is let into.
+        let into = matches!(op.setting, Setting::Recess { .. }).then_some(op.lies.down);
         by_part
-            .entry((mark, hand, label))
+            .entry((mark, hand, label, into))
             .or_default()
             .push(op.clone());
     }
     by_part
         .into_iter()
-        .map(|((mark, hand, label), mut operations)| {
+        .map(|((mark, hand, label, _), mut operations)| {
             // First the part that the others are told by: it is drawn.
             operations.sort_by_cached_key(|op| (op.at != model.told_by(op.at), op.at, op.work));
             Run {

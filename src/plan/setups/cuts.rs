@@ -128,16 +128,29 @@ impl Job<'_> {
             if self.with_host(cut) {
                 continue;
             }
-            if cut.kind == CutKind::Notch {
-                out.extend(self.notches(index, cut));
-                continue;
-            }
-            out.extend(match cut.kind {
-                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch => None,
+            match cut.kind {
+                CutKind::Notch => {
+                    out.extend(self.notches(index, cut));
+                    continue;
+                }
                 CutKind::Mortise
                 | CutKind::LooseMortise
                 | CutKind::ButtonSlot
-                | CutKind::ScrewSlot => Some(self.mortises(index, cut)),
+                | CutKind::ScrewSlot => {
+                    out.extend(self.mortises(index, cut));
+                    continue;
+                }
+                _ => {}
+            }
+            out.extend(match cut.kind {
+                CutKind::Rabbet
+                | CutKind::Tongue
+                | CutKind::Tenon
+                | CutKind::Notch
+                | CutKind::Mortise
+                | CutKind::LooseMortise
+                | CutKind::ButtonSlot
+                | CutKind::ScrewSlot => None,
                 CutKind::OpenMortise => Some(self.open_mortise(index, cut)),
                 CutKind::WedgeSlot => Some(self.wedge_slots(index, cut)),
                 CutKind::Lap => Some(self.lap(index, cut)),
@@ -340,7 +353,10 @@ impl Job<'_> {
             let across = third(cut.along, up);
             for (k, b) in boxes.iter().enumerate() {
                 if self.is_end_piece(b, up) {
-                    out.push(self.end_piece(index, cut, k, b, across));
+                    out.push(match process {
+                        Process::Tenon => self.corner(index, cut, k, b),
+                        _ => self.end_piece(index, cut, k, b, across),
+                    });
                     continue;
                 }
                 let along_fence = lies(
@@ -466,42 +482,43 @@ impl Job<'_> {
     /// Corners taken off: each is a notch of its own, with its own size.
     fn notches(&self, index: usize, cut: &Cut) -> Vec<Operation> {
         let boxes = cut.solids.iter().map(Solid::bounds).enumerate();
-        boxes
-            .map(|(k, b)| {
-                let at = |axis| self.part.side_of(&b, axis);
-                let inside = [LocalAxis::Length, LocalAxis::Width].map(|axis| {
-                    let i = axis.index();
-                    let rest = if at(axis).is_far() {
-                        self.part.size.along(axis) - b.hi[i]
-                    } else {
-                        b.lo[i]
-                    };
-                    (rest + self.grown(Phase::Notch, at(axis))).max(Length::ZERO)
-                });
-                Operation {
-                    height: None,
-                    ..self.op(
-                        cut,
-                        Work::Cut {
-                            cut: index,
-                            solid: Some(k),
-                        },
-                        (Phase::Notch, Process::Notch),
-                        Tooling::plain(Machine::HandSaw),
-                        Setting::Corner {
-                            along: b.extent(LocalAxis::Length),
-                            across: b.extent(LocalAxis::Width),
-                            inside,
-                        },
-                        Lies {
-                            down: Side::Reverse,
-                            against: Some(at(LocalAxis::Length)),
-                            leads: Some(at(LocalAxis::Width)),
-                        },
-                    )
-                }
-            })
-            .collect()
+        boxes.map(|(k, b)| self.corner(index, cut, k, &b)).collect()
+    }
+
+    /// Wood taken off by hand at an end of the part: a corner, or between two tenons.
+    fn corner(&self, index: usize, cut: &Cut, solid: usize, b: &LocalBox) -> Operation {
+        let at = |axis| self.part.side_of(b, axis);
+        let inside = [LocalAxis::Length, LocalAxis::Width].map(|axis| {
+            let i = axis.index();
+            let rest = if at(axis).is_far() {
+                self.part.size.along(axis) - b.hi[i]
+            } else {
+                b.lo[i]
+            };
+            (rest + self.grown(Phase::Notch, at(axis))).max(Length::ZERO)
+        });
+        Operation {
+            height: None,
+            ..self.op(
+                cut,
+                Work::Cut {
+                    cut: index,
+                    solid: Some(solid),
+                },
+                (Phase::Notch, Process::Notch),
+                Tooling::plain(Machine::HandSaw),
+                Setting::Corner {
+                    along: b.extent(LocalAxis::Length),
+                    across: b.extent(LocalAxis::Width),
+                    inside,
+                },
+                Lies {
+                    down: Side::Reverse,
+                    against: Some(at(LocalAxis::Length)),
+                    leads: Some(at(LocalAxis::Width)),
+                },
+            )
+        }
     }
 
     fn dovetail(&self, index: usize, cut: &Cut) -> Operation {

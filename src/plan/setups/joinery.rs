@@ -20,32 +20,58 @@ impl Job<'_> {
         (b.lo[axis.index()] + b.hi[axis.index()]).half() + self.grown(phase, near(axis))
     }
 
-    /// Mortises, by drill and chisel or with a router and guide: where each begins along the part,
-    /// and where they lie across it.
-    pub(super) fn mortises(&self, index: usize, cut: &Cut) -> Operation {
+    /// Mortises, by drill and chisel or with a router and guide: where each begins along its run, and
+    /// where it lies across it. Those of one size in one line are worked together; a haunch has a size
+    /// and a depth of its own.
+    pub(super) fn mortises(&self, index: usize, cut: &Cut) -> Vec<Operation> {
         let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
+        let (a, c) = (cut.along, third(cut.along, cut.entry.axis()));
+        let size = |b: &LocalBox| [a, c, cut.entry.axis()].map(|axis| b.extent(axis));
+        let alike = |b: &LocalBox| (size(b), b.lo[c.index()]);
+        if boxes
+            .windows(2)
+            .all(|pair| alike(&pair[0]) == alike(&pair[1]))
+        {
+            return vec![self.mortise(cut, Self::whole(index), &boxes)];
+        }
+        let each = boxes.iter().enumerate();
+        each.map(|(k, b)| {
+            let work = Work::Cut {
+                cut: index,
+                solid: Some(k),
+            };
+            self.mortise(cut, work, std::slice::from_ref(b))
+        })
+        .collect()
+    }
+
+    fn mortise(&self, cut: &Cut, work: Work, boxes: &[LocalBox]) -> Operation {
         let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
         let (a, c) = (cut.along, third(cut.along, cut.entry.axis()));
         let grown = |axis| self.grown(Phase::Mortise, near(axis));
         let mut starts: Vec<Length> = boxes.iter().map(|b| b.lo[a.index()] + grown(a)).collect();
         starts.sort();
         starts.dedup();
-        self.op(
-            cut,
-            Self::whole(index),
-            (Phase::Mortise, Process::Mortise),
-            Tooling::plain(Machine::Router),
-            Setting::Recess {
-                starts,
-                back: b.lo[c.index()] + grown(c),
-                size: [b.extent(a), b.extent(c)],
-            },
-            Lies {
-                down: cut.entry.opposite(),
-                against: Some(near(c)),
-                leads: None,
-            },
-        )
+        Operation {
+            height: Some(b.extent(cut.entry.axis())),
+            ..self.op(
+                cut,
+                work,
+                (Phase::Mortise, Process::Mortise),
+                Tooling::plain(Machine::Router),
+                Setting::Recess {
+                    starts,
+                    back: b.lo[c.index()] + grown(c),
+                    size: [b.extent(a), b.extent(c)],
+                },
+                Lies {
+                    down: cut.entry.opposite(),
+                    // No fence reaches from an end.
+                    against: (c != LocalAxis::Length).then(|| near(c)),
+                    leads: None,
+                },
+            )
+        }
     }
 
     /// The slot of a fork: its near wall from the face side, as deep as what stands in it is wide.

@@ -8,7 +8,9 @@ use super::Setups;
 use super::operation::{Listed, Operation, Process, Work};
 use super::precedence::{RULES, Scope};
 use crate::measure::Length;
-use crate::model::{CutKind, Finding, Model, Outcome, PartRef, Sense, Side, StockKind, Value};
+use crate::model::{
+    Cut, CutKind, Finding, LocalAxis, Model, Outcome, PartRef, Sense, Side, Solid, StockKind, Value,
+};
 use std::collections::BTreeMap;
 
 /// A promise of the plan that is broken. There is none unless the planner is wrong.
@@ -86,10 +88,14 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
             if model.part(at).0.cut_with_other(part, c) {
                 continue; // cut in both parts of a corner at once
             }
-            let steps = matches!(
-                c.kind,
-                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch
-            );
+            let steps = match c.kind {
+                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch => true,
+                CutKind::Mortise
+                | CutKind::LooseMortise
+                | CutKind::ButtonSlot
+                | CutKind::ScrewSlot => !in_a_line(c),
+                _ => false,
+            };
             if steps {
                 (0..c.solids.len()).for_each(|k| {
                     need(Work::Cut {
@@ -105,6 +111,20 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
         (0..part.shaped.len()).for_each(|shape| need(Work::Shape(shape)));
     }
     out
+}
+
+/// Whether all its solids are of one size, and differ in place along the cut alone.
+fn in_a_line(cut: &Cut) -> bool {
+    let moved = |solid: &Solid| {
+        let b = solid.bounds();
+        LocalAxis::ALL.map(|axis| match axis == cut.along {
+            true => [b.extent(axis), Length::ZERO],
+            false => [b.lo[axis.index()], b.hi[axis.index()]],
+        })
+    };
+    cut.solids
+        .windows(2)
+        .all(|pair| moved(&pair[0]) == moved(&pair[1]))
 }
 
 fn coverage(model: &Model, setups: &Setups) -> Vec<Broken> {

@@ -5,7 +5,7 @@ use super::card::Named;
 use crate::book::{Facts, html};
 use crate::draw::setup_sketch::side_words;
 use crate::measure::{Length, Units};
-use crate::model::{CutKind, Hand, LocalAxis, Part, PartRef, Side};
+use crate::model::{Cut, CutKind, Hand, LocalAxis, Part, PartRef, Side};
 use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting, Work};
 use minijinja::Value;
 use serde::Serialize;
@@ -69,8 +69,8 @@ pub(super) enum Detail {
     Recess {
         starts: Vec<Value>,
         back: Value,
-        /// Surface that `back` is from.
-        from: &'static str,
+        /// Surfaces that `starts` and `back` are from.
+        from: [&'static str; 2],
         size: [Value; 2],
     },
     Window {
@@ -83,7 +83,9 @@ pub(super) enum Detail {
         width: Value,
         /// Whether it is a tongue that is cut back.
         tongue: bool,
-        /// Where a tongue stands beyond it: how far, at the `end` or the `edge`.
+        /// Whether it is between tenons.
+        between: bool,
+        /// Where a tongue or a tenon stands beyond it: how far, at the `end` or the `edge`.
         inside: Vec<(Value, &'static str)>,
     },
     Spaces {
@@ -187,9 +189,8 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
                 .map(|v| html::figure_column(units, *v))
                 .collect(),
             back: figure(*back),
-            from: first.map_or("reference edge", |op| match op.lies.against {
-                Some(Side::Face | Side::Reverse) => "face side",
-                _ => "reference edge",
+            from: first.map_or(["reference end", "reference edge"], |op| {
+                recess_from(facts, op)
             }),
             size: size.map(figure),
         }),
@@ -204,6 +205,7 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
         Setting::Corner { across, inside, .. } => Some(Detail::Corner {
             width: figure(*across),
             tongue: first.is_some_and(|op| op.kind == Some(CutKind::Tongue)),
+            between: first.is_some_and(|op| op.kind == Some(CutKind::Tenon)),
             inside: inside
                 .iter()
                 .zip(["end", "edge"])
@@ -253,17 +255,46 @@ fn told_by<'a>(facts: &Facts<'a>, op: &Operation) -> &'a Part {
     facts.model.part(facts.model.told_by(op.at)).1
 }
 
-/// From where the centres of slots are measured: the near side of the way in which they lie.
-fn centres_from(facts: &Facts, op: &Operation) -> &'static str {
-    let part = facts.model.part(op.at).1;
-    let along = match op.work {
-        Work::Cut { cut, .. } => part.cuts.get(cut).map(|c| c.along),
-        _ => None,
+/// From where recesses and mortises are measured: along their run, and across it. Recesses in a face lie
+/// along the part.
+fn recess_from(facts: &Facts, op: &Operation) -> [&'static str; 2] {
+    let into = op.lies.down.axis();
+    let along = match cut_of(facts, op) {
+        Some(cut) if cut.kind != CutKind::HingeRecess || into != LocalAxis::Thickness => cut.along,
+        _ => LocalAxis::Length,
     };
-    match along {
-        Some(LocalAxis::Width) => "reference edge",
-        Some(LocalAxis::Thickness) => "face side",
-        Some(LocalAxis::Length) | None => "reference end",
+    [along, beside(along, into)].map(near_word)
+}
+
+/// From where the centres of slots are measured: the near side of the way in which they lie. Saw cuts for
+/// wedges lie beside each other across their run.
+fn centres_from(facts: &Facts, op: &Operation) -> &'static str {
+    near_word(match cut_of(facts, op) {
+        Some(cut) if cut.kind == CutKind::WedgeSlot => beside(cut.along, cut.entry.axis()),
+        Some(cut) => cut.along,
+        None => LocalAxis::Length,
+    })
+}
+
+fn cut_of<'a>(facts: &'a Facts, op: &Operation) -> Option<&'a Cut> {
+    match op.work {
+        Work::Cut { cut, .. } => facts.model.part(op.at).1.cuts.get(cut),
+        _ => None,
+    }
+}
+
+/// The axis that is neither.
+fn beside(a: LocalAxis, b: LocalAxis) -> LocalAxis {
+    let mut axes = LocalAxis::ALL.into_iter();
+    axes.find(|axis| *axis != a && *axis != b).unwrap_or(a)
+}
+
+/// The near side of an axis, where the book measures from.
+fn near_word(axis: LocalAxis) -> &'static str {
+    match axis {
+        LocalAxis::Length => "reference end",
+        LocalAxis::Width => "reference edge",
+        LocalAxis::Thickness => "face side",
     }
 }
 
@@ -424,6 +455,9 @@ fn ways<'a>(facts: &Facts, operations: impl Iterator<Item = &'a Operation>) -> V
             (Some(Shown::On), Some(against)) => {
                 out.insert(side_words(part, against));
             }
+            (Some(Shown::In), _) => {
+                out.insert(format!("in the {}", side_words(part, down.opposite())));
+            }
             (Some(_), None) | (None, _) => {}
         }
     }
@@ -454,6 +488,8 @@ enum Shown {
     Corner(Side),
     /// Which end or edge.
     On,
+    /// Into which surface.
+    In,
     /// The end that is mitred, opposite to what is at the stop.
     Mitred,
 }
@@ -467,8 +503,8 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::Tenon => Some(Shown::Down),
         Process::Notch => op.lies.leads.map(Shown::Corner),
         Process::Mitre => Some(Shown::Mitred),
-        Process::Mortise
-        | Process::OpenMortise
+        Process::Mortise => Some(Shown::In),
+        Process::OpenMortise
         | Process::SplineSlot
         | Process::KeySlot
         | Process::WedgeSlot

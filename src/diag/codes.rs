@@ -139,6 +139,7 @@ codes! {
     JOIN_APART Error "join.apart" "parts that are joined do not meet";
     JOIN_FACE Error "join.face" "a face is to enter a part";
     JOIN_LAP_LEVEL Error "join.lap_level" "parts that lap are level at no face";
+    JOIN_MITRE_FLAT Error "join.mitre_flat" "a mitre of parts that lie in one plane";
     JOIN_NOT_DROPPED Error "join.not_dropped" "a dovetail that can't be let in from above";
     JOIN_BRIDLE Error "join.bridle" "a bridle joint between parts that do not lie flat to each other";
     JOIN_BREADBOARD Error "join.breadboard" "a breadboard end on what is no solid panel with its grain into a solid cap";
@@ -187,12 +188,15 @@ codes! {
     CUT_EDGE_WEB Caution "cut.edge_web" "a cut leaves too little wood beside it";
     CUT_OVER_JOINT Caution "cut.over_joint" "a cut lies over what stands against the part";
     CUT_IN_SHAPE Error "cut.in_shape" "a cut or joint lies in wood that is shaped away";
+    CUT_IN_TAPER Error "cut.in_taper" "a joint lies where a leg is tapered";
+    CUT_MORTISE_ACROSS Caution "cut.mortise_across" "a mortise cuts through most of the fibres of its part";
     CUT_BORE_THROUGH Error "cut.bore_through" "a bore comes out on the other side";
     JOIN_TOO_SHORT Error "join.too_short" "a screw or nail holds nothing";
     JOIN_TOO_LONG Error "join.too_long" "a connector comes out of what holds it";
     JOIN_ACROSS Caution "join.across" "a tongue in solid wood runs across the grain";
     JOIN_DOVETAIL_GRAIN Error "join.dovetail_grain" "dovetails that are not in end grain";
     JOIN_TENON_GRAIN Error "join.tenon_grain" "a tenon, fork or fingers across the grain";
+    JOIN_WEDGE_GRAIN Caution "join.wedge_grain" "wedges split what they are driven against";
     JOIN_DOVETAIL_THIN Error "join.dovetail_thin" "dovetails or fingers in sheet that is too thin";
     JOIN_HALF_BLIND Error "join.half_blind" "a lap leaves too short tails";
     JOIN_MITRE_THICK Caution "join.mitre_thick" "a mitre between different thicknesses";
@@ -201,6 +205,7 @@ codes! {
     JOIN_DRAWER Caution "join.drawer" "the box of a drawer is not whole";
     MOVE_FIELD_GAP Caution "move.field_gap" "a solid panel has too little room to swell";
     MOVE_BREADBOARD Caution "move.breadboard" "a solid panel has too little room to move in a breadboard end";
+    MOVE_ACROSS_GRAIN Caution "move.across_grain" "wide solid wood is held across its grain";
     SHOW_HOUSING Caution "show.housing" "a housing runs out in sight";
     SHOW_BARE_EDGE Caution "show.bare_edge" "a bare edge of sheet is in sight";
     SHOW_FACE_GRADE Caution "show.face_grade" "a face that is not good enough is in sight";

@@ -10,7 +10,7 @@ use super::scene::{Pen, Point, Rect, Scene};
 use super::solid::{Block, Spot, plane_axes};
 use super::text::Content;
 use crate::measure::Length;
-use crate::model::{Axis, Box3, Joint, JointKind, Model, Part, PartId, PartRef, Piece};
+use crate::model::{Axis, Box3, Joint, JointKind, LocalAxis, Model, Part, PartId, PartRef, Piece};
 
 /// Most details of one piece.
 const MOST: usize = 8;
@@ -170,10 +170,14 @@ fn section(
     let entry = entry_axis(&joint.contact);
     // The joint runs along the longer of the two other axes; the plane is square to that.
     let others: Vec<Axis> = Axis::ALL.into_iter().filter(|x| *x != entry).collect();
-    let normal = others
+    let through = |part: &Part| part.lay.axis(LocalAxis::Thickness);
+    // A mitre in one plane slopes across the faces, and is seen on them.
+    let flat = joint.kind == JointKind::Mitre && through(a) == through(b);
+    let longer = others
         .iter()
         .copied()
         .max_by_key(|axis| joint.contact.extent(*axis))?;
+    let normal = if flat { through(a) } else { longer };
     let cross = entry.third(normal);
     let plane = mm(joint.contact.middle(normal));
     // Wood to show: the receiving part as thick as it is (or 16 mm into it), 12 mm of what enters;
@@ -181,7 +185,10 @@ fn section(
     let at = joint.contact.middle(entry);
     let (elo, ehi) = (b.core.lo[entry.index()], b.core.hi[entry.index()]);
     let b_below = b.core.middle(entry) < a.core.middle(entry);
-    let deep_in = Length::mm(16).max(joint.deep + Length::mm(8));
+    let deep_in = match flat {
+        true => b.core.extent(entry),
+        false => Length::mm(16).max(joint.deep + Length::mm(8)),
+    };
     let deep_a = Length::mm(12).max(joint.deep + Length::mm(6));
     let (mut lo, mut hi) = if b_below {
         (

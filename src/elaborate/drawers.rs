@@ -257,6 +257,11 @@ impl Builder<'_> {
                 )
             } else if runner.is_some() && on.contains(&"bottom") {
                 ("it runs on wood there", "leave it out: there is no air")
+            } else if of_runner.is_some() && (on.is_empty() || on.contains(&"all")) {
+                (
+                    "its runner says how much air it has at the left and right",
+                    "state it for the top: `gap … on top`",
+                )
             } else {
                 continue;
             };

@@ -12,6 +12,7 @@ mod cards;
 mod changes;
 mod checks;
 mod cli;
+mod cures;
 mod cut_lists;
 mod draw;
 mod explain;

@@ -347,6 +347,8 @@ hardware run runner {\n mounts side\n long 250mm\n beside 13mm\n}";
         ("gap 2mm", "runner of run"),
         ("gap 2mm", "runner wooden\n face of ply overlay"),
         ("gap 2mm on left", "runner wooden gap 1mm"),
+        ("gap 2mm", "runner wooden gap 1mm"),
+        ("gap 2mm on all", "runner wooden gap 1mm"),
         ("gap 2mm on bottom", "runner wooden gap 1mm"),
         ("", "runner of run gap 1mm"),
     ] {

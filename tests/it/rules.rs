@@ -29,6 +29,7 @@ const OF_OTHERS: &[&str] = &[
     "join.breadboard",
     "join.bridle",
     "join.lap_level",
+    "join.mitre_flat",
     "join.not_dropped",
     "join.two_depths",
     "stock.thick_missing",

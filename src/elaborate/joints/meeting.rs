@@ -5,7 +5,7 @@ use crate::elaborate::build::Builder;
 use crate::elaborate::stmt::Stmt;
 use crate::elaborate::{Poison, Res};
 use crate::measure::Length;
-use crate::model::{Axis, Box3, Edge, JointKind};
+use crate::model::{Axis, Box3, Edge, JointKind, Role};
 use crate::source::Span;
 
 impl Builder<'_> {
@@ -43,7 +43,12 @@ impl Builder<'_> {
     /// The end of `b` at the corner that it makes with `a`.
     pub fn corner(&self, a: usize, b: usize) -> Edge {
         let (fa, fb) = (&self.panels[a].finished, &self.panels[b].finished);
-        let axis = self.panels[a].axis;
+        let (axis, other) = (self.panels[a].axis, self.panels[b].axis);
+        let axis = match self.meeting(a, b) {
+            // Members of a frame lie in one plane, and their corner in it too.
+            Some((edge, _)) if axis == other && edge.axis() != axis => edge.axis().third(axis),
+            _ => axis,
+        };
         let off = |edge: Edge| (fa.face(edge) - fb.face(edge)).abs();
         if off(axis.high()) <= off(axis.low()) {
             axis.high()
@@ -185,6 +190,13 @@ impl Builder<'_> {
                 "the wrong way round",
             )
             .help(format!("if `{q}` is to enter, write `join {q} into {p}`"));
+            let level = matches!(self.panels[a].role, Role::Bottom | Role::Top);
+            let report = match level && self.panels[b].role == Role::Back {
+                true => report.help(format!(
+                    "or let `{q}` run over the edge of `{p}`: `back {q} … over {p}`, and `{p}` enters or meets its face"
+                )),
+                false => report,
+            };
             self.sink.push(report);
             return Err(Poison);
         }

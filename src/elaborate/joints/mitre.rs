@@ -2,17 +2,68 @@
 
 use super::Options;
 use super::slips::Corner;
-use crate::elaborate::build::{Builder, CutWork, JointWork, Work};
+use crate::diag::{Diagnostic, code};
+use crate::elaborate::build::{Builder, CutWork, JointWork, Panel, Work};
+use crate::elaborate::stmt::Scoped;
+use crate::elaborate::{Poison, Res};
 use crate::measure::Length;
 use crate::model::{Box3, CutKind, Edge, JointId};
+use crate::schema::Clause;
 
 impl Builder<'_> {
+    /// Members of a frame lie in one plane: they are mitred at its corners alone, where both end, and hold
+    /// by keys across the corner.
+    pub(super) fn check_flat_mitre(
+        &mut self,
+        a: usize,
+        b: usize,
+        with: &Scoped<Clause>,
+    ) -> Res<()> {
+        let (p, q) = (&self.panels[a], &self.panels[b]);
+        if p.axis != q.axis {
+            return Ok(());
+        }
+        let corner = self.corner(a, b);
+        let report = |label: &str| {
+            Diagnostic::new(
+                &code::JOIN_MITRE_FLAT,
+                format!(
+                    "no mitre of `{}` and `{}`, which lie in one plane",
+                    p.name, q.name
+                ),
+                with.of.span,
+                label,
+            )
+        };
+        let report = if p.finished.face(corner) != q.finished.face(corner) {
+            let at = |panel: &Panel| self.units.text(panel.finished.face(corner));
+            report("they meet at no corner")
+                .note(format!(
+                    "the {edge} of `{}` is at {}, the {edge} of `{}` at {}",
+                    p.name,
+                    at(p),
+                    q.name,
+                    at(q),
+                    edge = corner.word(),
+                ))
+                .help("`mortise`, `bridle`, `lap` or `dowels`, or let both end at the corner")
+        } else if let Some(splined) = with.of.tail("splined") {
+            report("a spline would run through their thickness")
+                .at(splined.span, "of boards that meet at an angle")
+                .help("keys lie flat across the corner: `mitre keyed 1 of … deep …`")
+        } else {
+            return Ok(());
+        };
+        self.sink.push(report);
+        Err(Poison)
+    }
+
     /// Both ends at 45 degrees from the outer corner inward, as deep as the thinner part; beyond that
     /// the thicker one ends in a shoulder against the inner face of the thinner.
     pub(super) fn cut_mitre(&mut self, j: &JointWork, id: JointId, o: &Options) {
         let corner = self.corner(j.a, j.b);
         let (fa, fb) = (self.panels[j.a].finished, self.panels[j.b].finished);
-        let along = j.edge.axis().third(self.panels[j.a].axis);
+        let along = j.edge.axis().third(corner.axis());
         let inner = |f: &Box3, edge: Edge| f.face(edge.opposite());
         let point = |e: Length, c: Length| {
             let mut p = [Length::ZERO; 3];

@@ -146,6 +146,9 @@ impl Builder<'_> {
                 if kind.enters() {
                     self.enters(a, b, edge, line)?;
                 }
+                if kind == JointKind::Mitre {
+                    self.check_flat_mitre(a, b, &with)?;
+                }
                 let deep = deep - options.gap;
                 // Right through is as deep as the other is there.
                 let through = kind == JointKind::Mortise && options.through;

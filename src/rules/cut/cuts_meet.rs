@@ -204,6 +204,26 @@ impl Meet<'_, '_> {
         sums
     }
 
+    /// Where a pull is in the way of a groove, the pull gives way: to the middle of what the groove leaves.
+    fn pull_help(&self) -> Option<String> {
+        let pair = self.pair;
+        let (pull, groove) = match (pair.first.kind, pair.second.kind) {
+            (CutKind::PullHole, _) => (pair.first, pair.second),
+            (_, CutKind::PullHole) => (pair.second, pair.first),
+            _ => return None,
+        };
+        let part = pair.part;
+        let away = part.lay.looks(groove.entry.opposite());
+        let left = part.size.along(groove.entry.axis()) - groove.depth;
+        let hole = pull.bounds().extent(groove.entry.axis());
+        let at =
+            down(self.view, left.half()).filter(|_| left > hole + self.view.model.shop.web * 2)?;
+        Some(format!(
+            "move the pull off the groove: `at {at} from {}` on its line",
+            away.word()
+        ))
+    }
+
     fn diagnostic(&self) -> Diagnostic {
         let (view, pair) = (self.view, self.pair);
         let (first, second) = (self.first(), self.second());
@@ -226,6 +246,9 @@ impl Meet<'_, '_> {
         let Some(trap) = self.trap() else {
             return diagnostic.help("move one of the two, or make it shallower");
         };
+        if let Some(help) = self.pull_help() {
+            return diagnostic.help(help);
+        }
         let housing = if trap.housing_first {
             pair.first
         } else {

@@ -8,6 +8,8 @@ pub mod edge_cheek;
 pub mod edge_web;
 pub mod housings_meet;
 pub mod in_shape;
+pub mod in_taper;
+pub mod mortise_across;
 pub mod mortises_meet;
 pub mod over_joint;
 pub mod pairs;

@@ -1,11 +1,12 @@
-//! A mitre between parts of different thickness: the mitre can't run from corner to corner.
+//! A mitre between parts of different thickness, or of different width where they lie in one plane: the mitre
+//! can't run from corner to corner.
 
 use crate::diag::{Diagnostic, code};
-use crate::model::JointKind;
+use crate::model::{JointKind, LocalAxis};
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
 
-/// Compares the two thicknesses of every mitre.
+/// Compares what the parts of every mitre measure across it.
 pub fn check(view: &View, report: &mut Report) {
     for joint in view
         .piece
@@ -14,9 +15,14 @@ pub fn check(view: &View, report: &mut Report) {
         .filter(|joint| joint.kind == JointKind::Mitre)
     {
         let (a, b) = (view.part(joint.a), view.part(joint.b));
-        let (thick, other) = (a.size.thick, b.size.thick);
+        let through = LocalAxis::Thickness;
+        let (across, word) = match a.lay.axis(through) == b.lay.axis(through) {
+            true => (LocalAxis::Width, "width"),
+            false => (through, "thickness"),
+        };
+        let (thick, other) = (a.size.along(across), b.size.along(across));
         let subject = format!(
-            "{} and {}, difference in thickness",
+            "{} and {}, difference in {word}",
             view.label(a),
             view.label(b)
         );
@@ -35,12 +41,15 @@ pub fn check(view: &View, report: &mut Report) {
             Diagnostic::new(
                 &code::JOIN_MITRE_THICK,
                 format!(
-                    "{} and {} differ in thickness at a mitre",
+                    "{} and {} differ in {word} at a mitre",
                     view.tick(a.id),
                     view.tick(b.id)
                 ),
                 joint.origin.at("with"),
-                "the mitre ends in a shoulder on the thicker one",
+                match across {
+                    LocalAxis::Width => "the mitre ends in a shoulder on the wider one",
+                    _ => "the mitre ends in a shoulder on the thicker one",
+                },
             )
             .at(a.origin.span, format!("measures {}", view.text(thick)))
             .at(b.origin.span, format!("measures {}", view.text(other)))
@@ -48,7 +57,7 @@ pub fn check(view: &View, report: &mut Report) {
                 "they differ by {}",
                 view.text((thick - other).abs())
             ))
-            .help("stock of one thickness")
+            .help(format!("stock of one {word}"))
         });
     }
 }

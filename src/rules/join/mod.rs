@@ -14,6 +14,7 @@ pub mod none_carries;
 pub mod tenon_grain;
 pub mod too_long;
 pub mod too_short;
+pub mod wedge_grain;
 
 use super::view::View;
 use crate::measure::Length;

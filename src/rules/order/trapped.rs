@@ -6,7 +6,7 @@
 use super::toward;
 use crate::assembly::{self, Cure, Hold, Trap};
 use crate::diag::{Diagnostic, code};
-use crate::model::{Assembly, AssemblyKind, JointId, PartId};
+use crate::model::{Assembly, AssemblyKind, CutKind, Edge, Joint, JointId, PartId};
 use crate::rules::report::{Measured, Report};
 use crate::rules::solids;
 use crate::rules::view::View;
@@ -198,11 +198,38 @@ fn help(view: &View, trap: &Trap, mut out: Diagnostic) -> Diagnostic {
         ));
         freed = true;
     }
+    for hold in trap.holds.iter().filter(|hold| hold.ways.is_empty()) {
+        if let Some(end) = other_end(view, view.joint(hold.joint)) {
+            let or = if freed { "or " } else { "" };
+            out = out.help(format!(
+                "{or}let {} slide in from the other end: `tapered … on {}`",
+                view.tick(view.joint(hold.joint).a),
+                end.word()
+            ));
+            freed = true;
+            break;
+        }
+    }
     if freed {
         out
     } else {
         out.help("let several of these joints be plain faces held by screws or nails")
     }
+}
+
+/// The end at which a tapered dovetail should be narrow instead, where its housing is shut at the wide one
+/// and runs out at the other.
+fn other_end(view: &View, joint: &Joint) -> Option<Edge> {
+    let part = view.part(joint.b);
+    let mut cuts = part.cuts.iter();
+    let own =
+        cuts.find(|cut| cut.joint == Some(joint.id) && cut.kind == CutKind::DovetailHousing)?;
+    let (_, narrow) = own.lean()?;
+    let [at_narrow, at_wide] = match narrow.is_far() {
+        true => [own.stopped[1], own.stopped[0]],
+        false => own.stopped,
+    };
+    (at_wide && !at_narrow).then(|| part.lay.looks(narrow.opposite()))
 }
 
 fn tick(names: Vec<String>) -> Vec<String> {

@@ -147,6 +147,19 @@ impl Overlap<'_, '_> {
             return "the two cases stand in each other: move one of them by its `place` or its `run`".into();
         }
         let (first, second) = (self.first, self.second);
+        let runs = |part: &&Part| matches!(part.role, Role::Bearer | Role::Kicker);
+        if let Some(wood) = [first, second].into_iter().find(runs) {
+            let left = wood.core.extent(Axis::Z) - self.shared.extent(Axis::Z);
+            return match left.is_positive() {
+                true => format!(
+                    "thinner stock for the runners, at most {} here: a bearer or kicker is no thicker than the rail that it is level with",
+                    self.view.text(left)
+                ),
+                false => {
+                    "move the drawer's opening or what stands in the way of its runners".into()
+                }
+            };
+        }
         let (strip, other) = match (first.role == Role::Band, second.role == Role::Band) {
             (true, false) => (first, second),
             (false, true) => (second, first),

@@ -269,7 +269,7 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::Case,
-        "drawer tray in well gap 1.5mm set_back 2mm {\n    box of birch12 high 100mm wide 861.8mm deep 400mm\n    bottom of birch6 at 10mm over back\n    join left, right into front, back with dovetail through tails 3\n    join bottom into left, right, front with groove deep 5mm\n    join bottom to back with nails 3 of brad20\n    runner wooden gap 1.5mm\n}",
+        "drawer tray in well gap 1.5mm on top set_back 2mm {\n    box of birch12 high 100mm wide 861.8mm deep 400mm\n    bottom of birch6 at 10mm over back\n    join left, right into front, back with dovetail through tails 3\n    join bottom into left, right, front with groove deep 5mm\n    join bottom to back with nails 3 of brad20\n    runner wooden gap 1.5mm\n}",
     ),
     more(Context::Case, "drawer other like tray in cupboard"),
     more(Context::Case, "shelves upper like loose in well"),

@@ -116,7 +116,7 @@ pub(super) const HEADS: &[Head] = &[
     },
     Head {
         word: "cleat",
-        doc: "A narrow part that holds others: to hang the case by, or to screw a top to.",
+        doc: "A narrow part that holds others: to hang the case by, or to screw a top to. It lies flat, its thickness up and down, and `wide` is from front to rear, with `set_in` from the rear; one that stands on edge is a `rail` that is `upright`.",
         example: "cleat hanger of oak18 wide 80mm at 660mm",
         ..PART_ROW
     },
@@ -302,7 +302,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("over").says("the members past which these run through; upright ones do unless said, of what lies level those in front and behind"),
         ]],
         block: Some(Context::Frame),
-        doc: "Makes a door, a drawer's face, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear; `member` gives some of them another width.",
+        doc: "Makes a door, a drawer's face, a lid or another panel of members round a `field`; they are called after their edges, and `stiles` and `rails` name those that run through and the others. A line for all edges, or lines that name theirs. Of a case, a face frame: a member at each edge and one before every part of its divisions, centred on it; `bottom` reaches up from the underside of the floor, without one from the ground; its members are `face.left`, `face.rails` after its own name, and the panels behind begin at its rear; `member` gives some of them another width.",
         example: "frame left, right, top of oak wide 60mm\nframe bottom of oak wide 80mm\nfield of oak6\njoin rails into stiles with mortise thick 6mm deep 40mm haunched\njoin field into stiles, rails with groove deep 10mm gap 1mm",
         ..ROW
     },

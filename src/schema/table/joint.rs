@@ -49,18 +49,9 @@ const FIT: Use = def("fit", "the shop's");
 const DRY: Use = opt("dry").takes(Shape::Flag).says("without glue");
 
 const GAP: Use = opt("gap")
-    .says("room left at the bottom of the groove, so that solid wood can move; then without glue");
+    .says("room left at the bottom of the groove, so that solid wood can move: the part enters `deep` less this; then without glue");
 
-const GROOVE: &[Use] = &[
-    DEEP,
-    STOPPED,
-    RUN_OUT,
-    FIT,
-    opt("gap").says(
-        "room left at the bottom of the groove, so that solid wood can move; then without glue",
-    ),
-    DRY,
-];
+const GROOVE: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, GAP, DRY];
 const HOUSING: &[Use] = &[DEEP, STOPPED, RUN_OUT, FIT, DRY];
 const FASTENED: &[Use] = &[
     req("of").says("the hardware"),
@@ -189,7 +180,7 @@ pub(super) const KINDS: &[Kind] = &[
             opt("from_ends").says("of the first and the last key").beside(&["keyed"]),
             DRY,
         ],
-        "Both run out to the corner and are cut at 45 degrees.",
+        "Both run out to the corner and are cut at 45 degrees: a side and a top through their thickness, members of a frame across their faces.",
         "join left, right to lid with mitre",
     ),
     joint(

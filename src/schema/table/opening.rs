@@ -120,7 +120,7 @@ pub(super) const HEADS: &[Head] = &[
         clauses: &[&[
             req("in").says("the opening, or an array of openings: then one in each"),
             opt("gap")
-                .says("of a drawer whose front is its own: the air between it and the opening")
+                .says("of a drawer whose front is its own: the air between it and the opening; beside it the runner's `gap` says it, and below it there is none where it runs on wood, so then `gap … on top`")
                 .sides(AROUND),
             opt("set_back").says("of a drawer whose front is its own: how far behind the front plane, as behind a door"),
             later("load").says("what it carries"),
@@ -314,7 +314,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("of").says("the hardware; of wooden runners the stock of bearers, guides and kickers, made where rails bound the opening"),
             opt("wooden").says("runs on wood instead"),
             opt("gap")
-                .says("of wooden runners: the air between the box and the opening")
+                .says("of wooden runners: the air between the box and the opening at the left and at the right")
                 .beside(&["wooden"]),
             opt("thick").says("of bearers, guides and kickers of board").beside(&["wooden"]),
             later("packed"),

@@ -2,6 +2,8 @@
 //! nothing, each with the one error that it gets.
 
 use crate::support::Texts;
+use casewright::measure::Length;
+use casewright::model::StockKind;
 
 const GOODS: &str = "
 stock ply sheet {
@@ -717,4 +719,29 @@ fn rows_are_named_whole_and_where_they_fit() {
         gives(&piece(&shelves(line), pins), code);
     }
     assert_eq!(errors(&piece(&shelves("pins 4 in line32"), pins)), [""; 0]);
+}
+
+/// Boards that all come in one width and length state one figure, which is the least and the most.
+#[test]
+fn boards_of_one_size_state_one_figure() {
+    let text = "stock pine board {\n rough 25mm\n wide 150mm\n long 3m\n}
+piece rack \"Rack\" {
+    case body {
+        size wide 600mm high 700mm deep 140mm
+        side left, right of pine thick 20mm
+        shelf low of pine thick 20mm at 200mm
+        join low into left, right with dado deep 6mm
+    }
+}";
+    let files = Texts::of(&[("a.case", text)]);
+    let compiled = casewright::compile(&files, "a.case", &Default::default()).unwrap();
+    let model = compiled.model.expect("no errors");
+    let StockKind::Board { wide, long, .. } = &model.stocks[0].kind else {
+        panic!("a board")
+    };
+    let mm = Length::mm;
+    assert_eq!(
+        (*wide, *long),
+        (Some((mm(150), mm(150))), Some((mm(3000), mm(3000))))
+    );
 }

@@ -48,8 +48,12 @@ fn optional_size(cx: &mut dyn Lookup, stmt: &Stmt, word: &str) -> Res<Option<Len
     }
 }
 
-/// `from A to B` of a clause.
+/// `from A to B` of a clause; one figure is both ends.
 fn range(cx: &mut dyn Lookup, stmt: &Stmt, clause: &Scoped<Clause>) -> Res<(Length, Length)> {
+    if let (Some(only), true) = (clause.of.value(), clause.of.tails.is_empty()) {
+        let only = value::positive_length(cx, &clause.env, only)?;
+        return Ok((only, only));
+    }
     let (Some(from), Some(to)) = (tail_value(&clause.of, "from"), tail_value(&clause.of, "to"))
     else {
         if !stmt.damaged {

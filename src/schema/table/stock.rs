@@ -92,12 +92,12 @@ const STOCKS: &[Kind] = &[
         &[
             opt("species"),
             req("rough").says("the thicknesses that are sold"),
-            opt("wide")
-                .takes(Shape::Extent)
-                .says("`from` to `to`: the widths that are sold"),
-            opt("long")
-                .takes(Shape::Extent)
-                .says("`from` to `to`: the lengths that are sold"),
+            opt("wide").takes(Shape::Extent).says(
+                "`from` to `to`: the widths that are sold; one figure where all are of one width",
+            ),
+            opt("long").takes(Shape::Extent).says(
+                "`from` to `to`: the lengths that are sold; one figure where all are of one length",
+            ),
             opt("moisture"),
             opt("density").says("what it weighs, where the species' figure is not good enough"),
             opt("price").says("`per` volume"),

@@ -326,26 +326,31 @@ pub fn diagonals(
     let mut scene = Scene::new(0.0, 0.0, "Both diagonals of the frame");
     let (u, v) = (diagonal.axes.0.index(), diagonal.axes.1.index());
     let seen = seen_boxes(piece);
-    let boxes: Vec<(PartId, Box3)> = stage
+    let (w, h) = (diagonal.wide.to_f64_mm(), diagonal.high.to_f64_mm());
+    let from = [diagonal.from.0.to_f64_mm(), diagonal.from.1.to_f64_mm()];
+    let lies_within = |b: &Box3| {
+        let (lo, hi) = corners(b);
+        let ends = [(u, from[0], w), (v, from[1], h)];
+        ends.into_iter()
+            .all(|(i, from, long)| lo[i] >= from - 0.01 && hi[i] <= from + long + 0.01)
+    };
+    // The ring over what it holds; what reaches past it is left out.
+    let of_ring = |id: &PartId| diagonal.parts.contains(id);
+    let mut boxes: Vec<(PartId, Box3)> = stage
         .body
         .iter()
         .filter_map(|id| Some((*id, *seen.get(id.0 as usize)?)))
+        .filter(|(id, b)| of_ring(id) || lies_within(b))
         .collect();
-    let Some(hull) = boxes.iter().map(|(_, b)| *b).reduce(|a, b| a.union(&b)) else {
-        return scene;
-    };
-    let (w, h) = (diagonal.wide.to_f64_mm(), diagonal.high.to_f64_mm());
+    boxes.sort_by_key(|(id, _)| of_ring(id));
     let factor = (66.0 / w).min(44.0 / h);
-    let at = |p: [f64; 2]| {
-        (
-            (p[0] - hull.lo[u].to_f64_mm()) * factor,
-            -(p[1] - hull.lo[v].to_f64_mm()) * factor,
-        )
-    };
+    let at = |p: [f64; 2]| ((p[0] - from[0]) * factor, -(p[1] - from[1]) * factor);
     let through = diagonal.axes.0.third(diagonal.axes.1);
-    for (_, b) in &boxes {
+    for (id, b) in &boxes {
         // What lies in the plane of the frame (a back) would hide all else.
-        if b.extent(through) * 4 < b.extent(diagonal.axes.0).min(b.extent(diagonal.axes.1)) {
+        if !of_ring(id)
+            && b.extent(through) * 4 < b.extent(diagonal.axes.0).min(b.extent(diagonal.axes.1))
+        {
             continue;
         }
         let (lo, hi) = corners(b);
@@ -371,7 +376,7 @@ pub fn diagonals(
     };
     clamps(&mut scene, piece, stage, diagonal, &frame, &at);
     let mut told: Vec<Rect> = Vec::new();
-    for (id, b) in &boxes {
+    for (id, b) in boxes.iter().rev() {
         let Some((number, _)) = marks(*id) else {
             continue;
         };

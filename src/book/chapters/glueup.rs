@@ -403,8 +403,8 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
         }),
         over: glued && stage.seconds() > glue.open,
         over_by: minutes(stage.seconds().saturating_sub(glue.open)),
-        square: stage.diagonal.map(|d| SquareFacts {
-            drawing: html::svg(&glue_sketch::diagonals(piece, stage, &d, units, &short)),
+        square: stage.diagonal.as_ref().map(|d| SquareFacts {
+            drawing: html::svg(&glue_sketch::diagonals(piece, stage, d, units, &short)),
             long: html::figure(units, d.long.round_to(units.step())),
             within: html::figure(units, d.within.round_to(units.step())),
             wide: html::figure(units, d.wide),

@@ -65,6 +65,16 @@ pub fn glued_area(joint: &Joint) -> Rational {
     long.as_mm() * (short + joint.deep * walls).as_mm()
 }
 
+/// Whether a joint keeps its parts from racking once it is made: glue does, and screws and bolts that can't
+/// slide.
+pub(super) fn holds_square(joint: &Joint) -> bool {
+    let driven = matches!(
+        joint.kind,
+        JointKind::Screws | JointKind::PocketScrews | JointKind::Bolts
+    );
+    joint.glued || (driven && !joint.slotted)
+}
+
 /// Whether it must be clamped: screws and nails do it themselves, and slips are held by the mitre.
 pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
     let holds = joint.fastening.as_ref().is_some_and(|f| {

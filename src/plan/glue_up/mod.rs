@@ -16,6 +16,7 @@ mod alike;
 mod edging;
 mod glue;
 mod joints;
+mod square;
 mod stage;
 mod standing;
 mod staves;
@@ -26,8 +27,9 @@ pub mod verify;
 pub use edging::{EdgingBatch, EdgingSession, EdgingUnit, Layer, layers};
 pub use glue::GlueInUse;
 pub use joints::{glued_area, needs_clamps};
+pub use square::Diagonal;
 pub use stage::seen_boxes;
-pub use stage::{ClampNeed, Diagonal, Move, Stage, StageKind};
+pub use stage::{ClampNeed, Move, Stage, StageKind};
 pub use staves::PanelGlueUp;
 
 use crate::measure::{Length, Rational};

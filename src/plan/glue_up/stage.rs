@@ -1,7 +1,8 @@
 //! Stages: joins gathered as long as the glue stays open, with their clamps and their square check.
 
 use super::glue::GlueInUse;
-use super::joints::{faces, glued_area, needs_clamps};
+use super::joints::{glued_area, holds_square, needs_clamps};
+use super::square::{Diagonal, Rings};
 use super::{clamp_pitch, jaws};
 use crate::assembly::{Body, Join, flat, joints_of, order, parts};
 use crate::measure::{Length, Rational};
@@ -51,7 +52,7 @@ pub struct Stage {
     pub assemble: u32,
     /// Clamps.
     pub clamps: Vec<ClampNeed>,
-    /// The square check, where the stage closes a frame.
+    /// The square check, where the stage closes a ring of parts.
     pub diagonal: Option<Diagonal>,
     /// Whether nothing could be taken off alone, so that all must close at once.
     pub all_at_once: bool,
@@ -90,21 +91,6 @@ pub struct ClampNeed {
     pub missing: u32,
 }
 
-/// Both diagonals of the outer faces.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Diagonal {
-    /// The two axes of the frame.
-    pub axes: (Axis, Axis),
-    /// Outer extent along the first.
-    pub wide: Length,
-    /// Outer extent along the second.
-    pub high: Length,
-    /// The square root of the sum of their squares, to the nanometre.
-    pub long: Length,
-    /// How far the two may differ: 1 mm a metre (common practice).
-    pub within: Length,
-}
-
 /// The stages of one assembly.
 pub(super) fn stages(
     model: &Model,
@@ -132,7 +118,7 @@ pub(super) fn stages(
         joints,
         seen: seen_boxes(piece),
         used: BTreeSet::new(),
-        closed: false,
+        measured: Vec::new(),
     };
     let mut out: Vec<Stage> = Vec::new();
     let mut run: Vec<usize> = Vec::new();
@@ -176,8 +162,8 @@ struct Maker<'a> {
     seen: Vec<Box3>,
     /// Parts of the stages made so far.
     used: BTreeSet<PartId>,
-    /// Whether one of them closed a ring of parts.
-    closed: bool,
+    /// The rings of parts that they closed.
+    measured: Vec<Diagonal>,
 }
 
 impl Maker<'_> {
@@ -308,13 +294,13 @@ impl Maker<'_> {
             spread,
             assemble: all - spread,
             clamps: self.clamps(&run, &body),
-            diagonal: self.diagonal(&body),
+            diagonal: self.diagonal(&moves, &body),
             all_at_once: self.run(&run).any(|j| j.way.is_none()),
             body: body.into_iter().collect(),
             moves,
         };
         self.used = had;
-        self.closed |= stage.diagonal.is_some();
+        self.measured.extend(stage.diagonal.clone());
         Some(stage)
     }
 
@@ -348,7 +334,7 @@ impl Maker<'_> {
                 .filter(|(a, _)| *a == axis)
                 .map(|(_, j)| *j)
                 .collect();
-            let count: u32 = lines(&mine, axis).into_iter().map(clamps_for).sum();
+            let count = lines(&mine, axis);
             if count > 0 {
                 needs.push(ClampNeed {
                     axis,
@@ -363,32 +349,15 @@ impl Maker<'_> {
         needs
     }
 
-    /// The square check: at the stage that first closes a ring of parts.
-    fn diagonal(&self, body: &BTreeSet<PartId>) -> Option<Diagonal> {
-        let edges = self
+    /// The square check, where a ring of parts now stands for the first time.
+    fn diagonal(&self, moves: &[Move], body: &BTreeSet<PartId>) -> Option<Diagonal> {
+        let held = self
             .joints
             .iter()
-            .filter(|j| j.glued && body.contains(&j.a) && body.contains(&j.b))
-            .count();
-        // A connected body without a ring has one joint less than it has parts.
-        let ring = edges >= body.len() && body.len() > 2;
-        let axes = match self.assembly.kind {
-            AssemblyKind::Case | AssemblyKind::Leaf | AssemblyKind::Fitted => (Axis::X, Axis::Z),
-            AssemblyKind::Drawer | AssemblyKind::Shelf => (Axis::X, Axis::Y),
-        };
-        if self.closed || !ring {
-            return None;
-        }
-        let hull = self.hull(body.iter().copied())?;
-        let (wide, high) = (hull.extent(axes.0), hull.extent(axes.1));
-        let long = hypotenuse(wide, high)?;
-        Some(Diagonal {
-            axes,
-            wide,
-            high,
-            long,
-            within: long / 1000,
-        })
+            .filter(|j| holds_square(j) && body.contains(&j.a) && body.contains(&j.b))
+            .map(|j| (j.id, j.a, j.b));
+        let fresh = moves.iter().flat_map(|m| &m.joints).copied().collect();
+        Rings::new(&self.seen, held).close(&fresh, &self.measured)
     }
 
     /// What the stage takes against what the shop has.
@@ -452,24 +421,53 @@ pub(super) fn clamps_for(line: Length) -> u32 {
         .max(2)
 }
 
-/// The lengths of the joint lines that clamps along `axis` close. Joints behind one another (a
-/// shelf's two ends) share a line.
-fn lines(joints: &[&Joint], axis: Axis) -> Vec<Length> {
-    let mut out: Vec<(Box3, Length)> = Vec::new();
+/// How many clamps along `axis` close some joints. Joints behind one another (a shelf's two ends) are on
+/// one line, and so are those beside one another by less than half the way from clamp to clamp, where
+/// that takes no more clamps than each by itself: pads of scrap spread what a clamp presses (common
+/// practice).
+fn lines(joints: &[&Joint], axis: Axis) -> u32 {
+    let mut lines: Vec<Box3> = Vec::new();
     for joint in joints {
-        let mut flat_box = joint.contact;
-        flat_box.lo[axis.index()] = Length::ZERO;
-        flat_box.hi[axis.index()] = Length::mm(1);
-        let (long, _) = faces(joint);
-        match out.iter_mut().find(|(b, _)| b.overlaps(&flat_box)) {
-            Some((b, l)) => {
-                *b = b.union(&flat_box);
-                *l = (*l).max(long);
-            }
-            None => out.push((flat_box, long)),
+        let mut line = joint.contact;
+        line.lo[axis.index()] = Length::ZERO;
+        line.hi[axis.index()] = Length::mm(1);
+        // What has grown may now reach another.
+        while let Some(near) = lines.iter().position(|other| share(other, &line, axis)) {
+            line = line.union(&lines.swap_remove(near));
         }
+        lines.push(line);
     }
-    out.into_iter().map(|(_, l)| l).collect()
+    lines.iter().map(|line| clamps_on(line, axis)).sum()
+}
+
+/// Whether two lines of joints are closed by the same clamps.
+fn share(a: &Box3, b: &Box3, axis: Axis) -> bool {
+    let near = Axis::ALL.into_iter().filter(|x| *x != axis).all(|x| {
+        let i = x.index();
+        let apart = (a.lo[i] - b.hi[i]).max(b.lo[i] - a.hi[i]);
+        apart < clamp_pitch().half()
+    });
+    let each = clamps_on(a, axis) + clamps_on(b, axis);
+    a.overlaps(b) || (near && clamps_on(&a.union(b), axis) <= each)
+}
+
+/// Clamps on a line of joints: one in the middle of what is no longer than half the way from clamp to
+/// clamp; in as many rows as it is wide.
+fn clamps_on(line: &Box3, axis: Axis) -> u32 {
+    let mut sides: Vec<Length> = Axis::ALL
+        .into_iter()
+        .filter(|x| *x != axis)
+        .map(|x| line.extent(x))
+        .collect();
+    sides.sort_unstable();
+    let rows = sides[0].ratio(clamp_pitch()).ceil();
+    let rows = rows.and_then(|n| u32::try_from(n).ok()).unwrap_or(1).max(1);
+    let along = if sides[1] <= clamp_pitch().half() {
+        1
+    } else {
+        clamps_for(sides[1])
+    };
+    rows * along
 }
 
 /// Takes clamps from the wall: for the longest need first, the shortest that will do.
@@ -514,6 +512,11 @@ pub fn seen_boxes(piece: &Piece) -> Vec<Box3> {
         if plane <= seen.lo[i] || plane >= seen.hi[i] {
             continue;
         }
+        // The sides of a drawer whose back is set in run on behind it.
+        let beyond = (plane - seen.lo[i]).min(seen.hi[i] - plane);
+        if joint.kind.is_corner() && beyond > joint.deep {
+            continue;
+        }
         if plane - seen.lo[i] < seen.hi[i] - plane {
             seen.lo[i] = plane;
         } else {
@@ -521,17 +524,6 @@ pub fn seen_boxes(piece: &Piece) -> Vec<Box3> {
         }
     }
     boxes
-}
-
-/// The square root of `a² + b²` to the nearest nanometre, by whole numbers.
-fn hypotenuse(a: Length, b: Length) -> Option<Length> {
-    let (a, b) = (i128::from(a.to_nm()), i128::from(b.to_nm()));
-    let square = a.checked_mul(a)?.checked_add(b.checked_mul(b)?)?;
-    let mut root = square.isqrt();
-    if square - root * root > root {
-        root += 1;
-    }
-    Some(Length::from_mm(Rational::new(root, 1_000_000)))
 }
 
 /// What came of it; whether the maker lives with it is judged later.

@@ -48,7 +48,7 @@ fn the_cabinet_goes_together_between_its_sides_then_gets_its_back() {
         [id::LEFT, id::RIGHT, id::FLOOR, id::DECK, id::TOP]
     );
     assert_eq!((frame.spread, frame.assemble), (41, 120));
-    let diagonal = frame.diagonal.expect("the frame closes");
+    let diagonal = frame.diagonal.as_ref().expect("the frame closes");
     assert_eq!(
         (diagonal.wide, diagonal.high),
         (Length::mm(600), Length::mm(720))
@@ -271,4 +271,31 @@ fn the_verifier_sees_each_kind_of_fault() {
         );
     });
     assert!(early.contains("before it is one"), "{early}");
+}
+
+/// Two stiles from 60 to 640, 720 high, with a foot that runs on past both: the tape hooks on the
+/// stiles. 580^2 + 720^2 = 336,400 + 518,400 = 854,800.
+#[test]
+fn diagonals_lie_over_the_corners_of_the_ring() {
+    use super::square::Rings;
+    use crate::model::{JointId, fixture::box3};
+    let seen = [
+        box3([600, 1050], [0, 600], [0, 7200]),
+        box3([5950, 6400], [0, 600], [0, 7200]),
+        box3([0, 7000], [0, 600], [1200, 1800]),
+        box3([1050, 5950], [0, 600], [6500, 7200]),
+    ];
+    let part = crate::model::PartId;
+    let held = [(2, 0), (2, 1), (3, 0), (3, 1)];
+    let held = (0..)
+        .zip(held)
+        .map(|(id, (a, b))| (JointId(id), part(a), part(b)));
+    let rings = Rings::new(&seen, held);
+    let last = [JointId(3)].into();
+    let ring = rings.close(&last, &[]).expect("the ring closes");
+    assert_eq!(ring.axes, (Axis::X, Axis::Z));
+    assert_eq!((ring.wide, ring.high), (Length::mm(580), Length::mm(720)));
+    assert!((ring.long.to_f64_mm() - 854_800f64.sqrt()).abs() < 1e-6);
+    // What was measured once is not measured again.
+    assert_eq!(rings.close(&last, &[ring]), None);
 }

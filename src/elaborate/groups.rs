@@ -407,6 +407,15 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
             labels.push(label.clone());
         }
     }
+    if labels.len() > 3 {
+        labels = labels.iter().map(|label| without_hand(label)).collect();
+        let mut met: Vec<String> = Vec::new();
+        labels.retain(|label| {
+            let first = !met.contains(label);
+            met.push(label.clone());
+            first
+        });
+    }
     let label = join_labels(&labels);
     let members = members
         .into_iter()
@@ -426,6 +435,23 @@ fn name_group(model: &Model, members: Vec<PartRef>) -> Group {
         label,
         members,
     }
+}
+
+/// `Tray, left bearer` without its hand is `Tray, bearer`, `Pair, left, rail` is `Pair, rail`: where a group
+/// has many members what they are says more than where they stand.
+fn without_hand(label: &str) -> String {
+    let mut words = label.split(", ");
+    let head = words.next().unwrap_or_default();
+    let rest = words
+        .filter(|word| !matches!(*word, "left" | "right"))
+        .map(|word| {
+            let bare = word.strip_prefix("left ");
+            bare.or(word.strip_prefix("right ")).unwrap_or(word)
+        });
+    std::iter::once(head)
+        .chain(rest)
+        .collect::<Vec<_>>()
+        .join(", ")
 }
 
 /// `Floor` and `Deck` are `Floor and deck`; more than three are the first and how many more.

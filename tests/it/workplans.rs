@@ -160,7 +160,7 @@ fn the_case_goes_together_side_by_side_then_lid_then_back() {
     // The drawer is glued before the case.
     assert!(at("body.tray.left") < at("body.left"));
     let frame = &plans.glue_up.stages[at("body.left")];
-    let diagonal = frame.diagonal.expect("the frame closes");
+    let diagonal = frame.diagonal.as_ref().expect("the frame closes");
     assert_eq!(
         (diagonal.wide, diagonal.high),
         (Length::mm(900), Length::um(742_400))
@@ -376,4 +376,57 @@ piece chest \"Chest\" {
     let mut torn = plans.glue_up.clone();
     torn.panels.pop();
     assert!(glue_up::verify::glue_up(&model, &torn).is_some());
+}
+
+/// A stool: a stretcher between two legs of board, its tenons wedged, and a top on buttons.
+const STOOL: &str = r#"edition 1
+/// Ash.
+stock ash board { rough 34mm }
+/// Button.
+hardware button button { wide 30mm thick 9mm deep 9mm below 12mm }
+piece stool "Stool" {
+    units mm
+    case body {
+        size wide 600mm high 450mm deep 280mm
+        side left, right of ash thick 30mm
+        top  seat        of ash thick 30mm over left, right
+        rail stretcher   of ash thick 30mm upright high 80mm at 150mm set_back 125mm
+        join stretcher into left, right with mortise thick 9mm through wedged
+        join seat to left, right with buttons 3 of button
+    }
+}
+"#;
+
+/// Two saw cuts for each of two tenons: four wedges, as wide as the tenon is thick, 9 mm. The sides are
+/// 30 mm thick: the saw cuts 2/3 of it deep, 20 mm, the mortises flared by a fifteenth of it, 2 mm, at each
+/// end; with the kerf of 1 mm a wedge is 3 mm thick. Two sides with three buttons each.
+#[test]
+fn wedges_are_counted_and_buttons_get_screws() {
+    let files = Texts::of(&[("stool.case", STOOL)]);
+    let (model, plans) = compile(&files, "stool.case");
+    let piece = &model.pieces[0];
+    let wedges = glue_up::wedges(piece, piece.joints.iter());
+    assert_eq!(wedges.len(), 1);
+    let one = &wedges[0];
+    assert_eq!(
+        (one.count, one.wide, one.long),
+        (4, Length::mm(9), Length::mm(20))
+    );
+    assert_eq!((one.flare, one.thick), (Length::mm(2), Length::mm(3)));
+    let screws = plans
+        .buying
+        .lines
+        .iter()
+        .find(|l| l.what == "screws for buttons");
+    let screws = screws.expect("buttons are screwed to the top");
+    assert_eq!(screws.amount, casewright::plan::buying::Amount::Count(6));
+    let page = written(&model, &plans);
+    for said in [
+        "×&#8239;wedge",
+        "screw for the buttons",
+        "Wedges with glue",
+        "in the middle of the slot",
+    ] {
+        assert!(page.contains(said), "{said}");
+    }
 }

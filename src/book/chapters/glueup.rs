@@ -4,9 +4,12 @@ use super::{Chapter, PartMark, part_mark, standing};
 use crate::book::{Facts, html, piece_name, thing_name};
 use crate::draw::glue_sketch::{self, minutes};
 use crate::measure::{Length, Units};
-use crate::model::{AssemblyKind, Edge, HardwareKind, Joint, JointId, JointKind, PartId, Piece};
+use crate::model::{
+    AssemblyKind, Axis, Edge, Hand, HardwareKind, Joint, JointId, JointKind, LocalAxis, PartId,
+    Piece,
+};
 use crate::plan::glue_up::{
-    ClampNeed, EdgingSession, GlueInUse, Move, PanelGlueUp, Stage, StageKind,
+    ClampNeed, EdgingSession, GlueInUse, Move, PanelGlueUp, Stage, StageKind, wedges,
 };
 use minijinja::Value;
 use serde::Serialize;
@@ -109,8 +112,9 @@ struct StageFacts {
     piece: Option<String>,
     assembly: String,
     letters: Vec<String>,
-    what: Vec<PartMark>,
-    into: Vec<PartMark>,
+    /// What goes together, in words, and what it goes to.
+    what: String,
+    into: String,
     sketch: Value,
     lay_out: Vec<PartCount>,
     /// Parts whose inner faces must be sanded before.
@@ -119,9 +123,12 @@ struct StageFacts {
     steps: Vec<StepFacts>,
     clamps: Vec<ClampFacts>,
     fasteners: Vec<(usize, String)>,
-    /// Nails or screws among them; biscuits among them.
+    /// Nails or screws among them.
     driven: bool,
-    biscuits: bool,
+    /// What stands half in either part: its name and where it goes.
+    pegs: Vec<(&'static str, &'static str)>,
+    buttons: Option<ButtonFacts>,
+    wedges: Vec<WedgeFacts>,
     bar: Option<Value>,
     over: bool,
     over_by: String,
@@ -142,6 +149,27 @@ struct SpreadFacts {
     part: PartMark,
     /// `two dadoes`, by kind.
     joints: Vec<(usize, &'static str)>,
+    /// What lies on its faces, where glue goes on a face.
+    meets: Vec<PartMark>,
+}
+
+/// Wooden buttons that hold a top.
+#[derive(Serialize)]
+struct ButtonFacts {
+    count: usize,
+    /// Parts that run with the grain of the top, which moves toward and away from them; the others.
+    with_grain: Vec<PartMark>,
+    across: Vec<PartMark>,
+}
+
+#[derive(Serialize)]
+struct WedgeFacts {
+    count: u32,
+    wide: Value,
+    long: Value,
+    thick: Value,
+    flare: Value,
+    into: Vec<PartMark>,
 }
 
 #[derive(Serialize)]
@@ -371,8 +399,8 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
     let glued = stage.kind == StageKind::Glued;
     Some(StageFacts {
         dry: !glued,
-        what: marks(&enters),
-        into: marks(&receives),
+        what: titled(facts, piece, index, &enters, &[]),
+        into: titled(facts, piece, index, &receives, &enters),
         sketch: html::svg(&glue_sketch::exploded(piece, stage, &short)),
         lay_out: lay_out(facts, index, stage),
         sand: marks(&stage.sand_before),
@@ -391,9 +419,19 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
                 HardwareKind::Nail { .. } | HardwareKind::Screw { .. } | HardwareKind::Bolt { .. }
             )
         }),
-        biscuits: holds(facts, piece, stage, |k| {
-            matches!(k, HardwareKind::Biscuit { .. })
-        }),
+        pegs: pegs(facts, piece, stage),
+        buttons: buttons(piece, stage, &marks),
+        wedges: wedges(piece, all_joints(piece, stage))
+            .into_iter()
+            .map(|w| WedgeFacts {
+                count: w.count,
+                wide: html::figure(units, w.wide),
+                long: html::figure(units, w.long.round_to(units.step())),
+                thick: html::figure(units, w.thick.round_to(units.step())),
+                flare: html::figure(units, w.flare.round_to(units.step())),
+                into: marks(&w.into),
+            })
+            .collect(),
         bar: glued.then(|| {
             html::svg(&glue_sketch::time_bar(
                 stage.spread,
@@ -433,8 +471,8 @@ fn named(facts: &Facts, piece: &Piece, stage: &Stage) -> StageFacts {
         piece: facts.many().then(|| piece_name(facts, piece)),
         assembly: thing_name(piece, assembly.id),
         letters: piece.letters.clone(),
-        what: Vec::new(),
-        into: Vec::new(),
+        what: String::new(),
+        into: String::new(),
         sketch: Value::UNDEFINED,
         lay_out: Vec::new(),
         sand: Vec::new(),
@@ -443,7 +481,9 @@ fn named(facts: &Facts, piece: &Piece, stage: &Stage) -> StageFacts {
         clamps: Vec::new(),
         fasteners: Vec::new(),
         driven: false,
-        biscuits: false,
+        pegs: Vec::new(),
+        buttons: None,
+        wedges: Vec::new(),
         bar: None,
         over: false,
         over_by: String::new(),
@@ -523,6 +563,7 @@ fn spread(
                 out.push(SpreadFacts {
                     part,
                     joints: Vec::new(),
+                    meets: Vec::new(),
                 });
                 let last = out.len() - 1;
                 &mut out[last]
@@ -532,6 +573,8 @@ fn spread(
             Some((n, _)) => *n += 1,
             None => row.joints.push((1, kind)),
         }
+        let lies = mark(joint.a).filter(|lies| kind == "butt" && !row.meets.contains(lies));
+        row.meets.extend(lies);
     }
     out
 }
@@ -607,6 +650,106 @@ fn holds(
         .any(|h| kind(&h.kind))
 }
 
+/// What stands half in either of two parts that are glued.
+fn pegs(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(&'static str, &'static str)> {
+    let sorts: [(&str, &str, fn(&HardwareKind) -> bool); 3] = [
+        ("biscuits", "slots", |k| {
+            matches!(k, HardwareKind::Biscuit { .. })
+        }),
+        ("dowels", "holes", |k| {
+            matches!(k, HardwareKind::Dowel { .. })
+        }),
+        ("loose tenons", "mortises", |k| {
+            matches!(k, HardwareKind::LooseTenon { .. })
+        }),
+    ];
+    let used = |sort: &(_, _, fn(&HardwareKind) -> bool)| holds(facts, piece, stage, sort.2);
+    let used = sorts.into_iter().filter(used);
+    used.map(|(name, place, _)| (name, place)).collect()
+}
+
+/// The buttons of the stage.
+fn buttons(
+    piece: &Piece,
+    stage: &Stage,
+    marks: &dyn Fn(&[PartId]) -> Vec<PartMark>,
+) -> Option<ButtonFacts> {
+    let all: Vec<&Joint> = all_joints(piece, stage)
+        .filter(|j| j.kind == JointKind::Buttons)
+        .collect();
+    let runs_with = |j: &&&Joint| {
+        let grain = piece.part(j.a).lay.axis(LocalAxis::Length);
+        let across = Axis::ALL.into_iter().filter(|axis| *axis != grain);
+        across.fold(true, |longest, axis| {
+            longest && j.contact.extent(axis) < j.contact.extent(grain)
+        })
+    };
+    let (with_grain, across): (Vec<&&Joint>, Vec<&&Joint>) = all.iter().partition(runs_with);
+    let parts = |joints: Vec<&&Joint>| marks(&joints.iter().map(|j| j.b).collect::<Vec<_>>());
+    let places = all.iter().filter_map(|j| j.fastening.as_ref());
+    let count = places.map(|f| f.places.len()).sum();
+    (count > 0).then(|| ButtonFacts {
+        count,
+        with_grain: parts(with_grain),
+        across: parts(across),
+    })
+}
+
+/// As many groups of parts as a title can name.
+const NAMED: usize = 3;
+
+/// Parts in the words of a title, each name once, without those that are `said`.
+fn titled(facts: &Facts, piece: &Piece, index: usize, parts: &[PartId], said: &[PartId]) -> String {
+    let label = |id: PartId| part_mark(facts, index, id).map(|m| m.label);
+    let said: Vec<String> = said.iter().filter_map(|id| label(*id)).collect();
+    let mut names: Vec<(String, usize)> = Vec::new();
+    let mut hands: Vec<Option<Hand>> = Vec::new();
+    for mark in parts.iter().filter_map(|id| part_mark(facts, index, *id)) {
+        if said.contains(&mark.label) {
+            continue;
+        }
+        if !hands.contains(&mark.hand) {
+            hands.push(mark.hand);
+        }
+        match names.iter_mut().find(|(name, _)| *name == mark.label) {
+            Some((_, n)) => *n += 1,
+            None => names.push((mark.label, 1)),
+        }
+    }
+    // Only what is said already: then it is told once more, rather than nothing.
+    if names.is_empty() && !parts.is_empty() && !said.is_empty() {
+        return titled(facts, piece, index, parts, &[]);
+    }
+    let more: usize = names.iter().skip(NAMED).map(|(_, n)| n).sum();
+    let pair = names.len() == 1 && hands.len() == 2 && !hands.contains(&None);
+    let mut words: Vec<String> = names
+        .into_iter()
+        .take(NAMED)
+        .map(|(name, _)| one_name(&name))
+        .collect();
+    if pair && let Some(word) = words.first_mut() {
+        *word = format!("left and right {word}");
+    }
+    if more > 0 {
+        let noun = if more == 1 { "part" } else { "parts" };
+        words.push(format!("{more} more {noun}"));
+    }
+    match words.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} and {last}", rest.join(", ")),
+        Some((last, _)) => last.clone(),
+        None => String::new(),
+    }
+}
+
+/// A label as one member of a list: `Tray, bearer and kicker` is `tray bearer/kicker`.
+fn one_name(label: &str) -> String {
+    let small = html::small(label);
+    match small.split_once(", ") {
+        Some((head, tail)) => format!("{head} {}", tail.replace(", ", "/").replace(" and ", "/")),
+        None => small,
+    }
+}
+
 /// Fasteners of the stage, counted by what they are.
 fn fasteners(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)> {
     let mut out: Vec<(usize, String)> = Vec::new();
@@ -620,6 +763,9 @@ fn fasteners(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(usize, String)
                 | HardwareKind::Screw { .. }
                 | HardwareKind::Bolt { .. }
                 | HardwareKind::Biscuit { .. }
+                | HardwareKind::Dowel { .. }
+                | HardwareKind::LooseTenon { .. }
+                | HardwareKind::Button { .. }
         );
         if !shown {
             continue;

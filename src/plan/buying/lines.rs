@@ -3,7 +3,8 @@
 use super::{Money, cents, whole};
 use crate::measure::{Length, Rational};
 use crate::model::{
-    HardwareId, HardwareKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, StockId, StockKind,
+    HardwareId, HardwareKind, JointKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, StockId,
+    StockKind,
 };
 use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
@@ -451,6 +452,22 @@ fn not_listed(model: &Model, out: &mut Vec<BuyLine>) {
             what,
             Amount::Open,
             "as the sheet of their maker says, if none come with them".to_owned(),
+        );
+    }
+    let buttons = |piece: &Piece| -> usize {
+        let joints = piece.joints.iter();
+        let held = joints.filter(|joint| joint.kind == JointKind::Buttons);
+        let held = held.filter_map(|joint| joint.fastening.as_ref());
+        held.map(|fastening| fastening.places.len()).sum()
+    };
+    let screws = count(&buttons);
+    if screws > 0 {
+        line(
+            Section::Fasteners,
+            "screws for buttons",
+            Amount::Count(screws),
+            "one a button (common practice), longer than the button is thick, shorter than button and top together"
+                .to_owned(),
         );
     }
     let strapped = |piece: &Piece| {

@@ -75,7 +75,8 @@ pub(super) fn holds_square(joint: &Joint) -> bool {
     joint.glued || (driven && !joint.slotted)
 }
 
-/// Whether it must be clamped: screws and nails do it themselves, and slips are held by the mitre.
+/// Whether it must be clamped: screws and nails do it themselves, slips are held by the mitre, and a
+/// sliding dovetail draws its parts together on its way in.
 pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
     let holds = joint.fastening.as_ref().is_some_and(|f| {
         model.hardware.get(f.hardware.0 as usize).is_some_and(|h| {
@@ -91,6 +92,7 @@ pub fn needs_clamps(model: &Model, joint: &Joint) -> bool {
             joint.kind,
             JointKind::Spline
                 | JointKind::Key
+                | JointKind::DovetailSliding
                 | JointKind::Screws
                 | JointKind::PocketScrews
                 | JointKind::Buttons

@@ -23,6 +23,7 @@ mod staves;
 #[cfg(test)]
 mod tests;
 pub mod verify;
+mod wedges;
 
 pub use edging::{EdgingBatch, EdgingSession, EdgingUnit, Layer, layers};
 pub use glue::GlueInUse;
@@ -31,6 +32,7 @@ pub use square::Diagonal;
 pub use stage::seen_boxes;
 pub use stage::{ClampNeed, Move, Stage, StageKind};
 pub use staves::PanelGlueUp;
+pub use wedges::{Wedges, wedges};
 
 use crate::measure::{Length, Rational};
 use crate::model::{Assembly, AssemblyKind, Finding, Model, Piece};

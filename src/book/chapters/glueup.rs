@@ -399,8 +399,8 @@ fn stage(facts: &Facts, stage: &Stage, glue: &GlueInUse) -> Option<StageFacts> {
     let glued = stage.kind == StageKind::Glued;
     Some(StageFacts {
         dry: !glued,
-        what: titled(facts, piece, index, &enters, &[]),
-        into: titled(facts, piece, index, &receives, &enters),
+        what: titled(facts, index, &enters, &[]),
+        into: titled(facts, index, &receives, &enters),
         sketch: html::svg(&glue_sketch::exploded(piece, stage, &short)),
         lay_out: lay_out(facts, index, stage),
         sand: marks(&stage.sand_before),
@@ -652,7 +652,8 @@ fn holds(
 
 /// What stands half in either of two parts that are glued.
 fn pegs(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(&'static str, &'static str)> {
-    let sorts: [(&str, &str, fn(&HardwareKind) -> bool); 3] = [
+    type Sort = (&'static str, &'static str, fn(&HardwareKind) -> bool);
+    let sorts: [Sort; 3] = [
         ("biscuits", "slots", |k| {
             matches!(k, HardwareKind::Biscuit { .. })
         }),
@@ -663,7 +664,7 @@ fn pegs(facts: &Facts, piece: &Piece, stage: &Stage) -> Vec<(&'static str, &'sta
             matches!(k, HardwareKind::LooseTenon { .. })
         }),
     ];
-    let used = |sort: &(_, _, fn(&HardwareKind) -> bool)| holds(facts, piece, stage, sort.2);
+    let used = |sort: &Sort| holds(facts, piece, stage, sort.2);
     let used = sorts.into_iter().filter(used);
     used.map(|(name, place, _)| (name, place)).collect()
 }
@@ -679,10 +680,8 @@ fn buttons(
         .collect();
     let runs_with = |j: &&&Joint| {
         let grain = piece.part(j.a).lay.axis(LocalAxis::Length);
-        let across = Axis::ALL.into_iter().filter(|axis| *axis != grain);
-        across.fold(true, |longest, axis| {
-            longest && j.contact.extent(axis) < j.contact.extent(grain)
-        })
+        let mut across = Axis::ALL.into_iter().filter(|axis| *axis != grain);
+        across.all(|axis| j.contact.extent(axis) < j.contact.extent(grain))
     };
     let (with_grain, across): (Vec<&&Joint>, Vec<&&Joint>) = all.iter().partition(runs_with);
     let parts = |joints: Vec<&&Joint>| marks(&joints.iter().map(|j| j.b).collect::<Vec<_>>());
@@ -699,7 +698,7 @@ fn buttons(
 const NAMED: usize = 3;
 
 /// Parts in the words of a title, each name once, without those that are `said`.
-fn titled(facts: &Facts, piece: &Piece, index: usize, parts: &[PartId], said: &[PartId]) -> String {
+fn titled(facts: &Facts, index: usize, parts: &[PartId], said: &[PartId]) -> String {
     let label = |id: PartId| part_mark(facts, index, id).map(|m| m.label);
     let said: Vec<String> = said.iter().filter_map(|id| label(*id)).collect();
     let mut names: Vec<(String, usize)> = Vec::new();
@@ -718,7 +717,7 @@ fn titled(facts: &Facts, piece: &Piece, index: usize, parts: &[PartId], said: &[
     }
     // Only what is said already: then it is told once more, rather than nothing.
     if names.is_empty() && !parts.is_empty() && !said.is_empty() {
-        return titled(facts, piece, index, parts, &[]);
+        return titled(facts, index, parts, &[]);
     }
     let more: usize = names.iter().skip(NAMED).map(|(_, n)| n).sum();
     let pair = names.len() == 1 && hands.len() == 2 && !hands.contains(&None);

@@ -512,11 +512,6 @@ pub fn seen_boxes(piece: &Piece) -> Vec<Box3> {
         if plane <= seen.lo[i] || plane >= seen.hi[i] {
             continue;
         }
-        // The sides of a drawer whose back is set in run on behind it.
-        let beyond = (plane - seen.lo[i]).min(seen.hi[i] - plane);
-        if joint.kind.is_corner() && beyond > joint.deep {
-            continue;
-        }
         if plane - seen.lo[i] < seen.hi[i] - plane {
             seen.lo[i] = plane;
         } else {

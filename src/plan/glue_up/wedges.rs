@@ -1,12 +1,14 @@
 //! Wedges of through tenons: how many, how large, and by how much the mortises are flared for them.
 
+use crate::assembly::flat;
 use crate::measure::Length;
 use crate::model::{CutKind, Joint, LocalAxis, PartId, Piece};
 
-/// The flare of a mortise at each of its ends is this part of its depth, a slope of 1 in 15: it closes
-/// a wedged tenon like a dovetail, and the strip beside the wedge bends so far without breaking (common
-/// practice, from memory).
+/// The flare of a mortise at each of its ends is this part of its depth, a slope of 1 in 15, and no more
+/// than 3 mm: it closes a wedged tenon like a dovetail, and the strip beside the wedge bends so far
+/// without breaking (common practice, from memory).
 const FLARE: i64 = 15;
+const MOST_FLARE_MM: i64 = 3;
 
 /// Wedges of one size.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,7 +39,9 @@ pub fn wedges<'a>(piece: &Piece, joints: impl Iterator<Item = &'a Joint>) -> Vec
         for cut in cuts.filter(sawn) {
             let bounds = cut.bounds();
             let extent = |axis: LocalAxis| bounds.hi[axis.index()] - bounds.lo[axis.index()];
-            let flare = joint.deep / FLARE;
+            // What stands proud of the mortise is not in it.
+            let deep = joint.deep.min(piece.part(joint.b).core.extent(flat(joint)));
+            let flare = (deep / FLARE).min(Length::mm(MOST_FLARE_MM));
             let one = Wedges {
                 count: cut.solids.len() as u32,
                 wide: extent(cut.along),

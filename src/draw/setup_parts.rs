@@ -303,8 +303,10 @@ fn v_mark(scene: &mut Scene, touch: Point, out: (f64, f64)) {
 
 /// Whether no fence is drawn: the part is worked by hand or with a guide.
 fn by_hand(op: &Operation) -> bool {
-    matches!(op.process, Process::Notch | Process::Score | Process::Slot)
-        || matches!(op.setting, Setting::Guided { .. })
+    matches!(
+        op.process,
+        Process::Notch | Process::Score | Process::Slot | Process::Taper
+    ) || matches!(op.setting, Setting::Guided { .. } | Setting::Sliding(_))
 }
 
 /// How wide the words under a part are.

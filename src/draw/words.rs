@@ -99,6 +99,8 @@ pub fn cut_place(piece: &Piece, part: &Part, cut: &Cut) -> Option<String> {
         | CutKind::Sockets => edge_of(part, cut).map(|side| surface_word(piece, part, side)),
         CutKind::EdgeNotch => Some(reached(piece, part, &cut.bounds())),
         CutKind::Opening => None,
+        // A leg may be tapered on any of its sides: each is named.
+        CutKind::Taper => Some(surface_word(piece, part, cut.entry)),
         CutKind::Notch => cut.solids.first().map(|s| corner(piece, part, &s.bounds())),
         _ if cut.entry == Side::Face => None,
         _ => Some(surface_word(piece, part, cut.entry)),

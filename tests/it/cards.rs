@@ -5,9 +5,9 @@ use casewright::draw::glue_sketch::diagonals;
 use casewright::draw::part_section::cut_section;
 use casewright::draw::{Rect, Scene};
 use casewright::elaborate::{Options, elaborate};
-use casewright::measure::Length;
-use casewright::model::{CutKind, Model};
-use casewright::plan::setups::{Card, Operation, Process, Setting, Space, Stops, verify};
+use casewright::measure::{Length, Rational};
+use casewright::model::{CutKind, Edge, Model, Side};
+use casewright::plan::setups::{Card, Machine, Operation, Process, Setting, Space, Stops, verify};
 use casewright::plan::{self, Plans};
 use casewright::source::{Files, ReadFault};
 
@@ -443,5 +443,135 @@ fn notches_and_openings_are_laid_out_from_the_reference_edges() {
         "support what falls out",
     ] {
         assert!(text.contains(said), "{said}");
+    }
+}
+
+/// Two shelves on one card's machine, each with its own bit: 8 deep at 1 in 8 leans by 1.0, at 1 in 7 by 8/7.
+/// The first narrows by 1.5 toward the rear: its lower wall is cut 1.0 + 1.5 with a shim of 1.5 at the front.
+/// Shelves are 264 deep behind a back that is let in, and housings end there.
+#[test]
+fn a_sliding_dovetail_has_its_own_bit_and_each_wall_its_own_exposure() {
+    let made = plans(
+        "size wide 900mm high 1400mm deep 300mm
+side left, right of ash thick 20mm
+bottom floor of ash thick 20mm at 70mm
+back rear of ply18 set_in 18mm
+shelf mid of ash thick 20mm at 960mm
+shelf low of ash thick 20mm at 520mm
+join floor into left, right with dado deep 8mm
+join rear into left, right, floor with groove deep 8mm
+join mid into left, right with dovetail sliding deep 8mm slope 8 tapered 1.5mm on rear
+join low into left, right with dovetail sliding deep 8mm slope 7",
+    );
+    let tenths = |n: i64| Length::mm(n) / 10;
+    let of = |process, slope: i128| {
+        let slope = Some(Rational::new(slope, 1));
+        let all = cards(&made.1, process);
+        let found: Vec<&Card> = all
+            .into_iter()
+            .filter(|card| card.tooling.slope == slope)
+            .collect();
+        assert_eq!(found.len(), 1, "{process:?}");
+        found[0]
+    };
+    let settings = |card: &Card| -> Vec<Setting> {
+        let mut rows: Vec<Setting> = card.rows.iter().map(|row| row.setting.clone()).collect();
+        rows.sort();
+        rows
+    };
+    let mid = of(Process::DovetailKey, 8);
+    assert_eq!(
+        settings(mid),
+        [
+            Setting::Exposed(Length::mm(1)),
+            Setting::Shimmed {
+                exposed: tenths(25),
+                shim: tenths(15),
+                at: Side::Edge
+            }
+        ]
+    );
+    let low = of(Process::DovetailKey, 7);
+    assert_eq!(settings(low), [Setting::Exposed(Length::mm(8) / 7)]);
+    // Two walls at each of two ends.
+    assert_eq!(low.operations().count(), 4);
+    let deep = |setting: &Setting| match setting {
+        Setting::Sliding(run) => (run.from, run.to, run.mouth, run.floor),
+        other => panic!("{other:?}"),
+    };
+    let housing = of(Process::DovetailHousing, 8);
+    assert_eq!(housing.tooling.machine, Machine::Router);
+    let (from, to, mouth, floor) = deep(&housing.rows[0].setting);
+    let (_, shelf) = made
+        .0
+        .parts()
+        .find(|(_, part)| part.label == "Mid")
+        .unwrap();
+    assert_eq!((from, to), (Length::ZERO, Some(shelf.size.width)));
+    let walls = |pairs: [[i64; 2]; 2]| pairs.map(|pair| pair.map(tenths));
+    assert_eq!(mouth, walls([[9610, 9790], [9625, 9790]]));
+    assert_eq!(floor, walls([[9600, 9800], [9615, 9800]]));
+    let (.., mouth, floor) = deep(&of(Process::DovetailHousing, 7).rows[0].setting);
+    assert_eq!(mouth[0], mouth[1]);
+    assert_eq!(floor, walls([[5200, 5400]; 2]));
+    let text = words(&made);
+    for said in [
+        "1 in 8",
+        "7.1 degrees, at most 18.5 across",
+        "at the front edge",
+    ] {
+        assert!(text.contains(said), "{said}");
+    }
+}
+
+/// The rails of a frame are one part, and lie turned about: the groove of each is in its inner edge, the
+/// left edge of one and the right edge of the other. Their card names one edge, that of the part sheet.
+#[test]
+fn parts_that_are_one_are_told_by_one_of_them() {
+    let made = plans(
+        "size wide 600mm high 700mm deep 300mm
+side left, right of ply18
+bottom floor of ply18
+top roof of ply18
+join floor, roof into left, right with dado deep 8mm
+divide inside downward {; opening all; }
+doors pair in all of ash thick 20mm inset gap 2mm {
+frame of ash wide 50mm
+field of ply18
+join rails into stiles with mortise thick 6mm deep 10mm
+join field into stiles, rails with rabbet deep 10mm
+hinge 2 of butt50
+}",
+    );
+    let (model, plans) = &made;
+    for group in &model.groups {
+        for (at, hand) in &group.members {
+            let told = model.told_by(*at);
+            assert!(group.members.contains(&(told, *hand)));
+            assert_eq!(model.told_by(told), told);
+        }
+    }
+    // The rails look opposite ways with the edge that is rabbeted.
+    let rabbet = cards(plans, Process::Rabbet);
+    let rails = rabbet.iter().flat_map(|card| card.operations());
+    let mut looks: Vec<Edge> = rails
+        .filter_map(|op| Some((model.part(op.at).1, op.lies.against?)))
+        .filter(|(part, _)| part.label.contains("rail"))
+        .map(|(part, against)| part.lay.looks(against))
+        .collect();
+    looks.sort();
+    looks.dedup();
+    assert_eq!(looks, [Edge::Bottom, Edge::Top]);
+    assert!(!words(&made).contains("bottom edge and top edge"));
+    for run in plans
+        .setups
+        .cards
+        .iter()
+        .flat_map(|card| &card.rows)
+        .flat_map(|row| &row.runs)
+    {
+        let first = run.operations[0].at;
+        let told = model.told_by(first);
+        assert!(first == told || run.parts().iter().all(|at| *at != told));
     }
 }

@@ -408,6 +408,10 @@ fn figure(units: Units, part: &Part, cut: &Cut) -> String {
                 n => format!("{n} pockets"),
             },
             CutKind::Mitre => "45°".to_owned(),
+            CutKind::Taper => {
+                let long = cut.bounds().extent(cut.along);
+                format!("{} long, {} off", l(long), l(cut.depth))
+            }
             CutKind::EdgeNotch | CutKind::Opening | CutKind::Pocket => {
                 let b = cut.bounds();
                 let size = format!("{}{cross}{}", l(b.hi[0] - b.lo[0]), l(b.hi[1] - b.lo[1]));

@@ -133,6 +133,10 @@ impl Job<'_> {
                     out.extend(self.notches(index, cut));
                     continue;
                 }
+                CutKind::DovetailKey => {
+                    out.extend(self.key(index, cut));
+                    continue;
+                }
                 CutKind::Mortise
                 | CutKind::LooseMortise
                 | CutKind::ButtonSlot
@@ -147,6 +151,7 @@ impl Job<'_> {
                 | CutKind::Tongue
                 | CutKind::Tenon
                 | CutKind::Notch
+                | CutKind::DovetailKey
                 | CutKind::Mortise
                 | CutKind::LooseMortise
                 | CutKind::ButtonSlot
@@ -156,7 +161,7 @@ impl Job<'_> {
                 CutKind::Lap => Some(self.lap(index, cut)),
                 CutKind::Taper => Some(self.taper(index, cut)),
                 CutKind::Fingers => Some(self.fingers(index, cut)),
-                CutKind::DovetailKey | CutKind::DovetailHousing => Some(self.sliding(index, cut)),
+                CutKind::DovetailHousing => Some(self.dovetail_housing(index, cut)),
                 CutKind::PocketHole => Some(self.pockets(index, cut)),
                 CutKind::Dado | CutKind::Groove | CutKind::EdgeGroove => {
                     Some(self.housing(index, cut))
@@ -279,6 +284,7 @@ impl Job<'_> {
                     machine: Machine::Router,
                     cutter: None,
                     width: Some(cut.width),
+                    slope: None,
                     listed: Listed::NotAsked,
                 },
                 Setting::Guided {

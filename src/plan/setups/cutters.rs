@@ -75,6 +75,7 @@ pub(super) fn housing(
                 machine: machine(cutter.kind),
                 cutter: Some(cutter.name.clone()),
                 width: Some(width.min(cutter.thick.1)),
+                slope: None,
                 listed: Listed::Shop,
             },
             across: cutter.across,
@@ -85,6 +86,7 @@ pub(super) fn housing(
                 machine: usual,
                 cutter: None,
                 width: Some(width),
+                slope: None,
                 listed: listed(shop),
             },
             across: None,
@@ -116,6 +118,7 @@ pub(super) fn step(
                 machine: Machine::RouterTable,
                 cutter: Some(cutter.name.clone()),
                 width: None,
+                slope: None,
                 listed: Listed::Shop,
             },
             across: cutter.across,
@@ -139,6 +142,7 @@ pub(super) fn step(
     Choice {
         tooling: Tooling {
             machine: Machine::SawHead,
+            slope: None,
             listed: if head.is_some() {
                 Listed::Shop
             } else {
@@ -164,6 +168,7 @@ pub(super) fn bore(shop: &Shop, diameter: Length, depth: Length) -> Tooling {
         machine: Machine::Drill,
         cutter: found.map(|c| c.name.clone()),
         width: Some(diameter),
+        slope: None,
         listed: if found.is_some() {
             Listed::Shop
         } else {
@@ -182,6 +187,7 @@ pub(super) fn dovetail(shop: &Shop, depth: Length) -> Tooling {
         machine: Machine::Router,
         cutter: found.map(|c| c.name.clone()),
         width: None,
+        slope: None,
         listed: if found.is_some() {
             Listed::Shop
         } else {

@@ -1,7 +1,6 @@
-//! Operations of the joints of solid wood: mortises, laps, fingers, dovetails that slide, pockets.
+//! Operations of the joints of solid wood: mortises, laps, fingers, pockets.
 
 use super::cuts::{Job, near, space, third};
-use super::cutters;
 use super::operation::{
     Lies, Listed, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work,
 };
@@ -9,7 +8,7 @@ use crate::measure::{Length, Rational};
 use crate::model::{Cut, CutKind, LocalAxis, LocalBox, Shape, Side, Solid};
 
 impl Job<'_> {
-    fn whole(index: usize) -> Work {
+    pub(super) fn whole(index: usize) -> Work {
         Work::Cut {
             cut: index,
             solid: None,
@@ -221,24 +220,39 @@ impl Job<'_> {
         }
     }
 
-    /// A taper: from where, how long, and how much comes off at the foot.
+    /// A taper: from where to which end, and how much comes off there.
     pub(super) fn taper(&self, index: usize, cut: &Cut) -> Operation {
-        let b = cut.bounds();
-        self.op(
-            cut,
-            Self::whole(index),
-            (Phase::Taper, Process::Taper),
-            Tooling::plain(Machine::HandSaw),
-            Setting::Window {
-                from: [b.lo[LocalAxis::Length.index()], Length::ZERO],
-                size: [b.extent(LocalAxis::Length), cut.depth],
-            },
-            Lies {
-                down: cut.entry.opposite(),
-                against: None,
-                leads: None,
-            },
-        )
+        let (b, i) = (cut.bounds(), LocalAxis::Length.index());
+        // Its outline has a point where it begins, and a side at the foot.
+        let corners = cut.solids.iter().flat_map(|solid| match solid {
+            Solid::Prism { outline, .. } => outline.as_slice(),
+            Solid::Box(_) | Solid::Bore { .. } => &[],
+        });
+        let at_low = corners.filter(|corner| corner[0] == b.lo[i]).count();
+        let (starts, foot) = if at_low > 1 {
+            (b.hi[i], Side::End)
+        } else {
+            (b.lo[i], Side::FarEnd)
+        };
+        Operation {
+            height: None,
+            ..self.op(
+                cut,
+                Self::whole(index),
+                (Phase::Taper, Process::Taper),
+                Tooling::plain(Machine::HandSaw),
+                Setting::Tapered {
+                    starts,
+                    foot,
+                    off: cut.depth,
+                },
+                Lies {
+                    down: cut.entry.opposite(),
+                    against: Some(cut.entry),
+                    leads: None,
+                },
+            )
+        }
     }
 
     /// A shape: an edge over a cutter, a length on the lathe or by hand.
@@ -324,44 +338,6 @@ impl Job<'_> {
                 leads: None,
             },
         )
-    }
-
-    /// A dovetail along an end, or the housing for it, with one bit at one height.
-    pub(super) fn sliding(&self, index: usize, cut: &Cut) -> Operation {
-        let key = cut.kind == CutKind::DovetailKey;
-        let across = third(cut.along, cut.entry.axis());
-        let tooling = Tooling {
-            machine: Machine::RouterTable,
-            ..cutters::dovetail(&self.model.shop, cut.depth)
-        };
-        let (step, setting) = if key {
-            let flare = cut.solids.iter().map(|s| s.bounds().extent(across)).max();
-            (
-                (Phase::Tongue, Process::DovetailKey),
-                Setting::Exposed(flare.unwrap_or_default()),
-            )
-        } else {
-            let at = cut.bounds().lo[across.index()] + self.grown(Phase::Housing, near(across));
-            (
-                (Phase::Housing, Process::DovetailHousing),
-                Setting::Fence { at, last: None },
-            )
-        };
-        Operation {
-            lean: cut.lean(),
-            ..self.op(
-                cut,
-                Self::whole(index),
-                step,
-                tooling,
-                setting,
-                Lies {
-                    down: cut.entry,
-                    against: Some(near(across)),
-                    leads: None,
-                },
-            )
-        }
     }
 
     /// Pockets, with the guide that the machine's own sheet describes: their centres along the end.

@@ -18,6 +18,7 @@ mod operation;
 mod order;
 mod precedence;
 mod sizing;
+mod sliding;
 mod stops;
 mod verify;
 
@@ -26,7 +27,7 @@ pub(crate) mod tests;
 
 pub use cards::{Card, Row, Run, TestCut};
 pub use operation::{
-    Lies, Listed, Machine, Operation, Phase, Process, Setting, Space, Stops, Tooling, Work,
+    Lies, Listed, Machine, Operation, Phase, Process, Setting, Sliding, Space, Stops, Tooling, Work,
 };
 pub use order::{Changes, MOST_STATES};
 pub use precedence::{RULES, Rule, Scope};

@@ -1,6 +1,6 @@
 //! What an operation is: one thing done to one part with one setting. Plain data.
 
-use crate::measure::Length;
+use crate::measure::{Length, Rational};
 use crate::model::{CutKind, JointId, PartId, PartRef, Side};
 
 /// The stages of a part's way through the machines. The order between them is the table in
@@ -167,6 +167,8 @@ pub struct Tooling {
     pub cutter: Option<String>,
     /// Width to which a head is stacked, or across a bit.
     pub width: Option<Length>,
+    /// Of a bit for dovetails that slide: so much of its length for each so much to the side.
+    pub slope: Option<Rational>,
     /// How it was found.
     pub listed: Listed,
 }
@@ -178,6 +180,7 @@ impl Tooling {
             machine,
             cutter: None,
             width: None,
+            slope: None,
             listed: Listed::NotAsked,
         }
     }
@@ -209,8 +212,19 @@ pub enum Setting {
         /// Where it ends.
         to: Length,
     },
+    /// A dovetail housing with the router in the hands along a guide.
+    Sliding(Box<Sliding>),
     /// How much of the cutter shows beside the sacrificial fence.
     Exposed(Length),
+    /// The same where a shim holds one end of the part off the fence, so that the wall leans.
+    Shimmed {
+        /// How much of the cutter shows.
+        exposed: Length,
+        /// How thick the shim is.
+        shim: Length,
+        /// The side of the part at which it lies.
+        at: Side,
+    },
     /// From the stop to the cutter.
     Stop(Length),
     /// From the stop to the long point.
@@ -263,6 +277,15 @@ pub enum Setting {
         /// Along the length, and across the width.
         size: [Length; 2],
     },
+    /// A taper, sawn along a line.
+    Tapered {
+        /// Where it begins, from the reference end: nothing comes off there.
+        starts: Length,
+        /// The end to which it runs.
+        foot: Side,
+        /// How much comes off at that end.
+        off: Length,
+    },
     /// Along edges: whether with the grain, and how far the cutter takes in from them.
     Along {
         /// Ends come first.
@@ -281,6 +304,20 @@ pub enum Setting {
     Spaces(Vec<Space>),
     /// The layer in which a strip goes onto its panel, from 1: each is flush before the next.
     Strip(u32),
+}
+
+/// The housing of a dovetail that slides. Walls are from the reference side across it, each where it begins
+/// and where it ends; they differ where a wall leans.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Sliding {
+    /// Where it begins, from the reference side along it; zero at the part's own edge.
+    pub from: Length,
+    /// Where it ends; `None` if it runs through.
+    pub to: Option<Length>,
+    /// Its walls at the surface.
+    pub mouth: [[Length; 2]; 2],
+    /// Its walls at the floor, where it is widest.
+    pub floor: [[Length; 2]; 2],
 }
 
 /// One piece of waste of a dovetail: its two walls at the outside of the corner, where the tails end,
@@ -407,8 +444,6 @@ pub struct Operation {
     pub joint: Option<JointId>,
     /// The part that goes in.
     pub filler: Option<PartId>,
-    /// How much one wall leans in over the length of the cut, and the end at which it is narrower.
-    pub lean: Option<(Length, Side)>,
 }
 
 impl Operation {
@@ -439,7 +474,6 @@ impl Operation {
             relief: Length::ZERO,
             joint: None,
             filler: None,
-            lean: None,
         }
     }
 }

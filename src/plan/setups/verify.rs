@@ -89,7 +89,11 @@ fn wanted(model: &Model) -> BTreeMap<(PartRef, Work), usize> {
                 continue; // cut in both parts of a corner at once
             }
             let steps = match c.kind {
-                CutKind::Rabbet | CutKind::Tongue | CutKind::Tenon | CutKind::Notch => true,
+                CutKind::Rabbet
+                | CutKind::Tongue
+                | CutKind::Tenon
+                | CutKind::Notch
+                | CutKind::DovetailKey => true,
                 CutKind::Mortise
                 | CutKind::LooseMortise
                 | CutKind::ButtonSlot

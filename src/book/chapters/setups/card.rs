@@ -1,13 +1,13 @@
 //! A card, or a page of one: its settings, its counts and what is drawn on it.
 
-use super::dovetails::{DovetailFacts, LeanFacts, leans, spacings};
+use super::dovetails::{DovetailFacts, SlopeFacts, spacings};
 use super::lines::{Line, main_figure};
 use super::paging::Drawn;
 use super::words::{kind_word, listed_word, machine_word, process_word};
 use crate::book::{Facts, html};
 use crate::measure::{Length, Units};
 use crate::model::{LocalAxis, PartRef, StockKind};
-use crate::plan::setups::{Card, Machine, Phase, Process, Setting};
+use crate::plan::setups::{Card, Machine, Operation, Phase, Process, Setting};
 use minijinja::Value;
 use serde::Serialize;
 use std::collections::BTreeSet;
@@ -34,8 +34,12 @@ pub(super) struct CardFacts {
     pub gauge: Vec<GaugeFacts>,
     /// Spacing of dovetails, for the bevel and for a template guide.
     pub dovetails: Vec<DovetailFacts>,
-    /// Walls of dovetails that narrow.
-    pub leans: Vec<LeanFacts>,
+    /// Slope of the bit, for dovetails that slide.
+    pub slope: Option<SlopeFacts>,
+    /// Whether a wall of them leans along the cut.
+    pub leaning: bool,
+    /// The widest bit that their housings take.
+    pub bit: Option<Value>,
     /// Strips that are run in long lengths, and the setup at which they are cut up.
     pub lengths: Vec<Named>,
     pub cut_up: Option<u32>,
@@ -152,9 +156,11 @@ pub(super) fn page(
         ),
         kinds: kinds.into_iter().collect(),
         stopped: stopped.is_some()
-            || card
-                .operations()
-                .any(|op| matches!(op.setting, Setting::Guided { .. })),
+            || card.operations().any(|op| match &op.setting {
+                Setting::Guided { .. } => true,
+                Setting::Sliding(run) => run.from.is_positive() || run.to.is_some(),
+                _ => false,
+            }),
         hands: card
             .rows
             .iter()
@@ -163,7 +169,9 @@ pub(super) fn page(
         blind: card.height.is_some(),
         gauge: gauge(facts, units, card),
         dovetails: spacings(units, card),
-        leans: leans(units, card),
+        slope: card.tooling.slope.map(SlopeFacts::new),
+        leaning: card.operations().any(|op| leaning(&op.setting)),
+        bit: card.operations().filter_map(narrowest).min().map(figure),
         cut_up: cut_up(facts, card),
         lengths: lengths(facts, card),
         turned: card.operations().any(|op| op.turned),
@@ -264,6 +272,23 @@ fn holes(setting: &Setting) -> usize {
         Setting::Slots { centres, .. } => centres.len(),
         _ => 1,
     }
+}
+
+/// Whether a wall of a dovetail that slides leans along it.
+fn leaning(setting: &Setting) -> bool {
+    match setting {
+        Setting::Shimmed { .. } => true,
+        Setting::Sliding(run) => run.mouth[0] != run.mouth[1],
+        _ => false,
+    }
+}
+
+/// How wide the floor of a dovetail housing is where it is narrowest.
+fn narrowest(op: &Operation) -> Option<Length> {
+    let Setting::Sliding(run) = &op.setting else {
+        return None;
+    };
+    run.floor.iter().map(|walls| walls[1] - walls[0]).min()
 }
 
 fn width(units: Units, card: &Card, wide: Option<Length>) -> Option<WidthFacts> {

@@ -2,8 +2,7 @@
 
 use super::card::Named;
 use crate::book::html;
-use crate::measure::{Length, Units};
-use crate::model::Side;
+use crate::measure::{Length, Rational, Units};
 use crate::plan::setups::{Card, Operation, Process, Setting, Space};
 use minijinja::Value;
 use serde::Serialize;
@@ -13,16 +12,39 @@ use serde::Serialize;
 pub(super) struct DovetailFacts {
     /// The first part of a card with this spacing.
     pub named: Named,
-    /// `1 in 7`: to the side for each so much of length.
-    pub slope: String,
-    /// The same as an angle, in degrees to a tenth.
-    pub angle: String,
+    #[serde(flatten)]
+    pub slope: SlopeFacts,
     /// From the middle of a tail to that of the next; `None` for a single tail.
     pub pitch: Option<Value>,
     /// The middle of the first tail from the reference edge.
     pub first: Value,
     /// How deep the bit is set.
     pub deep: Value,
+}
+
+/// How much a wall leans over its depth.
+#[derive(Serialize, PartialEq)]
+pub(super) struct SlopeFacts {
+    /// `1 in 7`: to the side for each so much of length.
+    pub slope: String,
+    /// The same as an angle, in degrees to a tenth.
+    pub angle: String,
+}
+
+impl SlopeFacts {
+    pub(super) fn new(slope: Rational) -> SlopeFacts {
+        let slope = slope.to_f64();
+        // A slope is stated as a whole number nearly always; others to a tenth.
+        let whole = (slope - slope.round()).abs() < 0.05;
+        SlopeFacts {
+            slope: if whole {
+                format!("1 in {slope:.0}")
+            } else {
+                format!("1 in {slope:.1}")
+            },
+            angle: format!("{:.1}", (1.0 / slope).atan().to_degrees()),
+        }
+    }
 }
 
 /// Where the tails are, from the waste between them, or from their sockets: the middle of each at the
@@ -59,57 +81,14 @@ fn of(units: Units, process: Process, op: &Operation, named: Named) -> Option<Do
     if !lean.is_positive() {
         return None;
     }
-    let slope = deep.ratio(lean).to_f64();
     let figure = |l: Length| html::figure_setting(units, l);
-    // A slope is stated as a whole number nearly always; others to a tenth.
-    let whole = (slope - slope.round()).abs() < 0.05;
     Some(DovetailFacts {
         named,
-        slope: if whole {
-            format!("1 in {slope:.0}")
-        } else {
-            format!("1 in {slope:.1}")
-        },
-        angle: format!("{:.1}", (1.0 / slope).atan().to_degrees()),
+        slope: SlopeFacts::new(deep.ratio(lean)),
         pitch: middles.get(1).map(|next| figure(*next - first)),
         first: figure(first),
         deep: figure(deep),
     })
-}
-
-/// A wall that leans.
-#[derive(Serialize, PartialEq)]
-pub(super) struct LeanFacts {
-    /// By how much, over the length of the cut.
-    pub by: Value,
-    /// The end at which it is narrower.
-    pub side: &'static str,
-}
-
-/// Each lean of a card's dovetails that slide, once.
-pub(super) fn leans(units: Units, card: &Card) -> Vec<LeanFacts> {
-    let mut out: Vec<LeanFacts> = Vec::new();
-    let runs = card.rows.iter().flat_map(|row| &row.runs);
-    for (by, side) in runs
-        .flat_map(|run| &run.operations)
-        .filter_map(|op| op.lean)
-    {
-        let fact = LeanFacts {
-            by: html::figure_setting(units, by),
-            side: match side {
-                Side::End => "reference end",
-                Side::FarEnd => "end away from the reference end",
-                Side::Edge => "reference edge",
-                Side::FarEdge => "edge away from the reference edge",
-                Side::Face => "face",
-                Side::Reverse => "reverse",
-            },
-        };
-        if !out.contains(&fact) {
-            out.push(fact);
-        }
-    }
-    out
 }
 
 /// Each spacing of a card's rows, once.
@@ -176,8 +155,8 @@ mod tests {
         assert_eq!(lean(&wastes), mm(2));
         let sockets = [space([6, 34], [8, 32]), space([46, 74], [48, 72])];
         assert_eq!(middles(Process::Sockets, &sockets), [20, 60].map(mm));
-        for (slope, angle) in [(6.0_f64, "9.5"), (7.0, "8.1"), (8.0, "7.1")] {
-            assert_eq!(format!("{:.1}", (1.0 / slope).atan().to_degrees()), angle);
+        for (slope, angle) in [(6, "9.5"), (7, "8.1"), (8, "7.1")] {
+            assert_eq!(SlopeFacts::new(Rational::new(slope, 1)).angle, angle);
         }
     }
 }

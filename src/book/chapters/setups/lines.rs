@@ -6,7 +6,7 @@ use crate::book::{Facts, html};
 use crate::draw::setup_sketch::side_words;
 use crate::measure::{Length, Units};
 use crate::model::{Cut, CutKind, Hand, LocalAxis, Part, PartRef, Side};
-use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting, Work};
+use crate::plan::setups::{Card, Lies, Operation, Process, Run, Setting, Sliding, Work};
 use minijinja::Value;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
@@ -100,10 +100,29 @@ pub(super) enum Detail {
     Along {
         grain: bool,
     },
+    /// A taper: where it begins, and how much comes off at the end to which it runs.
+    Tapered {
+        starts: Value,
+        off: Value,
+        foot: String,
+    },
     /// A length that is turned or rounded, and what is left of its thickness.
     Lengthwise {
         between: [Value; 2],
         least: Option<Value>,
+    },
+    /// A dovetail housing: its walls, where it begins and where it ends if a wall leans, and how far it runs.
+    Sliding {
+        walls: Vec<[Value; 4]>,
+        across: &'static str,
+        from: Option<Value>,
+        to: Option<Value>,
+        near: &'static str,
+    },
+    /// What holds one side of the part off the fence.
+    Shim {
+        shim: Value,
+        at: String,
     },
     /// Where a cut with the router in the hands begins, if inside, and where it ends.
     Guided {
@@ -125,8 +144,9 @@ impl Detail {
             Detail::Corner { inside, .. } => 36 + inside.len() * 40,
             Detail::Moved { .. } => 36,
             Detail::Along { .. } => 20,
-            Detail::Lengthwise { .. } => 70,
-            Detail::Guided { .. } => 60,
+            Detail::Lengthwise { .. } | Detail::Tapered { .. } => 70,
+            Detail::Guided { .. } | Detail::Shim { .. } => 60,
+            Detail::Sliding { walls, .. } => 60 + walls.len() * 60,
             Detail::Spaces { spaces, .. } => 24 + spaces.len() * 36,
         }
     }
@@ -141,10 +161,12 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Strip(_)
         | Setting::Window { .. }
         | Setting::Lengthwise { .. }
+        | Setting::Tapered { .. }
         | Setting::Recess { .. } => None,
         Setting::Thickness(l)
         | Setting::Trim(l)
         | Setting::Exposed(l)
+        | Setting::Shimmed { exposed: l, .. }
         | Setting::Stop(l)
         | Setting::LongPoint(l)
         | Setting::Line(l)
@@ -152,6 +174,7 @@ pub(super) fn main_figure(setting: &Setting) -> Option<Length> {
         | Setting::Corner { along: l, .. } => Some(*l),
         Setting::Fence { at, .. } => Some(*at),
         Setting::Guided { wall, .. } => Some(*wall),
+        Setting::Sliding(run) => Some(run.mouth[0][0].min(run.mouth[1][0])),
         Setting::Row { back, .. } => Some(*back),
         Setting::Slots { height, .. } => Some(*height),
     }
@@ -228,10 +251,42 @@ fn detail(facts: &Facts, units: Units, setting: &Setting, run: &Run) -> Option<D
             to: figure(*to),
             near: first.map_or("reference edge", |op| centres_from(facts, op)),
         }),
+        Setting::Sliding(run) => {
+            let Sliding {
+                from,
+                to,
+                mouth,
+                floor,
+            } = run.as_ref();
+            let ends = if mouth[0] == mouth[1] { 1 } else { 2 };
+            let walls = mouth.iter().zip(floor).take(ends);
+            Some(Detail::Sliding {
+                walls: walls
+                    .map(|(m, f)| [m[0], m[1], f[0], f[1]].map(figure))
+                    .collect(),
+                across: match first.and_then(|op| op.lies.against) {
+                    Some(Side::End | Side::FarEnd) => "reference end",
+                    Some(Side::Edge | Side::FarEdge) | None => "reference edge",
+                    Some(Side::Face | Side::Reverse) => "face side",
+                },
+                from: from.is_positive().then(|| figure(*from)),
+                to: to.map(figure),
+                near: first.map_or("reference edge", |op| centres_from(facts, op)),
+            })
+        }
+        Setting::Shimmed { shim, at, .. } => Some(Detail::Shim {
+            shim: figure(*shim),
+            at: first.map_or_else(String::new, |op| side_words(told_by(facts, op), *at)),
+        }),
         Setting::Fence {
             last: Some(last), ..
         } => Some(Detail::Moved {
             last: figure(*last),
+        }),
+        Setting::Tapered { starts, foot, off } => Some(Detail::Tapered {
+            starts: figure(*starts),
+            off: figure(*off),
+            foot: first.map_or_else(String::new, |op| side_words(told_by(facts, op), *foot)),
         }),
         Setting::Along { grain, .. } => Some(Detail::Along { grain: *grain }),
         Setting::Lengthwise { between, least } => Some(Detail::Lengthwise {
@@ -309,8 +364,11 @@ pub(super) fn lines(facts: &Facts, units: Units, card: &Card) -> Vec<Line> {
             .flat_map(|row| &row.runs)
             .all(|run| run.hand.is_some());
     let first = ways(facts, card.operations().take(1));
-    // No sketch shows which edge is moulded.
-    let tell_ways = card.process == Process::Profile || ways(facts, card.operations()) != first;
+    // No sketch shows which edge is moulded, which wall of a key is cut, or the side of a taper.
+    let tell_ways = matches!(
+        card.process,
+        Process::Profile | Process::DovetailKey | Process::Taper
+    ) || ways(facts, card.operations()) != first;
     let mut out: Vec<Line> = Vec::new();
     for row in &card.rows {
         let start = out.len();
@@ -500,7 +558,8 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::EdgeGroove
         | Process::Rabbet
         | Process::Tongue
-        | Process::Tenon => Some(Shown::Down),
+        | Process::Tenon
+        | Process::DovetailKey => Some(Shown::Down),
         Process::Notch => op.lies.leads.map(Shown::Corner),
         Process::Mitre => Some(Shown::Mitred),
         Process::Mortise => Some(Shown::In),
@@ -511,7 +570,6 @@ fn told(op: &Operation) -> Option<Shown> {
         | Process::Taper
         | Process::Lap
         | Process::Fingers
-        | Process::DovetailKey
         | Process::DovetailHousing
         | Process::PocketHole
         | Process::Profile

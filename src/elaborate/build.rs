@@ -376,6 +376,34 @@ pub struct JointWork {
     pub origin: Origin,
 }
 
+impl JointWork {
+    /// Parts that are glued where they meet, by the line that makes the first.
+    pub fn glued(
+        kind: JointKind,
+        [a, b]: [usize; 2],
+        edge: Edge,
+        contact: Box3,
+        body: usize,
+        line: &Stmt,
+    ) -> JointWork {
+        JointWork {
+            kind,
+            a,
+            b,
+            edge,
+            deep: Length::ZERO,
+            contact,
+            glued: true,
+            glued_along: None,
+            slotted: false,
+            open_to: None,
+            fastening: None,
+            body,
+            origin: line.origin(),
+        }
+    }
+}
+
 /// What a fitting takes of a space: a drawer with a face both.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Filling {

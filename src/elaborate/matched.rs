@@ -137,9 +137,10 @@ impl Builder<'_> {
                 .iter()
                 .filter(|leaf| !parts.contains(&leaf.part));
             if let Some(other) = others.find(|leaf| core(&leaf.part).overlaps(&between)) {
-                let (case, _) = other.path.split_once('.').unwrap_or_default();
-                let name = other.path.strip_prefix(case).unwrap_or(&other.path);
-                let name = name.trim_start_matches('.');
+                let name = other
+                    .path
+                    .split_once('.')
+                    .map_or(other.path.as_str(), |(_, name)| name);
                 return Err(format!("`{name}` stands between them"));
             }
         }

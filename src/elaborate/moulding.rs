@@ -127,21 +127,14 @@ impl Builder<'_> {
         self.mitre_moulding(id, end, edge, line);
         let both = self.joints_of.entry((strip, id));
         both.or_default().push(self.joints.len());
-        self.joints.push(JointWork {
-            kind: JointKind::Mitre,
-            a: id,
-            b: strip,
-            edge: end.opposite(),
-            deep: Length::ZERO,
+        self.joints.push(JointWork::glued(
+            JointKind::Mitre,
+            [id, strip],
+            end.opposite(),
             contact,
-            glued: true,
-            glued_along: None,
-            slotted: false,
-            open_to: None,
-            fastening: None,
             body,
-            origin: line.origin(),
-        });
+            line,
+        ));
         Ok(id)
     }
 
@@ -233,21 +226,14 @@ impl Builder<'_> {
             }
             let both = self.joints_of.entry((id.min(other), id.max(other)));
             both.or_default().push(self.joints.len());
-            self.joints.push(JointWork {
-                kind: JointKind::Butt,
-                a: id,
-                b: other,
-                edge: met,
-                deep: Length::ZERO,
+            self.joints.push(JointWork::glued(
+                JointKind::Butt,
+                [id, other],
+                met,
                 contact,
-                glued: true,
-                glued_along: None,
-                slotted: false,
-                open_to: None,
-                fastening: None,
                 body,
-                origin: line.origin(),
-            });
+                line,
+            ));
         }
     }
 }

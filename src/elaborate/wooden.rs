@@ -168,21 +168,14 @@ impl Builder<'_> {
                 continue;
             }
             self.joints_of.insert(pair, vec![self.joints.len()]);
-            self.joints.push(JointWork {
-                kind: JointKind::Butt,
-                a: id,
-                b: other,
+            self.joints.push(JointWork::glued(
+                JointKind::Butt,
+                [id, other],
                 edge,
-                deep: Length::ZERO,
                 contact,
-                glued: true,
-                glued_along: None,
-                slotted: false,
-                open_to: None,
-                fastening: None,
                 body,
-                origin: line.origin(),
-            });
+                line,
+            ));
         }
     }
 }

@@ -230,6 +230,14 @@ impl LocalAxis {
     pub fn index(self) -> usize {
         self as usize
     }
+
+    /// The axis across both, which must differ.
+    pub fn third(self, other: LocalAxis) -> LocalAxis {
+        LocalAxis::ALL
+            .into_iter()
+            .find(|axis| *axis != self && *axis != other)
+            .unwrap_or(self)
+    }
 }
 
 /// One of the six surfaces of a part.

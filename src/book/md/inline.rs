@@ -414,7 +414,10 @@ fn flank(line: &mut Vec<Inline>, before: Option<char>, after: Option<char>) {
                 let nested = matches!(inner.first(), Some(Inline::Set(..)))
                     || matches!(inner.last(), Some(Inline::Set(..)));
                 let word = !sign(opens) && !sign(closes) && !nested;
-                let stands = free(last) && free(next) || word && setting != Setting::Struck;
+                // Beside code some readers leave the marks of struck words unread.
+                let code = setting == Setting::Struck && [last, next].contains(&Some('`'));
+                let stands =
+                    free(last) && free(next) && !code || word && setting != Setting::Struck;
                 let end = closes.or(last);
                 if stands && !beside {
                     flank(&mut inner, None, None);

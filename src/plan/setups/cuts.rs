@@ -44,14 +44,6 @@ pub(super) fn operations(model: &Model) -> Vec<Operation> {
     out
 }
 
-/// The axis that is neither.
-pub(super) fn third(a: LocalAxis, b: LocalAxis) -> LocalAxis {
-    LocalAxis::ALL
-        .into_iter()
-        .find(|axis| *axis != a && *axis != b)
-        .unwrap_or(a)
-}
-
 /// The near surface of an axis, where the book measures from.
 pub(super) fn near(axis: LocalAxis) -> Side {
     match axis {
@@ -229,7 +221,7 @@ impl Job<'_> {
             ([CutterKind::Groove, CutterKind::Dado], Machine::RouterTable)
         };
         let choice = cutters::housing(&self.model.shop, kinds, usual, cut.width, cut.depth);
-        let across = third(cut.along, cut.entry.axis());
+        let across = cut.along.third(cut.entry.axis());
         let all = cut.bounds();
         let whole = self.part.size.along(across);
         let (mut lo, mut hi) = (all.lo[across.index()], all.hi[across.index()]);
@@ -356,7 +348,7 @@ impl Job<'_> {
             }
             let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
             let up = height_axis(cut, &boxes);
-            let across = third(cut.along, up);
+            let across = cut.along.third(up);
             for (k, b) in boxes.iter().enumerate() {
                 if self.is_end_piece(b, up) {
                     out.push(match process {
@@ -461,24 +453,38 @@ impl Job<'_> {
         } else {
             Phase::Notch
         };
+        let work = Work::Cut {
+            cut: index,
+            solid: Some(solid),
+        };
+        self.by_hand(cut, work, phase, b, [cut.along, across], [Length::ZERO; 2])
+    }
+
+    /// What is sawn off by hand: its size along two axes, and how far inside the part it begins.
+    fn by_hand(
+        &self,
+        cut: &Cut,
+        work: Work,
+        phase: Phase,
+        b: &LocalBox,
+        [along, across]: [LocalAxis; 2],
+        inside: [Length; 2],
+    ) -> Operation {
         Operation {
             height: None,
             ..self.op(
                 cut,
-                Work::Cut {
-                    cut: index,
-                    solid: Some(solid),
-                },
+                work,
                 (phase, Process::Notch),
                 Tooling::plain(Machine::HandSaw),
                 Setting::Corner {
-                    along: b.extent(cut.along),
+                    along: b.extent(along),
                     across: b.extent(across),
-                    inside: [Length::ZERO; 2],
+                    inside,
                 },
                 Lies {
                     down: Side::Reverse,
-                    against: Some(self.part.side_of(b, cut.along)),
+                    against: Some(self.part.side_of(b, along)),
                     leads: Some(self.part.side_of(b, across)),
                 },
             )
@@ -493,38 +499,21 @@ impl Job<'_> {
 
     /// Wood taken off by hand at an end of the part: a corner, or between two tenons.
     fn corner(&self, index: usize, cut: &Cut, solid: usize, b: &LocalBox) -> Operation {
-        let at = |axis| self.part.side_of(b, axis);
-        let inside = [LocalAxis::Length, LocalAxis::Width].map(|axis| {
-            let i = axis.index();
-            let rest = if at(axis).is_far() {
+        let axes = [LocalAxis::Length, LocalAxis::Width];
+        let inside = axes.map(|axis| {
+            let (i, at) = (axis.index(), self.part.side_of(b, axis));
+            let rest = if at.is_far() {
                 self.part.size.along(axis) - b.hi[i]
             } else {
                 b.lo[i]
             };
-            (rest + self.grown(Phase::Notch, at(axis))).max(Length::ZERO)
+            (rest + self.grown(Phase::Notch, at)).max(Length::ZERO)
         });
-        Operation {
-            height: None,
-            ..self.op(
-                cut,
-                Work::Cut {
-                    cut: index,
-                    solid: Some(solid),
-                },
-                (Phase::Notch, Process::Notch),
-                Tooling::plain(Machine::HandSaw),
-                Setting::Corner {
-                    along: b.extent(LocalAxis::Length),
-                    across: b.extent(LocalAxis::Width),
-                    inside,
-                },
-                Lies {
-                    down: Side::Reverse,
-                    against: Some(at(LocalAxis::Length)),
-                    leads: Some(at(LocalAxis::Width)),
-                },
-            )
-        }
+        let work = Work::Cut {
+            cut: index,
+            solid: Some(solid),
+        };
+        self.by_hand(cut, work, Phase::Notch, b, axes, inside)
     }
 
     fn dovetail(&self, index: usize, cut: &Cut) -> Operation {
@@ -646,30 +635,48 @@ impl Job<'_> {
 
     fn recess(&self, index: usize, cut: &Cut) -> Operation {
         let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
-        let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
-        let (a, c) = match cut.entry.axis() {
-            LocalAxis::Thickness => (LocalAxis::Length, LocalAxis::Width),
-            other => (cut.along, third(cut.along, other)),
+        let along = match cut.entry.axis() {
+            LocalAxis::Thickness => LocalAxis::Length,
+            _ => cut.along,
         };
-        let grown = |axis| self.grown(Phase::LateBore, near(axis));
-        let mut starts: Vec<Length> = boxes.iter().map(|b| b.lo[a.index()] + grown(a)).collect();
+        let work = Work::Cut {
+            cut: index,
+            solid: None,
+        };
+        self.in_a_line(cut, work, (Phase::LateBore, Process::Recess), &boxes, along)
+    }
+
+    /// Recesses or mortises of one size in one line: where each begins along it, and where they lie
+    /// across it.
+    pub(super) fn in_a_line(
+        &self,
+        cut: &Cut,
+        work: Work,
+        step: (Phase, Process),
+        boxes: &[LocalBox],
+        along: LocalAxis,
+    ) -> Operation {
+        let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
+        let across = along.third(cut.entry.axis());
+        let from =
+            |b: &LocalBox, axis: LocalAxis| b.lo[axis.index()] + self.grown(step.0, near(axis));
+        let mut starts: Vec<Length> = boxes.iter().map(|b| from(b, along)).collect();
         starts.sort();
+        starts.dedup();
         self.op(
             cut,
-            Work::Cut {
-                cut: index,
-                solid: None,
-            },
-            (Phase::LateBore, Process::Recess),
+            work,
+            step,
             Tooling::plain(Machine::Router),
             Setting::Recess {
                 starts,
-                back: b.lo[c.index()] + grown(c),
-                size: [b.extent(a), b.extent(c)],
+                back: from(&b, across),
+                size: [b.extent(along), b.extent(across)],
             },
             Lies {
                 down: cut.entry.opposite(),
-                against: Some(near(c)),
+                // No fence reaches from an end.
+                against: (across != LocalAxis::Length).then(|| near(across)),
                 leads: None,
             },
         )
@@ -721,7 +728,7 @@ impl Job<'_> {
 
     fn slots(&self, index: usize, cut: &Cut) -> Operation {
         let a = cut.along;
-        let c = third(a, cut.entry.axis());
+        let c = a.third(cut.entry.axis());
         let middle = |b: &LocalBox, axis: LocalAxis| {
             (b.lo[axis.index()] + b.hi[axis.index()]).half() + self.grown(Phase::Slot, near(axis))
         };

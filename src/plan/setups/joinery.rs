@@ -1,6 +1,6 @@
 //! Operations of the joints of solid wood: mortises, laps, fingers, pockets.
 
-use super::cuts::{Job, near, space, third};
+use super::cuts::{Job, near, space};
 use super::operation::{
     Lies, Listed, Machine, Operation, Phase, Process, Setting, Space, Tooling, Work,
 };
@@ -24,7 +24,7 @@ impl Job<'_> {
     /// and a depth of its own.
     pub(super) fn mortises(&self, index: usize, cut: &Cut) -> Vec<Operation> {
         let boxes: Vec<LocalBox> = cut.solids.iter().map(Solid::bounds).collect();
-        let (a, c) = (cut.along, third(cut.along, cut.entry.axis()));
+        let (a, c) = (cut.along, cut.along.third(cut.entry.axis()));
         let size = |b: &LocalBox| [a, c, cut.entry.axis()].map(|axis| b.extent(axis));
         let alike = |b: &LocalBox| (size(b), b.lo[c.index()]);
         if boxes
@@ -45,37 +45,18 @@ impl Job<'_> {
     }
 
     fn mortise(&self, cut: &Cut, work: Work, boxes: &[LocalBox]) -> Operation {
-        let b = boxes.first().copied().unwrap_or_else(|| cut.bounds());
-        let (a, c) = (cut.along, third(cut.along, cut.entry.axis()));
-        let grown = |axis| self.grown(Phase::Mortise, near(axis));
-        let mut starts: Vec<Length> = boxes.iter().map(|b| b.lo[a.index()] + grown(a)).collect();
-        starts.sort();
-        starts.dedup();
+        let step = (Phase::Mortise, Process::Mortise);
+        let op = self.in_a_line(cut, work, step, boxes, cut.along);
+        let first = boxes.first().map(|b| b.extent(cut.entry.axis()));
         Operation {
-            height: Some(b.extent(cut.entry.axis())),
-            ..self.op(
-                cut,
-                work,
-                (Phase::Mortise, Process::Mortise),
-                Tooling::plain(Machine::Router),
-                Setting::Recess {
-                    starts,
-                    back: b.lo[c.index()] + grown(c),
-                    size: [b.extent(a), b.extent(c)],
-                },
-                Lies {
-                    down: cut.entry.opposite(),
-                    // No fence reaches from an end.
-                    against: (c != LocalAxis::Length).then(|| near(c)),
-                    leads: None,
-                },
-            )
+            height: first.or(op.height),
+            ..op
         }
     }
 
     /// The slot of a fork: its near wall from the face side, as deep as what stands in it is wide.
     pub(super) fn open_mortise(&self, index: usize, cut: &Cut) -> Operation {
-        let across = third(cut.along, cut.entry.axis());
+        let across = cut.along.third(cut.entry.axis());
         let wall = cut.bounds().lo[across.index()] + self.grown(Phase::Mortise, near(across));
         self.op(
             cut,
@@ -157,7 +138,7 @@ impl Job<'_> {
 
     /// Saw cuts in a tenon, from its end.
     pub(super) fn wedge_slots(&self, index: usize, cut: &Cut) -> Operation {
-        let across = third(cut.along, cut.entry.axis());
+        let across = cut.along.third(cut.entry.axis());
         let mut centres: Vec<Length> = cut
             .solids
             .iter()

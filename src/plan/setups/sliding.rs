@@ -1,7 +1,7 @@
 //! Dovetails that slide: the key along an end over a bit at the router table, a wall at a time; the housing
 //! for it with the router in the hands, along a guide.
 
-use super::cuts::{Job, near, third};
+use super::cuts::{Job, near};
 use super::cutters;
 use super::operation::{Lies, Machine, Operation, Phase, Process, Setting, Sliding, Tooling, Work};
 use crate::measure::Length;
@@ -24,7 +24,7 @@ impl Job<'_> {
     /// The key along an end, which stands on the table: each wall with its own side to the fence. Where one
     /// wall leans along the end too, a shim holds the part off the fence at the end that is to be wide.
     pub(super) fn key(&self, index: usize, cut: &Cut) -> Vec<Operation> {
-        let across = third(cut.along, cut.entry.axis());
+        let across = cut.along.third(cut.entry.axis());
         let exposed = |solid: &Solid| solid.bounds().extent(across);
         // The wall that leans along the end takes the flare and more.
         let flare = cut.solids.iter().map(exposed).min().unwrap_or_default();
@@ -60,7 +60,7 @@ impl Job<'_> {
     /// The housing for a key: its walls at the surface and at the floor, and how far it runs. A side is too
     /// long to be run along a fence by its end.
     pub(super) fn dovetail_housing(&self, index: usize, cut: &Cut) -> Operation {
-        let across = third(cut.along, cut.entry.axis());
+        let across = cut.along.third(cut.entry.axis());
         let ends = [false, true].map(|high| walls(cut, across, high));
         let flare = ends[0].0[0] - ends[0].1[0];
         let grown = |axis| self.grown(Phase::Housing, near(axis));

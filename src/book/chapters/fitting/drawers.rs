@@ -123,31 +123,14 @@ impl OfPiece<'_> {
     ) -> DrawerCard {
         let opening = self.piece.opening(drawer.opening);
         // Side runners stand between the panels; a drawer on wood runs in the daylight.
-        let room = match drawer.runner {
-            Some(RunnerPlace::Side { .. }) | None => Box3 {
-                lo: [
-                    opening.clear.lo[0],
-                    opening.clear.lo[1],
-                    opening.daylight.lo[2],
-                ],
-                hi: [
-                    opening.clear.hi[0],
-                    opening.clear.hi[1],
-                    opening.daylight.hi[2],
-                ],
-            },
-            Some(RunnerPlace::Wooden { .. }) => Box3 {
-                lo: [
-                    opening.daylight.lo[0],
-                    opening.clear.lo[1],
-                    opening.daylight.lo[2],
-                ],
-                hi: [
-                    opening.daylight.hi[0],
-                    opening.clear.hi[1],
-                    opening.daylight.hi[2],
-                ],
-            },
+        let across = match drawer.runner {
+            Some(RunnerPlace::Wooden { .. }) => &opening.daylight,
+            Some(RunnerPlace::Side { .. }) | None => &opening.clear,
+        };
+        let (deep, high) = (&opening.clear, &opening.daylight);
+        let room = Box3 {
+            lo: [across.lo[0], deep.lo[1], high.lo[2]],
+            hi: [across.hi[0], deep.hi[1], high.hi[2]],
         };
         let face = front
             .filter(|leaf| leaf.kind == LeafKind::DrawerFace)

@@ -318,14 +318,14 @@ fn recess_from(facts: &Facts, op: &Operation) -> [&'static str; 2] {
         Some(cut) if cut.kind != CutKind::HingeRecess || into != LocalAxis::Thickness => cut.along,
         _ => LocalAxis::Length,
     };
-    [along, beside(along, into)].map(near_word)
+    [along, along.third(into)].map(near_word)
 }
 
 /// From where the centres of slots are measured: the near side of the way in which they lie. Saw cuts for
 /// wedges lie beside each other across their run.
 fn centres_from(facts: &Facts, op: &Operation) -> &'static str {
     near_word(match cut_of(facts, op) {
-        Some(cut) if cut.kind == CutKind::WedgeSlot => beside(cut.along, cut.entry.axis()),
+        Some(cut) if cut.kind == CutKind::WedgeSlot => cut.along.third(cut.entry.axis()),
         Some(cut) => cut.along,
         None => LocalAxis::Length,
     })
@@ -336,12 +336,6 @@ fn cut_of<'a>(facts: &'a Facts, op: &Operation) -> Option<&'a Cut> {
         Work::Cut { cut, .. } => facts.model.part(op.at).1.cuts.get(cut),
         _ => None,
     }
-}
-
-/// The axis that is neither.
-fn beside(a: LocalAxis, b: LocalAxis) -> LocalAxis {
-    let mut axes = LocalAxis::ALL.into_iter();
-    axes.find(|axis| *axis != a && *axis != b).unwrap_or(a)
 }
 
 /// The near side of an axis, where the book measures from.

@@ -185,13 +185,13 @@ fn up(kilograms: f64) -> u32 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::model::{SheetSize, fixture};
+    use crate::model::{SoldSize, fixture};
 
     /// 2.44 x 1.22 x 0.0176 m = 0.052392 m3; times 680 = 35.63 kg, of the larger of two sizes.
     #[test]
     fn a_sheet_is_weighed() {
         let mut model = fixture::cabinet();
-        let small = SheetSize {
+        let small = SoldSize {
             long: Length::mm(1220),
             wide: Length::mm(1220),
             price: None,

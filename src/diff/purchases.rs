@@ -97,7 +97,10 @@ fn key(model: &Model, line: &BuyLine) -> Key {
     let size = match (line.section, line.size) {
         // Of a sheet one asks for length and width; that it measures less is the same sheet.
         (Section::Sheets, Some((long, wide, _))) => vec![long, wide],
-        (Section::Boards, Some((_, _, thick))) => vec![thick],
+        // Of random boards the least length and width are no size to ask for.
+        (Section::Boards, Some((_, _, thick))) if matches!(line.amount, Amount::Wood(_)) => {
+            vec![thick]
+        }
         (_, Some((long, wide, thick))) => vec![long, wide, thick],
         (_, None) => Vec::new(),
     };

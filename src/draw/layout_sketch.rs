@@ -22,7 +22,7 @@ const ABOVE: f64 = 8.0;
 const WIDE: f64 = 164.0;
 const HIGH: f64 = 118.0;
 
-/// Scales of the width of boards.
+/// Scales of the width of boards, where that of their length is not larger.
 const ACROSS: [u32; 7] = [1, 2, 3, 4, 5, 8, 10];
 /// Largest board on paper.
 const BOARD: f64 = 34.0;
@@ -45,7 +45,8 @@ pub fn board(sheet: &Sheet, noun: &str, thick: Length, units: Units) -> (Scene, 
         let fits = |s: &&u32| size / f64::from(**s) <= most;
         scales.iter().find(fits).copied().unwrap_or(100)
     };
-    let scales = [pick(&SCALES, long, WIDE), pick(&ACROSS, wide, BOARD)];
+    let along = pick(&SCALES, long, WIDE);
+    let scales = [along, pick(&ACROSS, wide, BOARD).min(along)];
     let title = format!(
         "{noun} {}, length at 1 to {}, width at 1 to {}",
         sheet.number, scales[0], scales[1]

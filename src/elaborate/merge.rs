@@ -2,6 +2,7 @@
 
 use super::stmt::{Scoped, Stmt};
 use crate::schema::{Clause, NameUse};
+use crate::syntax::tree::Expr;
 
 /// `changes` over `base`: clauses replace those of the same word, blocks merge line by line; lines match
 /// by name, or by head where they have none. A `drop` that finds nothing to take out is left standing.
@@ -44,9 +45,16 @@ pub fn merge(base: Stmt, changes: &Stmt) -> Stmt {
         let row = changes.head.takes(c.of.word);
         row.is_some_and(|row| row.without.contains(&word))
     };
+    let kind = out.values.first().and_then(Expr::as_name);
+    let kind = changes.head.kinds.iter().find(|k| Some(k.word) == kind);
+    let by_line = |word: &str, line: &Stmt| {
+        let row = kind.and_then(|kind| kind.takes(word));
+        row.is_some_and(|row| row.without.contains(&line.word()))
+    };
     let replaced = |word: &str| {
-        let mut changes = changes.clauses.iter();
-        changes.any(|c| c.of.word == word || opposed(c, word))
+        let mut clauses = changes.clauses.iter();
+        let mut lines = changes.lines.iter();
+        clauses.any(|c| c.of.word == word || opposed(c, word)) || lines.any(|l| by_line(word, l))
     };
     out.clauses
         .extend(base.clauses.into_iter().filter(|c| !replaced(c.of.word)));

@@ -10,8 +10,8 @@ use super::{
     Assembly, AssemblyId, AssemblyKind, Axis, Banding, Box3, CaseBox, Cut, CutKind, Edge, Figure,
     GoodFaces, Grain, Group, Hand, Hardware, HardwareId, HardwareKind, HardwareUse, Joint, JointId,
     JointKind, Lay, LocalAxis, LocalBox, Material, MaterialId, MaterialSort, Model, Opening,
-    OpeningId, Origin, Part, PartId, PartRef, Piece, PinRow, Role, SheetGrain, SheetSize, ShelfSet,
-    Shop, Side, Size, Solid, Stock, StockId, StockKind,
+    OpeningId, Origin, Part, PartId, PartRef, Piece, PinRow, Role, SheetGrain, ShelfSet, Shop,
+    Side, Size, SoldSize, Solid, Stock, StockId, StockKind,
 };
 use crate::measure::{Length, Rational, Units};
 use crate::source::{FileId, Span};
@@ -231,7 +231,7 @@ fn stocks() -> Vec<Stock> {
             nominal: dmm(nominal),
             measured: dmm(measured),
             by_measure: true,
-            sizes: vec![SheetSize {
+            sizes: vec![SoldSize {
                 long: Length::mm(2440),
                 wide: Length::mm(1220),
                 price: None,
@@ -253,6 +253,7 @@ fn stocks() -> Vec<Stock> {
             title: "White oak".into(),
             kind: StockKind::Board {
                 rough: vec![Length::mm(20), Length::mm(27), Length::mm(34)],
+                sizes: Vec::new(),
                 wide: Some((Length::mm(100), Length::mm(250))),
                 long: Some((Length::mm(2000), Length::mm(3000))),
                 moisture: None,

@@ -48,6 +48,6 @@ pub use sawn::{Proud, Staves};
 pub use shop::{Abrasive, Clamp, Cutter, CutterKind, FirstCuts, Glue, Shop};
 pub use stock::{
     Coat, Finish, FinishId, FinishStep, GoodFaces, Hardware, HardwareId, HardwareKind, Hinge, Per,
-    Price, Runner, SheetGrain, SheetSize, Stock, StockId, StockKind, UnderMount,
+    Price, Runner, SheetGrain, SoldSize, Stock, StockId, StockKind, UnderMount,
 };
 pub use written::{Token, WrittenClause, WrittenLine, WrittenOrder, text_of};

@@ -147,7 +147,15 @@ impl Model {
                 let wide = size.thick + self.strip_trim();
                 (up(size.length + board.0), up(wide))
             }
-            Some(StockKind::Board { .. }) => (up(size.length + board.0), up(size.width + board.1)),
+            Some(kind @ StockKind::Board { .. }) => {
+                let (long, exact) = (up(size.length + board.0), size.width + board.1);
+                let widest = kind.board_widths(long).map(|(_, widest)| widest);
+                // A board that is wide enough is, whatever the step.
+                let least = widest
+                    .filter(|widest| exact <= *widest)
+                    .unwrap_or(up(exact));
+                (long, up(exact).min(least))
+            }
             Some(StockKind::Edging { .. }) => (up(size.length + board.0), size.width),
             Some(StockKind::Sheet { .. }) | None => {
                 (up(size.length + sheet.0), up(size.width + sheet.1))
@@ -155,23 +163,17 @@ impl Model {
         }
     }
 
-    /// Of a part of board that is wider than any board: the staves that it is glued up of. A board gives
-    /// its greatest width less what is allowed for jointing its edges.
+    /// Of a part of board that is wider than any board as long as it: the staves that it is glued up of. A
+    /// board gives its greatest width less what is allowed for jointing its edges.
     pub fn staves(&self, at: PartRef) -> Option<Staves> {
         let (piece, part) = self.part(at);
         let kind = self.stocks.get(part.stock.0 as usize).map(|s| &s.kind);
-        let Some(StockKind::Board {
-            wide: Some((_, widest)),
-            ..
-        }) = kind
-        else {
-            return None;
-        };
+        let (_, widest) = kind?.board_widths(self.rough_size(at).0)?;
         let (width, jointed) = (self.sawn_size(at).width, self.shop.rough_board.1);
-        if self.ripped_off(at) || width + jointed <= *widest || *widest <= jointed {
+        if self.ripped_off(at) || width + jointed <= widest || widest <= jointed {
             return None;
         }
-        let count = width.ratio(*widest - jointed).ceil()?;
+        let count = width.ratio(widest - jointed).ceil()?;
         let share = |width: Length| width.scale(Rational::new(1, count));
         let up = |length| piece.units.rough_up(length);
         let flatten = match piece.units {
@@ -181,7 +183,7 @@ impl Model {
         let flatten = flatten.min(self.shop.rough_board.2.half());
         Some(Staves {
             count: u32::try_from(count).ok()?,
-            rough: up(share(width) + jointed),
+            rough: up(share(width) + jointed).min(widest),
             wide: up(share(width + jointed)),
             thick: part.size.thick + flatten,
         })

@@ -109,7 +109,7 @@ pub enum StockKind {
         /// Whether somebody measured it; else it is taken to be what it is called.
         by_measure: bool,
         /// What is sold.
-        sizes: Vec<SheetSize>,
+        sizes: Vec<SoldSize>,
         /// Its grain.
         grain: SheetGrain,
         /// How many of its faces may show.
@@ -119,15 +119,17 @@ pub enum StockKind {
     Board {
         /// Rough thicknesses on offer, thinnest first.
         rough: Vec<Length>,
-        /// Least and greatest width.
+        /// In just which sizes they are sold; none of boards that come in random ones.
+        sizes: Vec<SoldSize>,
+        /// Least and greatest width of random ones.
         wide: Option<(Length, Length)>,
-        /// Least and greatest length.
+        /// Least and greatest length of random ones.
         long: Option<(Length, Length)>,
         /// Moisture when bought, as a fraction.
         #[serde(serialize_with = "exact_option")]
         #[schemars(with = "Option<String>")]
         moisture: Option<Rational>,
-        /// Its price.
+        /// Price of random ones.
         price: Option<Price>,
     },
     /// Ready-made edging.
@@ -141,6 +143,29 @@ pub enum StockKind {
         /// Its price.
         price: Option<Price>,
     },
+}
+
+impl StockKind {
+    /// Length of the longest board that is sold; `None` where no length is stated, and of what is no board.
+    pub fn longest_board(&self) -> Option<Length> {
+        let StockKind::Board { sizes, long, .. } = self else {
+            return None;
+        };
+        let longest = sizes.iter().map(|size| size.long).max();
+        longest.or(long.map(|(_, most)| most))
+    }
+
+    /// Least and greatest width of the boards that are sold at least this long, or of the longest where none
+    /// is so long; `None` where no width is stated, and of what is no board.
+    pub fn board_widths(&self, long: Length) -> Option<(Length, Length)> {
+        let StockKind::Board { sizes, wide, .. } = self else {
+            return None;
+        };
+        let enough = long.min(self.longest_board().unwrap_or(long));
+        let holds = sizes.iter().filter(|size| size.long >= enough);
+        let widths = || holds.clone().map(|size| size.wide);
+        widths().min().zip(widths().max()).or(*wide)
+    }
 }
 
 /// How many of a sheet's two faces are good enough to show.
@@ -165,12 +190,12 @@ pub enum SheetGrain {
     None,
 }
 
-/// A size in which a sheet is sold.
+/// A size in which a sheet or board is sold.
 #[derive(Clone, Debug, Serialize, JsonSchema)]
-pub struct SheetSize {
-    /// Longer way.
+pub struct SoldSize {
+    /// Along its length.
     pub long: Length,
-    /// Other way.
+    /// Across it.
     pub wide: Length,
     /// Its price.
     pub price: Option<Price>,

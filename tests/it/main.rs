@@ -6,6 +6,7 @@ mod allow;
 mod arrays;
 mod assembly;
 mod bad_input;
+mod board_sizes;
 mod book;
 mod book_md;
 mod cards;

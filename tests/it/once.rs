@@ -310,7 +310,7 @@ fn a_long_chain_of_patterns_is_no_circle() {
 fn words_that_say_nothing_are_told() {
     one(&text("", "", "units mm 1/32in"), "line.stray_value");
     top(
-        "stock oak board {\n rough 27mm\n sold long 2m wide 1m\n}",
+        "stock tape edging {\n thick 1mm\n sold long 50m wide 22mm\n}",
         "name.misplaced",
     );
     one(

@@ -721,7 +721,7 @@ fn rows_are_named_whole_and_where_they_fit() {
     assert_eq!(errors(&piece(&shelves("pins 4 in line32"), pins)), [""; 0]);
 }
 
-/// Boards that all come in one width and length state one figure, which is the least and the most.
+/// Boards that all come in one width and length state one figure of each: they are sold in that size alone.
 #[test]
 fn boards_of_one_size_state_one_figure() {
     let text = "stock pine board {\n rough 25mm\n wide 150mm\n long 3m\n}
@@ -736,12 +736,13 @@ piece rack \"Rack\" {
     let files = Texts::of(&[("a.case", text)]);
     let compiled = casewright::compile(&files, "a.case", &Default::default()).unwrap();
     let model = compiled.model.expect("no errors");
-    let StockKind::Board { wide, long, .. } = &model.stocks[0].kind else {
+    let StockKind::Board {
+        sizes, wide, long, ..
+    } = &model.stocks[0].kind
+    else {
         panic!("a board")
     };
-    let mm = Length::mm;
-    assert_eq!(
-        (*wide, *long),
-        (Some((mm(150), mm(150))), Some((mm(3000), mm(3000))))
-    );
+    let sold: Vec<_> = sizes.iter().map(|size| (size.long, size.wide)).collect();
+    assert_eq!(sold, [(Length::mm(3000), Length::mm(150))]);
+    assert_eq!((*wide, *long), (None, None));
 }

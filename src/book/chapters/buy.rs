@@ -5,7 +5,7 @@ use super::layouts::{running, wood};
 use crate::book::{Facts, html};
 use crate::measure::{Rational, Units};
 use crate::model::{Per, Price};
-use crate::plan::buying::{Amount, BuyLine, Money, Reason, Section, cents};
+use crate::plan::buying::{Amount, BuyLine, Money, Reason, Section, WoodSum, cents};
 use crate::plan::finishing::square_metres;
 use crate::plan::layouts::Asked;
 use minijinja::Value;
@@ -132,8 +132,8 @@ fn line(units: Units, row: &BuyLine) -> LineFacts {
     LineFacts {
         what: html::capital(&row.what),
         size: row.size.map(|(l, w, t)| match row.section {
-            // Of a board the least length and width are no size to ask for by itself.
-            Section::Boards => html::figure(units, t),
+            // Of random boards the least length and width are no size to ask for by itself.
+            Section::Boards if matches!(row.amount, Amount::Wood(_)) => html::figure(units, t),
             _ => html::sizes(units, &[l, w, t]),
         }),
         amount: html::safe(amount),
@@ -203,22 +203,18 @@ pub(super) struct BoardSum {
     spare: u32,
 }
 
-/// Of net volume, share that may be lost, volume needed with it, and volume laid out.
-pub(super) fn sum(
-    units: Units,
-    [net, waste, need, laid]: [Rational; 4],
-    asked: &[Asked],
-) -> BoardSum {
-    let hundredths = (waste * Rational::int(100)).round().unwrap_or(0);
+/// The sum in figures for print.
+pub(super) fn sum(units: Units, of: &WoodSum) -> BoardSum {
+    let hundredths = (of.waste * Rational::int(100)).round().unwrap_or(0);
     let rest = 100 - hundredths;
     BoardSum {
-        net: wood(units, net),
-        waste: percent(waste),
+        net: wood(units, of.net),
+        waste: percent(of.waste),
         rest: format!("{}.{:02}", rest / 100, rest % 100),
-        need: wood(units, need),
-        count: asked.iter().map(|a| a.laid).sum(),
-        laid: wood(units, laid),
-        spare: asked.iter().map(|a| a.spare).sum(),
+        need: wood(units, of.need),
+        count: of.count,
+        laid: wood(units, of.laid),
+        spare: of.spare,
     }
 }
 
@@ -230,16 +226,21 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             numbers: numbers.clone(),
             ..none
         },
-        Reason::Boards {
-            net,
-            waste,
-            need,
-            laid,
-            asked,
-        } => ReasonFacts {
+        Reason::Boards { sum: of, asked } => ReasonFacts {
             kind: "boards",
-            sum: Some(sum(units, [*net, *waste, *need, *laid], asked)),
+            sum: Some(sum(units, of)),
             boards: asked.iter().map(|a| boards(units, a)).collect(),
+            ..none
+        },
+        Reason::BoardsOfSize {
+            numbers,
+            spare,
+            sum: of,
+        } => ReasonFacts {
+            kind: "boards_of_size",
+            numbers: numbers.clone(),
+            count: (*spare > 0).then_some(*spare),
+            sum: Some(sum(units, of)),
             ..none
         },
         Reason::NotLaid(parts, area) => ReasonFacts {

@@ -6,9 +6,9 @@ use crate::cli::output::Output;
 use crate::cli::{FILES, FINE, MISTAKE, OURS, drawings};
 use crate::draw::{layout_sketch, svg};
 use crate::measure::{Length, Rational, Units};
-use crate::model::{FirstCuts, Model, StockId};
+use crate::model::{FirstCuts, Model, SoldSize, StockId, StockKind};
 use crate::plan::layouts::{
-    self, CostUnits, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts,
+    self, CostUnits, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts, price_of,
 };
 use clap::Args;
 use serde::Serialize;
@@ -39,6 +39,9 @@ struct Stock<'a> {
     /// `sheet`, `board` or `strip`.
     of: &'static str,
     thick: Length,
+    /// The sizes that are sold, where they are fixed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    sold: Vec<Sold>,
     sheets: Vec<Sheet>,
     /// Parts that nothing on sale holds.
     not_laid: usize,
@@ -62,6 +65,20 @@ struct Stock<'a> {
     least: bool,
     #[serde(skip)]
     of_cost: Option<&'a LayoutCost>,
+}
+
+/// A size in which sheets or boards are sold.
+#[derive(Serialize)]
+struct Sold {
+    long: Length,
+    wide: Length,
+    /// Of one, if it is stated.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    price: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    currency: Option<String>,
+    /// How many of them are laid out, without spare ones.
+    laid: usize,
 }
 
 #[derive(Serialize)]
@@ -234,6 +251,7 @@ fn stock<'a>(
             .map_or("", |stock| &stock.name),
         of,
         thick,
+        sold: sold(model, id, thick, sheets),
         sheets: sheets
             .iter()
             .map(|s| Sheet {
@@ -275,6 +293,30 @@ fn stock<'a>(
         least: paid == bound,
         of_cost: cost,
     }
+}
+
+/// The sizes that are sold, with the price of one and how many are laid out.
+fn sold(model: &Model, id: StockId, thick: Length, sheets: &[layouts::Sheet]) -> Vec<Sold> {
+    let sizes = match model.stocks.get(id.0 as usize).map(|stock| &stock.kind) {
+        Some(StockKind::Sheet { sizes, .. } | StockKind::Board { sizes, .. }) => sizes.as_slice(),
+        _ => &[],
+    };
+    let one = |(k, size): (usize, &SoldSize)| {
+        let price = size.price.as_ref().and_then(|price| {
+            let one = price_of(price, (size.long, size.wide), thick)?;
+            Some((one.to_f64(), price.currency.clone()))
+        });
+        let (price, currency) = price.unzip();
+        let laid = sheets.iter().filter(|s| s.taken == Taken::Bought(k));
+        Sold {
+            long: size.long,
+            wide: size.wide,
+            price,
+            currency,
+            laid: laid.count(),
+        }
+    };
+    sizes.iter().enumerate().map(one).collect()
 }
 
 fn cut(cut: &layouts::SheetCut) -> Cut {

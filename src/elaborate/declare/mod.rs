@@ -159,6 +159,11 @@ pub fn above_nothing(cx: &mut dyn Lookup, amount: Rational, span: Span) -> Res<R
 
 /// The price of a line: `118EUR`, `2450EUR per m3`, `9EUR per box of 100`, `4EUR per pair`.
 pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
+    price_of(cx, stmt, kind_word(stmt))
+}
+
+/// The price that a line states for a thing of this kind.
+fn price_of(cx: &mut dyn Lookup, stmt: &Stmt, kind: &str) -> Res<Option<Price>> {
     let Some(clause) = stmt.clause("price") else {
         return Ok(None);
     };
@@ -187,7 +192,7 @@ pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
         Some(of) => counted(cx, &clause.env, per, of)?,
         None => (Rational::ONE, Per::One),
     };
-    if !counts(stmt, &counted) {
+    if !counts(stmt.word(), kind, &counted) {
         let span = per.value().map_or(per.span, |of| of.span);
         cx.report(
             Diagnostic::new(
@@ -196,10 +201,11 @@ pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
                 span,
                 "what is bought is not counted so",
             )
-            .help(match stmt.word() {
-                "sold" => "write the price of a sheet, or of an area: `per m2`",
-                "coat" | "glue" => "write it for a volume, as in `per L` or `per 750ml`",
-                "stock" => "write it `per m`, `per m2` or `per m3`, as the stock is sold",
+            .help(match (stmt.word(), kind) {
+                ("sold", "sheet") => "write the price of a sheet, or of an area: `per m2`",
+                ("sold", _) => "write the price of a board, or `per m`, `per m2` or `per m3`",
+                ("coat" | "glue", _) => "write it for a volume, as in `per L` or `per 750ml`",
+                ("stock", _) => "write it `per m`, `per m2` or `per m3`, as the stock is sold",
                 _ => "write the price of one, or of a box: `per box of 100`",
             }),
         );
@@ -213,14 +219,14 @@ pub fn price(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Option<Price>> {
 }
 
 /// Whether what a line declares is bought by this measure.
-fn counts(stmt: &Stmt, per: &Per) -> bool {
-    match (stmt.word(), per) {
-        (_, Per::One) => true,
-        ("sold", per) => matches!(per, Per::Area),
-        ("coat" | "glue", per) => matches!(per, Per::Volume),
-        ("stock", per) if kind_word(stmt) == "edging" => matches!(per, Per::Length),
-        ("stock", per) => matches!(per, Per::Length | Per::Area | Per::Volume),
-        (_, per) => matches!(per, Per::Pack(_)),
+fn counts(word: &str, kind: &str, per: &Per) -> bool {
+    match (word, kind) {
+        _ if *per == Per::One => true,
+        ("sold", "sheet") => matches!(per, Per::Area),
+        ("coat" | "glue", _) => matches!(per, Per::Volume),
+        ("stock", "edging") => matches!(per, Per::Length),
+        ("stock" | "sold", _) => matches!(per, Per::Length | Per::Area | Per::Volume),
+        _ => matches!(per, Per::Pack(_)),
     }
 }
 

@@ -1,12 +1,14 @@
 //! `stock`: sheets, boards and ready-made edging.
 
-use super::{kind_word, optional_size, price, range, required, share_clause, size, title, word_of};
+use super::{
+    kind_word, optional_size, price, price_of, range, required, share_clause, size, title, word_of,
+};
 use crate::diag::{Diagnostic, code};
 use crate::elaborate::stmt::Stmt;
 use crate::elaborate::value::{self, Lookup};
 use crate::elaborate::{Poison, Res};
 use crate::measure::Length;
-use crate::model::{GoodFaces, SheetGrain, SheetSize, Stock, StockKind};
+use crate::model::{GoodFaces, SheetGrain, SoldSize, Stock, StockKind};
 
 /// A stock.
 pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
@@ -20,22 +22,11 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
                 Some("none") => SheetGrain::None,
                 _ => SheetGrain::Long,
             };
-            let mut sizes = Vec::new();
-            for sold in stmt.forms("sold") {
-                let long = size(cx, sold, "long")?;
-                let wide = required(cx, sold, "wide")?;
-                sizes.push(SheetSize {
-                    long,
-                    wide,
-                    price: price(cx, sold)?,
-                    origin: sold.origin(),
-                });
-            }
             StockKind::Sheet {
                 nominal,
                 measured,
                 by_measure: stmt.clause("measured").is_some(),
-                sizes,
+                sizes: sold(cx, stmt)?,
                 grain,
                 good: match word_of(stmt, "good") {
                     Some("one") => GoodFaces::One,
@@ -50,17 +41,37 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
                 rough.push(value::positive_length(cx, &rough_clause.env, value)?);
             }
             rough.sort();
+            let mut sizes = sold(cx, stmt)?;
+            if !sizes.is_empty() {
+                check_listed(cx, stmt)?;
+            }
             let mut span_of = |word| match stmt.clause(word) {
                 Some(clause) => range(cx, stmt, clause).map(Some),
                 None => Ok(None),
             };
-            let (wide, long) = (span_of("wide")?, span_of("long")?);
+            let (mut wide, mut long) = (span_of("wide")?, span_of("long")?);
+            let mut price = price(cx, stmt)?;
+            let one = |ends: Option<(Length, Length)>| {
+                let alike = ends.filter(|(least, most)| least == most);
+                alike.map(|(only, _)| only)
+            };
+            if let Some((only_long, only_wide)) = one(long).zip(one(wide)) {
+                // Boards that are all of one size are sold in just that.
+                sizes.push(SoldSize {
+                    long: only_long,
+                    wide: only_wide,
+                    price: price.take(),
+                    origin: stmt.origin(),
+                });
+                (long, wide) = (None, None);
+            }
             StockKind::Board {
                 rough,
+                sizes,
                 wide,
                 long,
                 moisture: share_clause(cx, stmt, "moisture")?,
-                price: price(cx, stmt)?,
+                price,
             }
         }
         "edging" => StockKind::Edging {
@@ -71,14 +82,14 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         },
         _ => return Err(Poison),
     };
-    let sheet = matches!(kind, StockKind::Sheet { .. });
-    if let Some(sold) = stmt.forms("sold").next().filter(|_| !sheet) {
+    let edging = matches!(kind, StockKind::Edging { .. });
+    if let Some(sold) = stmt.forms("sold").next().filter(|_| edging) {
         cx.report(
             Diagnostic::new(
                 &code::NAME_MISPLACED,
-                "`sold` is of a sheet",
+                "`sold` is of a sheet or board",
                 sold.head_span,
-                format!("this stock is {}", kind_word(stmt)),
+                "this stock is edging",
             )
             .help("state `wide`, `long` and `price` in the stock itself"),
         );
@@ -93,6 +104,83 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
         density: None,
         origin: stmt.origin(),
     })
+}
+
+/// The sizes in which sheets or boards are sold, none of them twice.
+fn sold(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Vec<SoldSize>> {
+    let mut sizes: Vec<SoldSize> = Vec::new();
+    for line in stmt.forms("sold") {
+        let long = size(cx, line, "long")?;
+        let wide = required(cx, line, "wide")?;
+        if let Some(first) = sizes.iter().find(|s| (s.long, s.wide) == (long, wide)) {
+            cx.report(
+                Diagnostic::new(
+                    &code::LINE_DOUBLED,
+                    format!("`{}` is sold twice in one size", stmt.name()),
+                    line.span,
+                    format!("{long} x {wide} again"),
+                )
+                .at(first.origin.span, "first here")
+                .help("leave the size in one line, with the price that holds"),
+            );
+            return Err(Poison);
+        }
+        sizes.push(SoldSize {
+            long,
+            wide,
+            price: price_of(cx, line, kind_word(stmt))?,
+            origin: line.origin(),
+        });
+    }
+    Ok(sizes)
+}
+
+/// Boards whose sizes are listed are sold in no others, and are of one thickness: a size is priced for it.
+fn check_listed(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
+    let Some(sold) = stmt.forms("sold").next() else {
+        return Ok(());
+    };
+    for word in ["long", "wide", "price"] {
+        let Some(clause) = stmt.clause(word) else {
+            continue;
+        };
+        cx.report(
+            Diagnostic::new(
+                &code::NAME_WORD_NOT_HERE,
+                format!("`{word}` of a stock that lists what is sold"),
+                clause.of.span,
+                "of all its boards",
+            )
+            .at(sold.head_span, "of boards of this size")
+            .help(match word {
+                "price" => "write its price in each line of `sold`",
+                _ => "leave it out: the boards are as long and wide as the lines of `sold` say",
+            })
+            .help(
+                "or leave the lines of `sold` out, if each board has a length and width of its own",
+            ),
+        );
+        return Err(Poison);
+    }
+    let rough = stmt.clause("rough").ok_or(Poison)?;
+    if rough.of.values.len() > 1 {
+        cx.report(
+            Diagnostic::new(
+                &code::LINE_TOO_MANY,
+                "sizes of boards of several thicknesses",
+                rough.of.span,
+                "more than one",
+            )
+            .at(sold.head_span, "a board of which thickness?")
+            .help(format!(
+                "a stock for each thickness: `stock NAME board like {} {{ rough … }}`, with its own lines of \
+                 `sold`",
+                stmt.name()
+            )),
+        );
+        return Err(Poison);
+    }
+    Ok(())
 }
 
 /// Sheet is up to a tenth or so off its name; half or one and a half times of it is a slip.

@@ -3,12 +3,12 @@
 use super::{Money, cents, whole};
 use crate::measure::{Length, Rational};
 use crate::model::{
-    HardwareId, HardwareKind, JointKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, StockId,
-    StockKind,
+    HardwareId, HardwareKind, JointKind, LeafKind, Model, Per, Piece, Price, RunnerPlace, SoldSize,
+    StockId, StockKind,
 };
 use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
-use crate::plan::layouts::{Asked, Layouts, Sheet, Taken};
+use crate::plan::layouts::{Asked, BoardList, Layouts, Sheet, Sold, Taken, price_of};
 use std::collections::BTreeMap;
 
 /// Where a line stands.
@@ -71,6 +71,37 @@ pub struct BuyLine {
     pub price: Option<Money>,
 }
 
+/// Why so much wood is bought, in cubic millimetres.
+#[derive(Clone, Debug, PartialEq)]
+pub struct WoodSum {
+    /// Without waste, beside what boards on hand give.
+    pub net: Rational,
+    /// Share of what is bought that may be lost.
+    pub waste: Rational,
+    /// What would do with that share.
+    pub need: Rational,
+    /// How many boards are laid out and bought.
+    pub count: u32,
+    /// What they come to.
+    pub laid: Rational,
+    /// How many spare ones are bought beside them.
+    pub spare: u32,
+}
+
+impl WoodSum {
+    /// Of a list of boards, in a shop that may lose such a share.
+    pub fn of(list: &BoardList, waste: Rational) -> WoodSum {
+        WoodSum {
+            net: list.need * (Rational::ONE - waste),
+            waste,
+            need: list.need,
+            count: list.asked.iter().map(|asked| asked.laid).sum(),
+            laid: list.laid(),
+            spare: list.asked.iter().map(|asked| asked.spare).sum(),
+        }
+    }
+}
+
 /// Why so much is bought.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Reason {
@@ -78,16 +109,19 @@ pub enum Reason {
     Sheets(Vec<u32>),
     /// Boards: whole ones that are laid out, and as many more as the shop's waste asks for.
     Boards {
-        /// Cubic millimetres without waste, beside what boards on hand give.
-        net: Rational,
-        /// Share of what is bought that may be lost.
-        waste: Rational,
-        /// What would do with that share, cubic millimetres.
-        need: Rational,
-        /// What the boards that are laid out come to, cubic millimetres.
-        laid: Rational,
+        /// Why so many.
+        sum: WoodSum,
         /// Boards, if the stock promises a least size.
         asked: Vec<Asked>,
+    },
+    /// Boards of one listed size, by number, and spare ones.
+    BoardsOfSize {
+        /// Those that are laid out.
+        numbers: Vec<u32>,
+        /// How many more, for defects.
+        spare: u32,
+        /// Why so many, over all sizes.
+        sum: WoodSum,
     },
     /// Parts that no sheet on sale holds, or whose sheet states no size that is sold: so many, with
     /// their rough area, square millimetres.
@@ -168,7 +202,19 @@ fn priced(
         Per::One => one,
         ref per => by(per),
     }?;
-    let amount = cents(price.amount * times);
+    money(price, price.amount * times)
+}
+
+/// What so many sheets or boards of one size cost.
+fn price_of_size(size: &SoldSize, thick: Length, n: u32) -> Option<Money> {
+    let price = size.price.as_ref()?;
+    let one = price_of(price, (size.long, size.wide), thick)?;
+    money(price, one * int(n))
+}
+
+/// An amount in the currency of a price, rounded to cents.
+fn money(price: &Price, amount: Rational) -> Option<Money> {
+    let amount = cents(amount);
     (!amount.is_overflow()).then(|| Money {
         amount,
         currency: price.currency.clone(),
@@ -213,10 +259,7 @@ fn sheets(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
                 amount: Amount::Count(n),
                 reason: Reason::Sheets(numbers),
                 unit: size.price.clone(),
-                price: priced(size.price.as_ref(), Some(int(n)), |per| match per {
-                    Per::Area => Some(size.long.as_mm() * size.wide.as_mm() * int(n)),
-                    _ => None,
-                }),
+                price: price_of_size(size, layout.thick, n),
             });
         }
     }
@@ -246,10 +289,14 @@ fn not_laid(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
 
 fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
     for list in &layouts.boards {
-        let price = match model.stocks.get(list.stock.0 as usize).map(|s| &s.kind) {
-            Some(StockKind::Board { price, .. }) => price.clone(),
-            _ => None,
+        let kind = model.stocks.get(list.stock.0 as usize).map(|s| &s.kind);
+        let Some(StockKind::Board { price, sizes, .. }) = kind else {
+            continue;
         };
+        if matches!(list.sold, Sold::In(_)) {
+            of_sizes(model, list, sizes, out);
+            continue;
+        }
         let thick = list.rough.unwrap_or(list.needed);
         let wood = list.bought();
         let asked = !list.asked.is_empty();
@@ -260,13 +307,13 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             section: Section::Boards,
             what: title(model, list.stock),
             stock: Some(list.stock),
-            size: list.least.map(|(long, wide)| (long, wide, thick)),
+            size: match list.sold {
+                Sold::AtLeast(long, wide) => Some((long, wide, thick)),
+                _ => None,
+            },
             amount: Amount::Wood(wood.volume),
             reason: Reason::Boards {
-                net: list.need * (Rational::ONE - model.shop.board_waste),
-                waste: model.shop.board_waste,
-                need: list.need,
-                laid: list.laid(),
+                sum: WoodSum::of(list, model.shop.board_waste),
                 asked: list.asked.clone(),
             },
             price: priced(
@@ -279,7 +326,35 @@ fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
                     _ => None,
                 },
             ),
-            unit: price,
+            unit: price.clone(),
+        });
+    }
+}
+
+/// Boards in listed sizes, a line a size.
+fn of_sizes(model: &Model, list: &BoardList, sizes: &[SoldSize], out: &mut Vec<BuyLine>) {
+    let thick = list.rough.unwrap_or(list.needed);
+    for (k, size) in sizes.iter().enumerate() {
+        let mut asked = list.asked.iter();
+        let Some(asked) = asked.find(|a| (a.long, a.wide) == (size.long, size.wide)) else {
+            continue;
+        };
+        let boards = list.boards.iter();
+        let laid = boards.filter(|board| board.taken == Taken::Bought(k));
+        let n = asked.laid + asked.spare;
+        out.push(BuyLine {
+            section: Section::Boards,
+            what: title(model, list.stock),
+            stock: Some(list.stock),
+            size: Some((size.long, size.wide, thick)),
+            amount: Amount::Count(n),
+            reason: Reason::BoardsOfSize {
+                numbers: laid.map(|board| board.number).collect(),
+                spare: asked.spare,
+                sum: WoodSum::of(list, model.shop.board_waste),
+            },
+            price: price_of_size(size, thick, n),
+            unit: size.price.clone(),
         });
     }
 }

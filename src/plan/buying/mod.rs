@@ -9,7 +9,7 @@ mod money;
 #[cfg(test)]
 mod tests;
 
-pub use lines::{Amount, BuyLine, Reason, Section};
+pub use lines::{Amount, BuyLine, Reason, Section, WoodSum};
 pub use money::{Money, cents};
 
 use super::finishing::Finishing;

@@ -23,12 +23,12 @@ mod style;
 mod tests;
 pub mod verify;
 
-pub use boards::{Asked, Blank, BoardList, BoardPiece, IfWide, OfLength, Wood};
+pub use boards::{Asked, Blank, BoardList, BoardPiece, IfWide, OfLength, Sold, Wood};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};
 pub use handling::Handling;
-pub use solve::{CostUnits, LayoutCost};
+pub use solve::{CostUnits, LayoutCost, price_of};
 pub use strips::{StripList, StripPiece};
 
 use crate::cutting::Effort;

@@ -1,7 +1,7 @@
 //! The rack: what on hand can be sawn, what of it is, and what lies there afterwards.
 
 use super::item::Source;
-use super::{Layouts, Sheet, Taken};
+use super::{Layouts, Sheet, Taken, area};
 use crate::cutting::rack_worth;
 use crate::measure::{Length, Rational};
 use crate::model::{Model, OnHand, OnHandKind, SheetGrain, StockId, StockKind};
@@ -55,6 +55,13 @@ pub(super) fn sources(
         }
     }
     out
+}
+
+/// The source that costs least by its area.
+pub(super) fn cheapest(sources: &[Source]) -> Option<&Source> {
+    let least = Rational::new(1, 1_000_000);
+    let by_area = |s: &&Source| s.worth / area(s.long, s.wide).max(least);
+    sources.iter().min_by_key(by_area)
 }
 
 /// In thousandths of what a new one costs, so that costs stay whole numbers of one unit.

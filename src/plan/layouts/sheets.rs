@@ -58,7 +58,8 @@ pub(super) fn lay_out(
     for (axis, members) in &runs {
         items.push(Item::run(&items, *axis, members.clone(), shop.kerf));
     }
-    let (worths, currency) = worths(sizes);
+    let sold = sizes.iter().map(|s| (s.long, s.wide, s.price.as_ref()));
+    let (worths, currency) = worths(sold, measured);
     let mut sources: Vec<Source> = sizes
         .iter()
         .zip(worths)
@@ -73,10 +74,7 @@ pub(super) fn lay_out(
             widest: [None; 2],
         })
         .collect();
-    let cheapest = sources
-        .iter()
-        .min_by_key(|s| s.worth / area(s.long, s.wide).max(Rational::new(1, 1_000_000)));
-    let on_hand = rack::sources(model, stock, Length::ZERO, cheapest);
+    let on_hand = rack::sources(model, stock, Length::ZERO, rack::cheapest(&sources));
     let racked = !on_hand.is_empty();
     sources.extend(on_hand);
     let style = style::of_sheets(model, &sources);

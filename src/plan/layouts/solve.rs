@@ -8,7 +8,7 @@ use crate::cutting::{
     self, Becomes, Effort, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem, Sheet, Trim,
 };
 use crate::measure::{Length, Rational};
-use crate::model::{Per, SheetSize};
+use crate::model::{Per, Price};
 use num_integer::Integer;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -276,28 +276,36 @@ fn cheapest(problem: &Problem, effort: Effort) -> Outcome {
     best
 }
 
-/// What each size counts: its price where all have one in one currency, else its area.
-pub(super) fn worths(sizes: &[SheetSize]) -> (Vec<Rational>, Option<String>) {
-    let prices: Option<Vec<Rational>> = sizes.iter().map(sheet_price).collect();
-    let mut currencies = sizes
-        .iter()
-        .filter_map(|s| Some(&s.price.as_ref()?.currency));
+/// What one of each size counts, of a length, width and price: that price where all have one in one currency,
+/// else its area.
+pub(super) fn worths<'a>(
+    sizes: impl Iterator<Item = (Length, Length, Option<&'a Price>)>,
+    thick: Length,
+) -> (Vec<Rational>, Option<String>) {
+    let sizes: Vec<_> = sizes.collect();
+    let price = |(long, wide, price): &(Length, Length, Option<&Price>)| {
+        price.and_then(|price| price_of(price, (*long, *wide), thick))
+    };
+    let prices: Option<Vec<Rational>> = sizes.iter().map(price).collect();
+    let mut currencies = sizes.iter().filter_map(|s| Some(&s.2?.currency));
     let currency = currencies.next().cloned();
     let one = currencies.all(|other| Some(other) == currency.as_ref());
     match prices {
         Some(prices) if one && prices.iter().any(|price| !price.is_zero()) => (prices, currency),
-        _ => (sizes.iter().map(|s| area(s.long, s.wide)).collect(), None),
+        _ => (sizes.iter().map(|s| area(s.0, s.1)).collect(), None),
     }
 }
 
-/// The price of one sheet, whether it was stated by the sheet or by its area.
-fn sheet_price(size: &SheetSize) -> Option<Rational> {
-    let price = size.price.as_ref()?;
-    match price.per {
-        Per::One => Some(price.amount),
-        Per::Area => Some(price.amount * area(size.long, size.wide)),
-        _ => None,
-    }
+/// What one sheet or board of a length and width costs, however its price is stated.
+pub fn price_of(price: &Price, (long, wide): (Length, Length), thick: Length) -> Option<Rational> {
+    let times = match price.per {
+        Per::One => Rational::ONE,
+        Per::Length => long.as_mm(),
+        Per::Area => area(long, wide),
+        Per::Volume => area(long, wide) * thick.as_mm(),
+        Per::Pack(_) | Per::Mass => return None,
+    };
+    Some(price.amount * times)
 }
 
 /// Exact figures in integers of one unit.

@@ -2,12 +2,12 @@
 
 use super::*;
 use crate::model::fixture::{self, dmm, lay};
-use crate::model::{Box3, Edge, Grain, Group, PartId, PartRef, Price, Role, SheetGrain, SheetSize};
+use crate::model::{Box3, Edge, Grain, Group, PartId, PartRef, Price, Role, SheetGrain, SoldSize};
 use crate::model::{Figure, FirstCuts, Matched, OnHand, OnHandKind, Per, Piece};
 use proptest::prelude::*;
 
 /// A model of one piece whose parts are plain panels of the fixture's first stock.
-fn panels(sizes: &[(i64, i64)], grain: SheetGrain) -> Model {
+pub(super) fn panels(sizes: &[(i64, i64)], grain: SheetGrain) -> Model {
     let mut model = fixture::cabinet();
     let mut parts = Vec::new();
     for (i, (long, wide)) in sizes.iter().enumerate() {
@@ -46,7 +46,7 @@ fn panels(sizes: &[(i64, i64)], grain: SheetGrain) -> Model {
     model
 }
 
-fn sizes(model: &mut Model) -> &mut Vec<SheetSize> {
+fn sizes(model: &mut Model) -> &mut Vec<SoldSize> {
     match &mut model.stocks[0].kind {
         StockKind::Sheet { sizes, .. } => sizes,
         _ => panic!("the fixture's first stock is a sheet"),
@@ -385,7 +385,7 @@ fn thin_strips_are_ripped_off_blanks() {
     };
     let pieces: Vec<BoardPiece> = (0..9).map(piece).collect();
     let limits = (Length::mm(100), Length::mm(250));
-    let found: Vec<_> = boards::blanks(&pieces, dmm(32), limits, |l| l)
+    let found: Vec<_> = boards::blanks(&pieces, dmm(32), |_| limits, |l| l)
         .into_iter()
         .map(|b| (b.strips.len(), b.long, b.wide))
         .collect();
@@ -444,7 +444,7 @@ fn boards_are_asked_for_as_wide_as_their_parts() {
     model.pieces[0].parts[0].stock = StockId(2);
     let list = plan_layouts(&model, Effort::Quick).boards.remove(0);
     // The stock promises 100; what is bought must hold 180 + 6.
-    assert_eq!(list.least.map(|l| l.1), Some(Length::mm(100)));
+    assert_eq!(list.sold, Sold::AtLeast(Length::mm(2000), Length::mm(100)));
     assert_eq!(list.asked.len(), 1);
     assert_eq!(list.asked[0].wide, Length::mm(186));
 }
@@ -812,7 +812,7 @@ proptest! {
             size.price = Some(Price { amount, currency: "EUR".into(), per });
             size
         });
-        let second = SheetSize { long: Length::mm(1525), wide: Length::mm(1525), ..second };
+        let second = SoldSize { long: Length::mm(1525), wide: Length::mm(1525), ..second };
         let squares = Rational::int(by_area) * Rational::new(1525 * 1525, 1_000_000);
         *sizes(&mut model) = vec![first.clone()];
         let one = plan_layouts(&model, Effort::Quick).sheets.remove(0);

@@ -3,8 +3,8 @@
 //! lost at each, until all that lies on it is there.
 
 use super::{
-    BoardList, CutDo, CutLine, Layouts, PartCopy, Placed, Rect, Sheet, StockLayout, StripList,
-    Taken, copies,
+    BoardList, CutDo, CutLine, Layouts, PartCopy, Placed, Rect, Sheet, Sold, StockLayout,
+    StripList, Taken, copies,
 };
 use crate::measure::Length;
 use crate::model::{Grain, Model, OnHandKind, PartId, SheetGrain, StockId, StockKind};
@@ -173,7 +173,7 @@ fn sequences(model: &Model, layout: &StockLayout) -> Option<String> {
 pub fn boards(model: &Model, list: &BoardList) -> Option<String> {
     let kerf = model.shop.kerf;
     let mut want: Vec<usize> = (0..list.pieces.len()).collect();
-    if list.least.is_none() {
+    if list.sold == Sold::Open {
         want.clear();
     }
     for i in &list.unplaced {
@@ -217,6 +217,15 @@ pub fn boards(model: &Model, list: &BoardList) -> Option<String> {
     }
     if list.cost.as_ref().is_some_and(|c| c.bound > c.cost) {
         return Some("boards cost less than is proven".into());
+    }
+    if let Sold::In(sizes) = &list.sold {
+        let strange = list.boards.iter().find(|board| match board.taken {
+            Taken::Bought(k) => sizes.get(k) != Some(&(board.long, board.wide)),
+            Taken::OnHand { .. } => false,
+        });
+        if let Some(board) = strange {
+            return Some(format!("board {} is of no size that is sold", board.number));
+        }
     }
     let mut all = list.boards.iter();
     all.find_map(|board| sheet(board, kerf))

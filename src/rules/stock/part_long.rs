@@ -8,7 +8,7 @@ use super::also;
 use crate::diag::{Diagnostic, code};
 use crate::measure::Length;
 use crate::model::{
-    AssemblyKind, Axis, Grain, LocalAxis, Part, PartId, Role, SheetGrain, SheetSize, StockKind,
+    AssemblyKind, Axis, Grain, LocalAxis, Part, PartId, Role, SheetGrain, SoldSize, StockKind,
 };
 use crate::rules::report::{Measured, Report};
 use crate::rules::view::View;
@@ -101,13 +101,13 @@ fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
                 })
                 .max_by_key(|fact| fact.limit - fact.figure)
         }
-        StockKind::Board { long: range, .. } => range.map(|(_, most)| long(most, "board")),
+        StockKind::Board { .. } => stock.kind.longest_board().map(|most| long(most, "board")),
         StockKind::Edging { long: most, .. } => most.map(|most| long(most, "strip")),
     }
 }
 
 /// The ways in which a part may lie on a sheet: extents along and across the part's grain.
-fn ways(size: &SheetSize, sheet: SheetGrain, part: Grain) -> Vec<(Length, Length, &SheetSize)> {
+fn ways(size: &SoldSize, sheet: SheetGrain, part: Grain) -> Vec<(Length, Length, &SoldSize)> {
     let with = (size.long, size.wide, size);
     let across = (size.wide, size.long, size);
     match (part, sheet) {
@@ -117,7 +117,7 @@ fn ways(size: &SheetSize, sheet: SheetGrain, part: Grain) -> Vec<(Length, Length
     }
 }
 
-fn sheet(view: &View, size: &SheetSize) -> String {
+fn sheet(view: &View, size: &SoldSize) -> String {
     format!(
         "sheets up to {} x {}",
         view.plain(size.long),

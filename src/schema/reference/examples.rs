@@ -180,6 +180,10 @@ pub static MORE: &[Example] = &[
     ),
     more(
         Context::File,
+        "stock pine18 board {\n    rough 18mm\n    sold long 2000mm wide 200mm price 14.2EUR\n    sold long 2000mm wide 300mm price 22EUR\n    sold long 2400mm wide 400mm price 35EUR\n}",
+    ),
+    more(
+        Context::File,
         "stock fir18 sheet {\n    thick 18mm\n    sold long 2440mm wide 1220mm\n    grain long\n    good one\n}",
     ),
     more(

@@ -32,7 +32,7 @@ pub(super) const HEADS: &[Head] = &[
             opt("wide"),
             opt("price").says("for one, or `per` something"),
         ]],
-        doc: "A size in which the stock is sold.",
+        doc: "A size in which sheets or boards of the stock are sold. Of boards that are `like` others, such lines take the place of a `long`, `wide` and `price` there.",
         example: "sold long 2440mm wide 1220mm price 118EUR",
         ..ROW
     },
@@ -94,15 +94,15 @@ const STOCKS: &[Kind] = &[
             req("rough").says("the thicknesses that are sold"),
             opt("wide").takes(Shape::Extent).says(
                 "`from` to `to`: the widths that are sold; one figure where all are of one width",
-            ),
+            ).without(&["sold"]),
             opt("long").takes(Shape::Extent).says(
                 "`from` to `to`: the lengths that are sold; one figure where all are of one length",
-            ),
+            ).without(&["sold"]),
             opt("moisture"),
             opt("density").says("what it weighs, where the species' figure is not good enough"),
-            opt("price").says("`per` volume"),
+            opt("price").says("`per` volume").without(&["sold"]),
         ],
-        "Solid wood, sold rough; every part of it says how thick it is planed.",
+        "Solid wood, sold rough; every part of it says how thick it is planed. Boards of random sizes state the `long` and `wide` that is sold; those of a few fixed sizes, all of one thickness, list them in lines of `sold`, each with its price.",
         "stock oak board {\n    species white_oak\n    rough 27mm, 52mm\n    wide from 120mm to 220mm\n    long from 2.4m to 3m\n    moisture 9%\n    price 2450EUR per m3\n}",
     ),
     kind(

@@ -5,8 +5,9 @@ use super::{Marks, SheetFacts, gather, running, sheet, title, wood};
 use crate::book::chapters::buy::{BoardSum, BoardsAsked, boards, sum};
 use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
-use crate::measure::{Length, Rational};
-use crate::plan::layouts::{BoardList, Sheet, StripList, Taken};
+use crate::measure::Length;
+use crate::plan::buying::WoodSum;
+use crate::plan::layouts::{BoardList, Sheet, Sold, StripList, Taken};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -26,9 +27,9 @@ pub(super) struct BoardFacts {
     if_wide: Vec<(Value, u32, String)>,
     /// For boards of other widths: what to rip from each length, and how wide all of that is.
     by_length: Vec<LengthRow>,
-    /// Whether every board is of one size; else they are of the least size that the stock promises,
-    /// length and width, or of what a piece needs.
-    fixed: bool,
+    /// In just which sizes they are sold; else they are of the least size that the stock promises, length
+    /// and width, or of what a piece needs.
+    sizes: Vec<Value>,
     least: Option<Value>,
     boards: Vec<SheetFacts>,
     count: usize,
@@ -114,14 +115,19 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
             )),
         }
     }
-    let waste = facts.model.shop.board_waste;
-    let net = list.need * (Rational::ONE - waste);
+    let sum_of = WoodSum::of(list, facts.model.shop.board_waste);
+    let size = |(long, wide): &(Length, Length)| html::sizes(units, &[*long, *wide]);
+    let (sizes, least) = match &list.sold {
+        Sold::Open => (Vec::new(), None),
+        Sold::AtLeast(long, wide) => (Vec::new(), Some(size(&(*long, *wide)))),
+        Sold::In(sizes) => (sizes.iter().map(size).collect(), None),
+    };
     let thick = list.rough.unwrap_or(list.needed);
     let bought = list
         .boards
         .iter()
         .all(|b| matches!(b.taken, Taken::Bought(_)));
-    let count = (list.fixed && bought).then_some(list.boards.len());
+    let count = (sizes.len() == 1 && bought).then_some(list.boards.len());
     BoardFacts {
         title: title(facts, list.stock),
         rough: list.rough.map(|l| html::figure(units, l)),
@@ -134,7 +140,7 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
             .then(|| running(units, list.running))
             .map(html::safe),
         buy: wood(units, list.bought().volume),
-        sum: sum(units, [net, waste, list.need, list.laid()], &list.asked),
+        sum: sum(units, &sum_of),
         asked: list.asked.iter().map(|a| boards(units, a)).collect(),
         if_wide: list
             .if_wide
@@ -151,8 +157,8 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
             [] => Vec::new(),
             _ => by_length(facts, list),
         },
-        fixed: list.fixed,
-        least: list.least.map(|(l, w)| html::sizes(units, &[l, w])),
+        sizes,
+        least,
         boards: drawn(facts, &list.boards, "Board", thick),
         count: list.boards.len(),
         count_word: html::capital(&html::count_word(list.boards.len() as u32)),

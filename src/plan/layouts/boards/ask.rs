@@ -1,22 +1,22 @@
 //! What boards to ask for, in which sizes, and what they cost.
 
 use super::super::item::Item;
-use super::super::{Taken, area};
-use super::BoardList;
+use super::super::{Sheet, Taken, area};
+use super::{BoardList, Sold};
 use crate::measure::{Length, Rational};
-use crate::model::{Per, Price};
+use std::cmp::Reverse;
 
-/// Boards to ask for: those laid out, and spare ones of the largest, until what is lost to defects is
-/// made up for.
+/// Boards to ask for: those laid out, and spare ones, until what is lost to defects is made up for: of the
+/// largest of random boards; of listed sizes, of the one that makes up for it most cheaply.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Asked {
     /// How many are laid out.
     pub laid: u32,
     /// How many more, for defects.
     pub spare: u32,
-    /// At least this long.
+    /// This long, random ones at least.
     pub long: Length,
-    /// At least this wide.
+    /// This wide, random ones at least.
     pub wide: Length,
 }
 
@@ -37,6 +37,12 @@ pub struct Wood {
 const SIZES: usize = 12;
 
 impl BoardList {
+    /// The boards that are bought.
+    fn bought_boards(&self) -> impl Iterator<Item = &Sheet> {
+        let bought = |board: &&Sheet| matches!(board.taken, Taken::Bought(_));
+        self.boards.iter().filter(bought)
+    }
+
     /// What the boards that are laid out and bought amount to, without spare ones; cubic millimetres.
     pub fn laid(&self) -> Rational {
         let thick = self.rough.unwrap_or(self.needed).as_mm();
@@ -70,7 +76,7 @@ impl BoardList {
 }
 
 /// The sizes of board that are asked for: the least that is promised, and what longer or wider pieces
-/// need. Fixed sizes are those alone.
+/// need.
 pub(super) fn sizes(
     items: &[Item],
     long: (Length, Length),
@@ -106,23 +112,6 @@ pub(super) fn sizes(
     need(Some((Length::mm(300), Length::mm(50))))
 }
 
-/// What one board costs.
-pub(super) fn worth(
-    price: Option<&Price>,
-    (long, wide): (Length, Length),
-    thick: Length,
-) -> Option<Rational> {
-    let price = price?;
-    let times = match price.per {
-        Per::One => Rational::ONE,
-        Per::Length => long.as_mm(),
-        Per::Area => area(long, wide),
-        Per::Volume => area(long, wide) * thick.as_mm(),
-        Per::Pack(_) | Per::Mass => return None,
-    };
-    Some(price.amount * times)
-}
-
 /// What must be bought so that the stated share of it may be lost, to the saw or to defects; what comes out
 /// of boards on hand is taken off. Cubic millimetres.
 pub(super) fn need(list: &BoardList, waste: Rational) -> Rational {
@@ -139,30 +128,74 @@ pub(super) fn need(list: &BoardList, waste: Rational) -> Rational {
 }
 
 /// The boards by size, and spare ones for as much of the need as those that are laid out do not make up for.
-pub(super) fn asked(list: &BoardList) -> Vec<Asked> {
+/// `worths` are those of the sizes that are sold, where they are listed.
+pub(super) fn asked(list: &BoardList, worths: &[Rational]) -> Vec<Asked> {
     let thick = list.rough.unwrap_or(list.needed).as_mm();
     let mut out: Vec<Asked> = Vec::new();
     let mut laid = Rational::ZERO;
-    for board in &list.boards {
-        if !matches!(board.taken, Taken::Bought(_)) {
-            continue;
-        }
+    for board in list.bought_boards() {
         laid = laid + area(board.long, board.wide) * thick;
-        let size = (board.long, board.wide);
-        match out.iter_mut().find(|a| (a.long, a.wide) == size) {
-            Some(same) => same.laid += 1,
-            None => out.push(Asked {
-                laid: 1,
-                spare: 0,
-                long: board.long,
-                wide: board.wide,
-            }),
-        }
+        let asked = of_size(&mut out, (board.long, board.wide));
+        asked.laid += 1;
     }
-    // Whatever a defect spoils can come out of the largest.
-    if let Some(largest) = out.iter_mut().max_by_key(|a| area(a.long, a.wide)) {
-        let more = (list.need - laid) / (area(largest.long, largest.wide) * thick);
-        largest.spare = more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0);
+    let lacks = |(long, wide): (Length, Length)| {
+        let more = (list.need - laid) / (area(long, wide) * thick);
+        more.ceil().and_then(|n| u32::try_from(n).ok()).unwrap_or(0)
+    };
+    let largest = out
+        .iter()
+        .map(|a| (a.long, a.wide))
+        .max_by_key(|a| area(a.0, a.1));
+    let spare = largest.map(|largest| match &list.sold {
+        Sold::In(sizes) => cheapest_spare(list, sizes, worths, lacks).unwrap_or(largest),
+        // Whatever a defect spoils can come out of the largest.
+        _ => largest,
+    });
+    if let Some(size) = spare.filter(|size| lacks(*size) > 0) {
+        of_size(&mut out, size).spare = lacks(size);
     }
     out
+}
+
+fn of_size(asked: &mut Vec<Asked>, (long, wide): (Length, Length)) -> &mut Asked {
+    let at = asked.iter().position(|a| (a.long, a.wide) == (long, wide));
+    let at = at.unwrap_or(asked.len());
+    if at == asked.len() {
+        asked.push(Asked {
+            laid: 0,
+            spare: 0,
+            long,
+            wide,
+        });
+    }
+    &mut asked[at]
+}
+
+/// The size of which spare boards are bought: those that hold most of what a defect may spoil, and of those
+/// the one in which as many as are lacking cost least.
+fn cheapest_spare(
+    list: &BoardList,
+    sizes: &[(Length, Length)],
+    worths: &[Rational],
+    lacks: impl Fn((Length, Length)) -> u32,
+) -> Option<(Length, Length)> {
+    let held = |(long, wide): (Length, Length)| {
+        let pieces = list.bought_boards().flat_map(|board| &board.placed);
+        let held = pieces.filter(|piece| piece.length <= long && piece.width <= wide);
+        held.fold(Rational::ZERO, |sum, piece| {
+            sum + area(piece.length, piece.width)
+        })
+    };
+    let ranked = sizes.iter().zip(worths).map(|(size, worth)| {
+        let n = lacks(*size);
+        (
+            (
+                Reverse(held(*size)),
+                *worth * Rational::int(i64::from(n)),
+                n,
+            ),
+            *size,
+        )
+    });
+    ranked.min().map(|(_, size)| size)
 }

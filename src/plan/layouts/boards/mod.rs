@@ -1,12 +1,15 @@
 //! Parts of solid wood: which boards they come out of, and how much to buy.
 //!
-//! Boards come in random widths and lengths, so the list is laid out on boards of the least size
-//! that the stock promises: whatever is delivered, it is at least that large. Boards wider or longer
-//! than the least are asked for where a part needs them (`ask`); how many do where all come wider is
-//! told beside (`widths`). Strips that are ripped off a planed edge are sawn out together, in blanks
+//! Boards in listed sizes are laid out as sheets are, on just these sizes at their own prices. Others come
+//! in random widths and lengths, so the list is laid out on boards of the least size that the stock
+//! promises: whatever is delivered, it is at least that large. Boards wider or longer than the least are
+//! asked for where a part needs them (`ask`); how many do where all come wider is told beside (`widths`).
+//! Of either, spare ones make up for defects (`ask`). Strips that are ripped off a planed edge are sawn out together, in blanks
 //! that are planed before they are ripped.
 
 mod ask;
+#[cfg(test)]
+mod tests;
 mod widths;
 
 pub use ask::{Asked, Wood};
@@ -14,11 +17,11 @@ pub use widths::{IfWide, OfLength};
 
 use super::item::{Item, Node, Source};
 use super::sheets::sheet;
-use super::solve::{Question, solve};
+use super::solve::{Question, solve, worths};
 use super::{LayoutCost, PartCopy, Placed, Sheet, Taken, area, rack, style};
 use crate::cutting::Effort;
 use crate::measure::{Length, Rational, Units};
-use crate::model::{Model, Part, Role, StockId, StockKind};
+use crate::model::{Model, Part, Price, Role, StockId, StockKind};
 use std::collections::BTreeMap;
 
 /// What is sawn from boards of one rough thickness.
@@ -38,23 +41,32 @@ pub struct BoardList {
     pub running: Length,
     /// Rough size of all pieces in the rough thickness, cubic millimetres; a strip's with its kerf.
     pub net: Rational,
-    /// The boards, in cutting order; empty if the stock states no least width and length.
+    /// The boards, in cutting order; empty if the stock does not state its sizes.
     pub boards: Vec<Sheet>,
-    /// Least length and width that the stock promises.
-    pub least: Option<(Length, Length)>,
-    /// Whether every board is of that size.
-    pub fixed: bool,
+    /// In which sizes they are sold.
+    pub sold: Sold,
     /// Pieces longer than the longest board (indices of `pieces`).
     pub unplaced: Vec<usize>,
     /// What must be bought so that the shop's share of it may be lost, less what comes out of boards on
     /// hand; cubic millimetres.
     pub need: Rational,
-    /// The boards to ask for; empty if the stock states no least width and length.
+    /// The boards to ask for; empty if the stock does not state its sizes.
     pub asked: Vec<Asked>,
-    /// How many do if all come wider than is promised; empty if all are of one width.
+    /// How many do if all come wider than is promised; empty if none do.
     pub if_wide: Vec<IfWide>,
     /// What the boards that are laid out cost, and at least must; `None` if none are.
     pub cost: Option<LayoutCost>,
+}
+
+/// In which lengths and widths boards are sold.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Sold {
+    /// It is not stated.
+    Open,
+    /// Each board has its own, and is at least this long and wide.
+    AtLeast(Length, Length),
+    /// In just these.
+    In(Vec<(Length, Length)>),
 }
 
 /// A piece to saw from a board, for breakdown.
@@ -99,11 +111,23 @@ pub(super) fn board_lists(
     parts: &[PartCopy],
     effort: Effort,
 ) -> Vec<BoardList> {
-    let Some(StockKind::Board {
-        rough, wide, long, ..
-    }) = model.stocks.get(stock.0 as usize).map(|s| &s.kind)
+    let Some(kind) = model.stocks.get(stock.0 as usize).map(|s| &s.kind) else {
+        return Vec::new();
+    };
+    let StockKind::Board {
+        rough,
+        sizes,
+        wide,
+        long,
+        ..
+    } = kind
     else {
         return Vec::new();
+    };
+    let sold = match long.zip(*wide) {
+        _ if !sizes.is_empty() => Sold::In(sizes.iter().map(|s| (s.long, s.wide)).collect()),
+        Some((long, wide)) => Sold::AtLeast(long.0, wide.0),
+        None => Sold::Open,
     };
     let mut lists: Vec<BoardList> = Vec::new();
     for copy in parts {
@@ -123,8 +147,7 @@ pub(super) fn board_lists(
                         running: Length::ZERO,
                         net: Rational::ZERO,
                         boards: Vec::new(),
-                        least: long.zip(*wide).map(|(l, w)| (l.0, w.0)),
-                        fixed: [*long, *wide].iter().flatten().all(|(a, b)| a == b),
+                        sold: sold.clone(),
                         unplaced: Vec::new(),
                         need: Rational::ZERO,
                         asked: Vec::new(),
@@ -143,11 +166,12 @@ pub(super) fn board_lists(
     lists.sort_by_key(|l| (l.rough.is_none(), l.rough));
     for list in &mut lists {
         measure(model, list);
-        if let Some((long, wide)) = long.zip(*wide) {
-            lay_out(model, list, long, wide, effort);
+        let mut worths = Vec::new();
+        if sold != Sold::Open {
+            worths = lay_out(model, list, kind, effort);
         }
         list.need = ask::need(list, model.shop.board_waste);
-        list.asked = ask::asked(list);
+        list.asked = ask::asked(list, &worths);
     }
     lists
 }
@@ -203,11 +227,12 @@ fn measure(model: &Model, list: &mut BoardList) {
 }
 
 /// Strips of one size that are planed before they are ripped, as few blanks as the least board is wide
-/// for, each with as many strips as the others; `up` gives the next coarse step.
+/// for, each with as many strips as the others; `widths` gives the least and greatest of boards of a length,
+/// `up` the next coarse step.
 pub(super) fn blanks(
     pieces: &[BoardPiece],
     kerf: Length,
-    board: (Length, Length),
+    widths: impl Fn(Length) -> (Length, Length),
     up: impl Fn(Length) -> Length,
 ) -> Vec<Blank> {
     let mut alike: BTreeMap<(Length, Length, Length), Vec<usize>> = BTreeMap::new();
@@ -217,6 +242,7 @@ pub(super) fn blanks(
     }
     let mut out = Vec::new();
     for ((_, long, wide), strips) in alike {
+        let board = widths(long);
         let most = (board.0 - hold()).ratio(wide + kerf).floor().unwrap_or(1);
         let most = usize::try_from(most).unwrap_or(1).max(1);
         let each = strips.len().div_ceil(strips.len().div_ceil(most));
@@ -229,18 +255,24 @@ pub(super) fn blanks(
     out
 }
 
-/// Lays a list out on boards of these lengths and widths.
-fn lay_out(
-    model: &Model,
-    list: &mut BoardList,
-    long: (Length, Length),
-    wide: (Length, Length),
-    effort: Effort,
-) {
+/// Lays a list out on the boards of a stock that states its sizes, and returns what one of each listed size
+/// counts.
+fn lay_out(model: &Model, list: &mut BoardList, kind: &StockKind, effort: Effort) -> Vec<Rational> {
+    let StockKind::Board {
+        sizes,
+        long,
+        wide,
+        price,
+        ..
+    } = kind
+    else {
+        return Vec::new();
+    };
     let kerf = model.shop.kerf;
     let first = list.pieces.first().map(|p| model.part(p.part.part).0.units);
     let up = |l: Length| first.map_or(l, |units| units.rough_up(l));
-    list.blanks = blanks(&list.pieces, kerf, wide, up);
+    let widths = |long| kind.board_widths(long).unwrap_or_default();
+    list.blanks = blanks(&list.pieces, kerf, widths, up);
     // What is sawn out: pieces by themselves, and blanks.
     let mut sawn: Vec<Vec<usize>> = (0..list.pieces.len())
         .filter(|i| !list.pieces[*i].planed_first)
@@ -253,46 +285,42 @@ fn lay_out(
         .collect();
     sawn.extend(list.blanks.iter().map(|b| b.strips.clone()));
     items.extend(list.blanks.iter().map(|b| item((b.long, b.wide))));
-    let price = match model.stocks.get(list.stock.0 as usize).map(|s| &s.kind) {
-        Some(StockKind::Board { price, .. }) => price.as_ref(),
-        _ => None,
-    };
     let thick = list.rough.unwrap_or(list.needed);
-    let sources = |least: Length| {
-        let sizes = ask::sizes(&items, long, (least, wide.1));
-        let worths: Option<Vec<Rational>> = sizes
-            .iter()
-            .map(|size| ask::worth(price, *size, thick).filter(|w| !w.is_zero()))
-            .collect();
-        let priced = worths.is_some();
-        let worths = worths.unwrap_or_else(|| sizes.iter().map(|s| area(s.0, s.1)).collect());
-        let one = |(k, ((long, wide), worth))| Source {
-            taken: Taken::Bought(k),
-            long,
-            wide,
-            trim: Length::ZERO,
-            worth,
-            copies: None,
-            widest: [None; 2],
-        };
-        let sold = sizes.into_iter().zip(worths).enumerate();
-        let mut sources: Vec<Source> = sold.map(one).collect();
-        sources.extend(rack::sources(model, list.stock, thick, sources.first()));
-        (sources, priced)
-    };
-    let lay = |sources: &[Source], priced: bool, effort| {
+    let lay = |sources: &[Source], currency: Option<String>, effort| {
         solve(&Question {
             items: &items,
             sources,
-            currency: price.filter(|_| priced).map(|p| p.currency.clone()),
+            currency,
             kerf,
             style: style::of_boards(model),
             trimming: true,
             effort,
         })
     };
-    let (planned, priced) = sources(wide.0);
-    let solved = lay(&planned, priced, effort);
+    // Of listed sizes no widths are random, and none is beyond the least.
+    let (long, wide) = long.zip(*wide).unwrap_or_default();
+    let sources = |least: Length| {
+        let sold: Vec<(Length, Length, Option<&Price>)> = match sizes.as_slice() {
+            [] => ask::sizes(&items, long, (least, wide.1))
+                .into_iter()
+                .map(|(long, wide)| (long, wide, price.as_ref()))
+                .collect(),
+            listed => listed
+                .iter()
+                .map(|size| (size.long, size.wide, size.price.as_ref()))
+                .collect(),
+        };
+        let (mut sources, currency) = new_boards(&sold, thick);
+        let new = match sizes.is_empty() {
+            true => sources.first(),
+            false => rack::cheapest(&sources),
+        };
+        let on_hand = rack::sources(model, list.stock, thick, new);
+        sources.extend(on_hand);
+        (sources, currency)
+    };
+    let (planned, currency) = sources(wide.0);
+    let solved = lay(&planned, currency, effort);
     let step = match first {
         Some(Units::Inch(_)) => Length::um(12_700),
         _ => Length::mm(10),
@@ -305,8 +333,8 @@ fn lay_out(
     let if_wide = widths::beyond(wide, step).into_iter().filter_map(|wide| {
         // What is laid out on narrower boards lies on wider ones too.
         let same = bought(&planned, &solved.laid, wide);
-        let (sources, priced) = sources(wide);
-        let anew = lay(&sources, priced, Effort::Quick);
+        let (sources, currency) = sources(wide);
+        let anew = lay(&sources, currency, Effort::Quick);
         widths::fewer(wide, thick, [same, bought(&sources, &anew.laid, wide)])
     });
     list.if_wide = if_wide.filter(|way| way.boards > 0).collect();
@@ -337,6 +365,27 @@ fn lay_out(
     list.unplaced = left.copied().collect();
     list.unplaced.sort_unstable();
     list.cost = (!list.boards.is_empty()).then_some(solved.cost);
+    let listed = planned.iter().take(sizes.len());
+    listed.map(|source| source.worth).collect()
+}
+
+/// Boards of these lengths, widths and prices, without limit, and the currency of what they count.
+fn new_boards(
+    sold: &[(Length, Length, Option<&Price>)],
+    thick: Length,
+) -> (Vec<Source>, Option<String>) {
+    let (worths, currency) = worths(sold.iter().copied(), thick);
+    let one = |(k, ((long, wide, _), worth)): (usize, (&(Length, Length, _), _))| Source {
+        taken: Taken::Bought(k),
+        long: *long,
+        wide: *wide,
+        trim: Length::ZERO,
+        worth,
+        copies: None,
+        widest: [None; 2],
+    };
+    let sources = sold.iter().zip(worths).enumerate().map(one).collect();
+    (sources, currency)
 }
 
 fn item((long, wide): (Length, Length)) -> Item {

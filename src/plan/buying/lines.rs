@@ -1,5 +1,6 @@
 //! The lines of the shopping list.
 
+use super::wood::{self, WoodSum};
 use super::{Money, cents, whole};
 use crate::measure::{Length, Rational};
 use crate::model::{
@@ -8,7 +9,7 @@ use crate::model::{
 };
 use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
-use crate::plan::layouts::{Asked, BoardList, Layouts, Sheet, Sold, Taken, price_of};
+use crate::plan::layouts::{Asked, Layouts, Sheet, Taken, price_of};
 use std::collections::BTreeMap;
 
 /// Where a line stands.
@@ -69,37 +70,6 @@ pub struct BuyLine {
     /// What it comes to, rounded to cents; `None` where no price is stated or it is for something
     /// that this amount can't be turned into.
     pub price: Option<Money>,
-}
-
-/// Why so much wood is bought, in cubic millimetres.
-#[derive(Clone, Debug, PartialEq)]
-pub struct WoodSum {
-    /// Without waste, beside what boards on hand give.
-    pub net: Rational,
-    /// Share of what is bought that may be lost.
-    pub waste: Rational,
-    /// What would do with that share.
-    pub need: Rational,
-    /// How many boards are laid out and bought.
-    pub count: u32,
-    /// What they come to.
-    pub laid: Rational,
-    /// How many spare ones are bought beside them.
-    pub spare: u32,
-}
-
-impl WoodSum {
-    /// Of a list of boards, in a shop that may lose such a share.
-    pub fn of(list: &BoardList, waste: Rational) -> WoodSum {
-        WoodSum {
-            net: list.need * (Rational::ONE - waste),
-            waste,
-            need: list.need,
-            count: list.asked.iter().map(|asked| asked.laid).sum(),
-            laid: list.laid(),
-            spare: list.asked.iter().map(|asked| asked.spare).sum(),
-        }
-    }
 }
 
 /// Why so much is bought.
@@ -181,7 +151,7 @@ pub(super) fn lines(
     let mut out = Vec::new();
     sheets(model, layouts, &mut out);
     not_laid(model, layouts, &mut out);
-    boards(model, layouts, &mut out);
+    wood::boards(model, layouts, &mut out);
     strips(model, layouts, &mut out);
     hardware(model, &mut out);
     not_listed(model, &mut out);
@@ -192,7 +162,7 @@ pub(super) fn lines(
 }
 
 /// What an amount costs: `one` of it in its own unit, or by length, area or volume.
-fn priced(
+pub(super) fn priced(
     unit: Option<&Price>,
     one: Option<Rational>,
     by: impl Fn(&Per) -> Option<Rational>,
@@ -206,7 +176,7 @@ fn priced(
 }
 
 /// What so many sheets or boards of one size cost.
-fn price_of_size(size: &SoldSize, thick: Length, n: u32) -> Option<Money> {
+pub(super) fn price_of_size(size: &SoldSize, thick: Length, n: u32) -> Option<Money> {
     let price = size.price.as_ref()?;
     let one = price_of(price, (size.long, size.wide), thick)?;
     money(price, one * int(n))
@@ -221,7 +191,7 @@ fn money(price: &Price, amount: Rational) -> Option<Money> {
     })
 }
 
-fn title(model: &Model, stock: StockId) -> String {
+pub(super) fn title(model: &Model, stock: StockId) -> String {
     model
         .stocks
         .get(stock.0 as usize)
@@ -229,7 +199,7 @@ fn title(model: &Model, stock: StockId) -> String {
         .unwrap_or_default()
 }
 
-fn int(n: u32) -> Rational {
+pub(super) fn int(n: u32) -> Rational {
     Rational::int(i64::from(n))
 }
 
@@ -283,78 +253,6 @@ fn not_laid(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             reason: Reason::NotLaid(layout.unplaced.len() as u32, area),
             unit: None,
             price: None,
-        });
-    }
-}
-
-fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
-    for list in &layouts.boards {
-        let kind = model.stocks.get(list.stock.0 as usize).map(|s| &s.kind);
-        let Some(StockKind::Board { price, sizes, .. }) = kind else {
-            continue;
-        };
-        if matches!(list.sold, Sold::In(_)) {
-            of_sizes(model, list, sizes, out);
-            continue;
-        }
-        let thick = list.rough.unwrap_or(list.needed);
-        let wood = list.bought();
-        let asked = !list.asked.is_empty();
-        if !asked && !list.boards.is_empty() {
-            continue; // all of it is on hand
-        }
-        out.push(BuyLine {
-            section: Section::Boards,
-            what: title(model, list.stock),
-            stock: Some(list.stock),
-            size: match list.sold {
-                Sold::AtLeast(long, wide) => Some((long, wide, thick)),
-                _ => None,
-            },
-            amount: Amount::Wood(wood.volume),
-            reason: Reason::Boards {
-                sum: WoodSum::of(list, model.shop.board_waste),
-                asked: list.asked.clone(),
-            },
-            price: priced(
-                price.as_ref(),
-                asked.then(|| int(wood.count)),
-                |per| match per {
-                    Per::Volume => Some(wood.volume),
-                    Per::Area => Some(wood.area),
-                    Per::Length => asked.then(|| wood.length.as_mm()),
-                    _ => None,
-                },
-            ),
-            unit: price.clone(),
-        });
-    }
-}
-
-/// Boards in listed sizes, a line a size.
-fn of_sizes(model: &Model, list: &BoardList, sizes: &[SoldSize], out: &mut Vec<BuyLine>) {
-    let thick = list.rough.unwrap_or(list.needed);
-    for (k, size) in sizes.iter().enumerate() {
-        let mut asked = list.asked.iter();
-        let Some(asked) = asked.find(|a| (a.long, a.wide) == (size.long, size.wide)) else {
-            continue;
-        };
-        let boards = list.boards.iter();
-        let laid = boards.filter(|board| board.taken == Taken::Bought(k));
-        let n = asked.laid + asked.spare;
-        out.push(BuyLine {
-            section: Section::Boards,
-            what: title(model, list.stock),
-            stock: Some(list.stock),
-            size: Some((size.long, size.wide, thick)),
-            amount: Amount::Count(n),
-            reason: Reason::BoardsOfSize {
-                numbers: laid.map(|board| board.number).collect(),
-                spare: asked.spare,
-                sum: WoodSum::of(list, model.shop.board_waste),
-            },
-            price: price_of_size(size, thick, n),
-            unit: size.price.clone(),
         });
     }
 }

@@ -8,9 +8,11 @@ mod lines;
 mod money;
 #[cfg(test)]
 mod tests;
+mod wood;
 
-pub use lines::{Amount, BuyLine, Reason, Section, WoodSum};
+pub use lines::{Amount, BuyLine, Reason, Section};
 pub use money::{Money, cents};
+pub use wood::WoodSum;
 
 use super::finishing::Finishing;
 use super::glue_up::GlueUp;

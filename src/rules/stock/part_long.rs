@@ -2,7 +2,8 @@
 //!
 //! The size for breakdown counts, as in the layouts: sawn size and the shop's allowance, on a sheet
 //! whose edges are trimmed, laid with its grain along that of the sheet; without grain either way.
-//! Wide panels of board are glued up from several, so that a board's width is no limit.
+//! Wide panels of board are glued up from several, so that a board's width is no limit, unless boards that are
+//! long enough are no wider than what is allowed for jointing their edges.
 
 use super::also;
 use crate::diag::{Diagnostic, code};
@@ -101,7 +102,20 @@ fn measure<'v, 'm>(view: &'v View<'m>, part: &'m Part) -> Option<Long<'v, 'm>> {
                 })
                 .max_by_key(|fact| fact.limit - fact.figure)
         }
-        StockKind::Board { .. } => stock.kind.longest_board().map(|most| long(most, "board")),
+        StockKind::Board { .. } => match stock.kind.board_widths(rough.0) {
+            Some((_, widest)) if rough.1 > widest && widest <= view.model.shop.rough_board.1 => {
+                Some(Long {
+                    figure: rough.1,
+                    across: true,
+                    sold: format!(
+                        "the widest board that is long enough is {}",
+                        view.text(widest)
+                    ),
+                    ..long(widest, "board")
+                })
+            }
+            _ => stock.kind.longest_board().map(|most| long(most, "board")),
+        },
         StockKind::Edging { long: most, .. } => most.map(|most| long(most, "strip")),
     }
 }
@@ -157,29 +171,35 @@ impl Long<'_, '_> {
             Grain::Lengthwise if sheet => " with the grain",
             Grain::Lengthwise | Grain::None => "",
         };
-        let diagnostic = diagnostic
-            .note(format!(
-                "{} - {} = {}",
-                view.plain(self.figure),
-                view.plain(self.limit),
-                view.plain(self.figure - self.limit)
-            ))
-            .help(format!(
-                "stock that is sold at least {} {way}{grain}",
-                view.text(self.figure + (self.raw - self.limit))
+        let diagnostic = diagnostic.note(format!(
+            "{} - {} = {}",
+            view.plain(self.figure),
+            view.plain(self.limit),
+            view.plain(self.figure - self.limit)
+        ));
+        if self.across && !sheet {
+            return diagnostic.help(format!(
+                "stock that is sold wider than the {} that are allowed for jointing its edges: of that \
+                 it can be glued up",
+                view.text(view.model.shop.rough_board.1)
             ));
+        }
+        let diagnostic = diagnostic.help(format!(
+            "stock that is sold at least {} {way}{grain}",
+            view.text(self.figure + (self.raw - self.limit))
+        ));
         diagnostic.help(self.otherwise(sheet))
     }
 
     /// How the figure and the limit come about, where they are not simply what is sawn and sold.
     fn sums(&self) -> Vec<String> {
         let view = self.view;
-        let (sawn, shop) = match self.across {
-            true => (self.part.size.width, view.model.shop.rough_sheet.1),
-            false if view.is_sheet(self.part) => {
-                (self.part.size.length, view.model.shop.rough_sheet.0)
-            }
-            false => (self.part.size.length, view.model.shop.rough_board.0),
+        let (size, shop) = (self.part.size, &view.model.shop);
+        let (sawn, shop) = match (self.across, view.is_sheet(self.part)) {
+            (true, true) => (size.width, shop.rough_sheet.1),
+            (true, false) => (size.width, shop.rough_board.1),
+            (false, true) => (size.length, shop.rough_sheet.0),
+            (false, false) => (size.length, shop.rough_board.0),
         };
         // What a strip is longer until it is flushed.
         let proud = self.figure - sawn - shop;
@@ -288,6 +308,24 @@ mod tests {
             "`left` is 33 mm too long for any stock that is sold"
         );
         assert_eq!(said.len(), 2);
+    }
+
+    /// Of boards that are 6 wide nothing is left once an edge is jointed: they are no staves. Of those that are
+    /// 7 wide 1 is left, so that any width can be built up. The deck is 366 wide, 372 for breakdown.
+    #[test]
+    fn boards_too_narrow_for_staves() {
+        let narrow = |wide| {
+            let mut model = testing::sound();
+            if let StockKind::Board { wide: of, .. } = &mut model.stocks[2].kind {
+                *of = Some((Length::mm(wide), Length::mm(wide)));
+            }
+            let checked = testing::checked(model);
+            let said = testing::of(&checked, "stock.part_long");
+            said.iter().map(|d| d.title.clone()).collect::<Vec<_>>()
+        };
+        let wide = "`deck` is 366 mm too wide for any stock that is sold";
+        assert_eq!(narrow(6)[0], wide);
+        assert_eq!(narrow(7), [""; 0]);
     }
 
     #[test]

@@ -58,6 +58,7 @@ pub use engine::Step;
 use engine::{Engine, budget, finishing};
 use job::Job;
 pub use run::Run;
+pub(crate) use work::Dice;
 use work::Work;
 
 /// What the engine found.

@@ -60,7 +60,7 @@ impl Work {
 
 /// Numbers that look random and are the same everywhere (SplitMix64; Steele, Lea & Flood 2014).
 #[derive(Clone, Debug)]
-pub(super) struct Dice(u64);
+pub(crate) struct Dice(u64);
 
 impl Dice {
     pub fn new(seed: u64) -> Dice {

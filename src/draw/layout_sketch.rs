@@ -10,7 +10,7 @@ use super::scene::{Pen, Point, Rect, Scene, Text, TextSize};
 use super::text::Content;
 use crate::measure::{Length, Units};
 use crate::model::Hand;
-use crate::plan::layouts::{CutDo, Placed, Rect as Wood, Sheet, SheetCut};
+use crate::plan::layouts::{CutDo, Placed, Rect as Wood, Sheet, SheetCut, numbers, place_sign};
 
 /// Scales of layouts; nobody measures off them, so 1 : 15 and others are allowed here.
 const SCALES: [u32; 10] = [2, 5, 8, 10, 15, 20, 25, 30, 40, 50];
@@ -27,19 +27,23 @@ const ACROSS: [u32; 7] = [1, 2, 3, 4, 5, 8, 10];
 /// Largest board on paper.
 const BOARD: f64 = 34.0;
 
-/// Draws a sheet; returns the scene and its scale, 1 to so much.
-pub fn sheet(sheet: &Sheet, thick: Length, units: Units) -> (Scene, u32) {
+/// Draws a sheet, or several that are cut alike, of which places bear signs; returns the scene and its scale,
+/// 1 to so much.
+pub fn sheet(alike: &[Sheet], thick: Length, units: Units) -> (Scene, u32) {
+    let sheet = &alike[0];
     let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
     let scale = SCALES
         .into_iter()
         .find(|s| long / f64::from(*s) <= WIDE && wide / f64::from(*s) <= HIGH)
         .unwrap_or(100);
-    let title = format!("Sheet {}, layout at 1 to {scale}", sheet.number);
-    (draw(sheet, thick, units, [scale; 2], title), scale)
+    let title = format!("{}, layout at 1 to {scale}", numbered(alike, "Sheet"));
+    (draw(alike, thick, units, [scale; 2], title), scale)
 }
 
-/// Draws a board or a strip, as `noun` says; returns the scene and the scales of its length and width, 1 to so much.
-pub fn board(sheet: &Sheet, noun: &str, thick: Length, units: Units) -> (Scene, [u32; 2]) {
+/// Draws a board or a strip, as `noun` says, or several that are cut alike; returns the scene and the scales of
+/// its length and width, 1 to so much.
+pub fn board(alike: &[Sheet], noun: &str, thick: Length, units: Units) -> (Scene, [u32; 2]) {
+    let sheet = &alike[0];
     let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
     let pick = |scales: &[u32], size: f64, most: f64| {
         let fits = |s: &&u32| size / f64::from(**s) <= most;
@@ -48,13 +52,22 @@ pub fn board(sheet: &Sheet, noun: &str, thick: Length, units: Units) -> (Scene, 
     let along = pick(&SCALES, long, WIDE);
     let scales = [along, pick(&ACROSS, wide, BOARD).min(along)];
     let title = format!(
-        "{noun} {}, length at 1 to {}, width at 1 to {}",
-        sheet.number, scales[0], scales[1]
+        "{}, length at 1 to {}, width at 1 to {}",
+        numbered(alike, noun),
+        scales[0],
+        scales[1]
     );
-    (draw(sheet, thick, units, scales, title), scales)
+    (draw(alike, thick, units, scales, title), scales)
 }
 
-fn draw(sheet: &Sheet, thick: Length, units: Units, scales: [u32; 2], title: String) -> Scene {
+/// `Sheet 3`; of several `Sheets 3 to 6`.
+fn numbered(alike: &[Sheet], noun: &str) -> String {
+    let several = if alike.len() > 1 { "s" } else { "" };
+    format!("{noun}{several} {}", numbers(alike, 0))
+}
+
+fn draw(alike: &[Sheet], thick: Length, units: Units, scales: [u32; 2], title: String) -> Scene {
+    let sheet = &alike[0];
     let (long, wide) = (sheet.long.to_f64_mm(), sheet.wide.to_f64_mm());
     let to = Paper {
         factors: scales.map(|s| 1.0 / f64::from(s)),
@@ -66,13 +79,24 @@ fn draw(sheet: &Sheet, thick: Length, units: Units, scales: [u32; 2], title: Str
     }
     let mut taken = Vec::new();
     for (i, placed) in sheet.placed.iter().enumerate() {
-        part(&mut scene, &to, sheet, placed, i as u32, units, &mut taken);
+        let label = Label::of(alike, i, units);
+        part(
+            &mut scene,
+            &to,
+            sheet,
+            (placed, label),
+            i as u32,
+            &mut taken,
+        );
     }
-    for offcut in &sheet.offcuts {
+    for (i, offcut) in sheet.offcuts.iter().enumerate() {
         let r = to.rect(&offcut.area);
         let (x, y) = r.middle();
-        let words = format!("keep {}", offcut.name);
-        let label = [words.as_str(), offcut.name.as_str()]
+        let names = alike.iter().filter_map(|s| s.offcuts.get(i));
+        let names: Vec<&str> = names.map(|offcut| offcut.name.as_str()).collect();
+        let names = names.join(", ");
+        let words = format!("keep {names}");
+        let label = [words.as_str(), names.as_str()]
             .into_iter()
             .map(|w| Text::new((x, y + 1.2), w).italic().middle())
             .find(|t| t.width() + 1.0 < r.width() && r.height() > 4.0);
@@ -116,19 +140,57 @@ impl Paper {
 
 /// What is written on a part.
 struct Label {
-    mark: u32,
+    /// None where sheets that are cut alike give different ones.
+    mark: Option<u32>,
     hand: Option<Hand>,
+    /// The copy; on sheets that are cut alike the sign of the place.
     letter: String,
     name: String,
     size: Content,
 }
 
 impl Label {
+    /// Of a place by its index.
+    fn of(alike: &[Sheet], index: usize, units: Units) -> Label {
+        let placed = &alike[0].placed[index];
+        let others = || alike.iter().map(|sheet| &sheet.placed[index].part);
+        let same_mark = others().all(|part| part.mark == placed.part.mark);
+        let same_hand = others().all(|part| part.hand == placed.part.hand);
+        let letter = match (alike.len(), placed.more.len()) {
+            (2.., _) => place_sign(index),
+            (_, 0) => placed.part.letter.clone(),
+            (_, more) => format!("\u{d7}\u{2009}{}", more + 1),
+        };
+        let step = units.rough_step();
+        let figure = |l: Length| units.figure_to(l, step);
+        Label {
+            mark: same_mark.then_some(placed.part.mark),
+            hand: placed.part.hand.filter(|_| same_mark && same_hand),
+            letter: match placed.sequence {
+                Some((at, of)) => format!("{letter} {at}/{of}"),
+                None => letter,
+            },
+            name: match same_mark {
+                true => placed.part.label.clone(),
+                false => String::new(),
+            },
+            size: Content::new()
+                .figure(&figure(placed.length), false)
+                .words("\u{2009}\u{d7}\u{2009}")
+                .figure(&figure(placed.width), false),
+        }
+    }
+
     /// Width of number, hand and letter in a row.
     fn head(&self) -> f64 {
         let hand = if self.hand.is_some() { 7.2 } else { 0.0 };
         let letter = Text::new((0.0, 0.0), self.letter.as_str()).width();
-        6.2 + hand + letter
+        self.balloon() + hand + letter
+    }
+
+    /// Room for the number in its circle.
+    fn balloon(&self) -> f64 {
+        if self.mark.is_some() { 6.2 } else { 0.0 }
     }
 
     fn name(&self) -> Text {
@@ -153,10 +215,22 @@ impl Label {
         out
     }
 
+    /// Number and letter alone, in small letters.
+    fn small(&self) -> Text {
+        let words = match self.mark {
+            Some(mark) => format!("{mark} {}", self.letter),
+            None => self.letter.clone(),
+        };
+        Text::new((0.0, 0.0), words).small()
+    }
+
     /// Number, hand and letter, from the left end, about a level line.
     fn draw_head(&self, scene: &mut Scene, left: f64, y: f64) {
-        mark::balloon(scene, (left + 2.7, y), self.mark);
-        let mut x = left + 6.4;
+        let mut x = left;
+        if let Some(mark) = self.mark {
+            mark::balloon(scene, (left + 2.7, y), mark);
+            x += 6.4;
+        }
         match self.hand {
             Some(Hand::Left) => {
                 mark::hand(scene, (x + 5.4, y + 1.7), Hand::Left, TextSize::T2);
@@ -176,28 +250,11 @@ fn part(
     scene: &mut Scene,
     to: &Paper,
     sheet: &Sheet,
-    placed: &Placed,
+    (placed, label): (&Placed, Label),
     seed: u32,
-    units: Units,
     taken: &mut Vec<Rect>,
 ) {
     let r = to.rect(&placed.area);
-    let step = units.rough_step();
-    let figure = |l: Length| units.figure_to(l, step);
-    let label = Label {
-        mark: placed.part.mark,
-        hand: placed.part.hand,
-        letter: match (placed.more.len(), placed.sequence) {
-            (0, Some((at, of))) => format!("{} {at}/{of}", placed.part.letter),
-            (0, None) => placed.part.letter.clone(),
-            (more, _) => format!("\u{d7}\u{2009}{}", more + 1),
-        },
-        name: placed.part.label.clone(),
-        size: Content::new()
-            .figure(&figure(placed.length), false)
-            .words("\u{2009}\u{d7}\u{2009}")
-            .figure(&figure(placed.width), false),
-    };
     let lines = set(&label, &r);
     let blank = lines.blank.map(|b| b.grown(0.8));
     if let Some(long) = sheet.grain_long {
@@ -293,13 +350,13 @@ fn set(label: &Label, r: &Rect) -> Set {
                 .iter()
                 .map(|t| t.width() + 1.4)
                 .sum::<f64>()
-                + 4.6;
+                + label.mark.map_or(0.0, |_| 4.6);
             if wide <= w {
                 return of(How::Mini { name: n, size: s }, wide, 4.0);
             }
         }
     }
-    let small = Text::new((0.0, 0.0), format!("{} {}", label.mark, label.letter)).small();
+    let small = label.small();
     if small.width() <= w && h >= 2.0 {
         return of(How::Small(false), small.width(), 2.4);
     }
@@ -345,9 +402,11 @@ impl Set {
                 }
             }
             How::Upright { name, size } => {
-                let mut foot = b.y1 - 2.7;
-                mark::balloon(scene, (x, foot), label.mark);
-                foot -= 3.6;
+                let mut foot = b.y1;
+                if let Some(mark) = label.mark {
+                    mark::balloon(scene, (x, foot - 2.7), mark);
+                    foot -= 6.3;
+                }
                 let hand = match label.hand {
                     Some(Hand::Left) => "L ",
                     Some(Hand::Right) => "R ",
@@ -368,13 +427,16 @@ impl Set {
                 }
             }
             How::Mini { name, size } => {
-                let number = Text::new((b.x0 + 1.9, y + 0.93), label.mark.to_string())
-                    .small()
-                    .bold()
-                    .middle();
-                scene.circle((b.x0 + 1.9, y), 1.9, Pen::THIN.white());
-                scene.text(number);
-                let mut left = b.x0 + 4.6;
+                let mut left = b.x0;
+                if let Some(mark) = label.mark {
+                    let number = Text::new((b.x0 + 1.9, y + 0.93), mark.to_string())
+                        .small()
+                        .bold()
+                        .middle();
+                    scene.circle((b.x0 + 1.9, y), 1.9, Pen::THIN.white());
+                    scene.text(number);
+                    left += 4.6;
+                }
                 for text in label.mini(*name, *size) {
                     let next = left + text.width() + 1.4;
                     scene.text(moved(text, (left, y + 0.93)));
@@ -382,9 +444,7 @@ impl Set {
                 }
             }
             How::Small(upright) => {
-                let text = Text::new((0.0, 0.0), format!("{} {}", label.mark, label.letter))
-                    .small()
-                    .middle();
+                let text = label.small().middle();
                 scene.text(if *upright {
                     moved(text.upright(), (x + 0.9, y))
                 } else {

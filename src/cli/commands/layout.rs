@@ -13,6 +13,7 @@ use crate::plan::layouts::{
 use clap::Args;
 use serde::Serialize;
 use std::path::{Path, PathBuf};
+use std::slice::from_ref;
 
 /// Arguments of `layout`.
 #[derive(Debug, Args)]
@@ -84,6 +85,10 @@ struct Sold {
 #[derive(Serialize)]
 struct Sheet {
     number: u32,
+    /// The first of those that are cut in the same way, one after another, if that is another one: what is set
+    /// for it is set for this one too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cut_with: Option<u32>,
     long: Length,
     wide: Length,
     /// What it is on the rack, if it is from there.
@@ -174,7 +179,7 @@ fn draw(layouts: &Layouts, units: Units, folder: &Path) -> std::io::Result<()> {
         .sheets
         .iter()
         .flat_map(|stock| stock.sheets.iter().map(|sheet| (sheet, stock.thick)))
-        .map(|(sheet, thick)| layout_sketch::sheet(sheet, thick, units).0);
+        .map(|(sheet, thick)| layout_sketch::sheet(from_ref(sheet), thick, units).0);
     let boards = layouts.boards.iter().flat_map(|list| {
         let thick = list.rough.unwrap_or(list.needed);
         list.boards.iter().map(move |b| (b, "Board", thick))
@@ -185,7 +190,7 @@ fn draw(layouts: &Layouts, units: Units, folder: &Path) -> std::io::Result<()> {
         .flat_map(|list| list.strips.iter().map(|s| (s, "Strip", list.thick)));
     let narrow = boards
         .chain(strips)
-        .map(|(board, noun, thick)| layout_sketch::board(board, noun, thick, units).0);
+        .map(|(board, noun, thick)| layout_sketch::board(from_ref(board), noun, thick, units).0);
     let svgs = sheets.chain(narrow).map(|scene| svg::write(&scene));
     let files = book::md::files("layouts", svgs, &Templates::built_in());
     drawings::stage(folder, &files)?.place()
@@ -252,10 +257,11 @@ fn stock<'a>(
         of,
         thick,
         sold: sold(model, id, thick, sheets),
-        sheets: sheets
-            .iter()
-            .map(|s| Sheet {
+        sheets: layouts::alike(sheets)
+            .flat_map(|alike| alike.iter().map(|s| (s, alike[0].number)))
+            .map(|(s, first)| Sheet {
                 number: s.number,
+                cut_with: (first != s.number).then_some(first),
                 long: s.long,
                 wide: s.wide,
                 rack: match s.taken {
@@ -396,7 +402,7 @@ fn text(stock: &Stock, units: Units) -> String {
     });
     for sheet in &stock.sheets {
         out.push_str(&format!(
-            "  {}: {} x {} {}{}, parts {}, {:.1} % used, settings {}\n",
+            "  {}: {} x {} {}{}, parts {}, {:.1} % used, {}\n",
             sheet.number,
             units.figure(sheet.long).plain(),
             units.figure(sheet.wide).plain(),
@@ -406,7 +412,10 @@ fn text(stock: &Stock, units: Units) -> String {
                 .map_or_else(String::new, |word| format!(" {word} from the rack")),
             sheet.parts,
             sheet.used * 100.0,
-            sheet.fence_settings + sheet.stop_settings
+            match sheet.cut_with {
+                Some(first) => format!("cut with {first}"),
+                None => format!("settings {}", sheet.fence_settings + sheet.stop_settings),
+            }
         ));
     }
     if stock.not_laid > 0 {

@@ -3,7 +3,7 @@
 
 use super::item::{Item, Node, Source};
 use super::order::{Phases, ordered, phase_after};
-use super::{Offcut, Rect, Sheet};
+use super::{Offcut, Rect};
 use crate::measure::Length;
 use std::collections::BTreeSet;
 
@@ -21,7 +21,7 @@ pub enum CutDo {
 }
 
 /// One setting and every cut that is made with it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SheetCut {
     /// Its number on this sheet, from 1.
     pub number: u32,
@@ -43,7 +43,7 @@ pub struct SheetCut {
 }
 
 /// A cut on the sheet.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct CutLine {
     /// Start.
     pub from: [Length; 2],
@@ -69,6 +69,19 @@ pub(super) struct SetOut {
     pub(super) cuts: Vec<SheetCut>,
     /// What stays over, at the usable size (trimmed edges off).
     pub(super) rests: Vec<Rect>,
+}
+
+impl SetOut {
+    /// Whether another one is cut in the same way, whatever comes out of it.
+    pub(super) fn alike(&self, other: &SetOut) -> bool {
+        let areas = |set: &SetOut| {
+            set.puts
+                .iter()
+                .map(|(_, _, area)| *area)
+                .collect::<Vec<_>>()
+        };
+        self.cuts == other.cuts && areas(self) == areas(other)
+    }
 }
 
 /// Sets a tree out, from the trimmed corner.
@@ -314,19 +327,24 @@ fn next(
     })
 }
 
-/// What stays over: what is large enough to keep, along and across the grain (without grain either way
-/// round), and waste.
-pub(super) fn offcuts(
-    sheet: &Sheet,
-    rests: Vec<Rect>,
-    (along, across): (Length, Length),
-) -> (Vec<Offcut>, Vec<Rect>) {
+/// What a shop keeps: which way the grain runs (along `x`, along `y`, or not seen), and the least extents
+/// along and across it.
+pub(super) type Keep = (Option<bool>, (Length, Length));
+
+/// Whether what stays over is large enough to keep; without grain either way round.
+pub(super) fn is_kept(rest: &Rect, (grain_long, (along, across)): Keep) -> bool {
+    let (long, wide) = match grain_long {
+        Some(true) => (rest.long(), rest.wide()),
+        Some(false) => (rest.wide(), rest.long()),
+        None => (rest.long().max(rest.wide()), rest.long().min(rest.wide())),
+    };
+    long >= along && wide >= across
+}
+
+/// What stays over: what is large enough to keep, and waste.
+pub(super) fn offcuts(rests: Vec<Rect>, keep: Keep) -> (Vec<Offcut>, Vec<Rect>) {
     let (kept, waste): (Vec<Rect>, Vec<Rect>) =
-        rests.into_iter().partition(|r| match sheet.grain_long {
-            Some(true) => r.long() >= along && r.wide() >= across,
-            Some(false) => r.wide() >= along && r.long() >= across,
-            None => r.long().max(r.wide()) >= along && r.long().min(r.wide()) >= across,
-        });
+        rests.into_iter().partition(|rest| is_kept(rest, keep));
     let named = |area| Offcut {
         name: String::new(),
         area,

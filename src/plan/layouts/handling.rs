@@ -1,6 +1,6 @@
 //! What the cuts of a sheet ask of whoever makes them, besides the cuts.
 
-use super::{CutDo, Sheet};
+use super::{CutDo, Sheet, SheetCut};
 
 /// How often fence and stop are set, and the work is turned. What is trimmed off first counts as no
 /// setting: it takes as little as trues the edge.
@@ -22,27 +22,27 @@ impl Handling {
     }
 }
 
-impl Sheet {
-    /// Of each cut, whether fence or stop still stands where it needs it, from the cut the same way that
-    /// came before.
-    pub fn stays(&self) -> Vec<bool> {
-        let (mut fence, mut stop) = (None, None);
-        let stands = |cut: &super::SheetCut| {
-            let set = match cut.what {
-                CutDo::Rip => &mut fence,
-                CutDo::CrossCut => &mut stop,
-                CutDo::TrueEdge | CutDo::SquareEnd => return false,
-            };
-            set.replace(cut.setting) == Some(cut.setting)
+/// Of each cut, whether fence or stop still stands where it needs it, from the cut the same way that came
+/// before.
+fn stays(cuts: &[SheetCut]) -> Vec<bool> {
+    let (mut fence, mut stop) = (None, None);
+    let stands = |cut: &SheetCut| {
+        let set = match cut.what {
+            CutDo::Rip => &mut fence,
+            CutDo::CrossCut => &mut stop,
+            CutDo::TrueEdge | CutDo::SquareEnd => return false,
         };
-        self.cuts.iter().map(stands).collect()
-    }
+        set.replace(cut.setting) == Some(cut.setting)
+    };
+    cuts.iter().map(stands).collect()
+}
 
-    /// What its cuts ask for in all.
-    pub fn handling(&self) -> Handling {
+impl Handling {
+    /// What cuts ask for that follow each other.
+    pub(super) fn of(cuts: &[SheetCut]) -> Handling {
         let mut out = Handling::default();
         let mut lies = None;
-        for (cut, stays) in self.cuts.iter().zip(self.stays()) {
+        for (cut, stays) in cuts.iter().zip(stays(cuts)) {
             match cut.what {
                 CutDo::Rip if !stays => out.fence += 1,
                 CutDo::CrossCut if !stays => out.stop += 1,
@@ -53,5 +53,17 @@ impl Sheet {
             lies = Some(along);
         }
         out
+    }
+}
+
+impl Sheet {
+    /// Of each cut, whether fence or stop still stands where it needs it.
+    pub fn stays(&self) -> Vec<bool> {
+        stays(&self.cuts)
+    }
+
+    /// What its cuts ask for in all.
+    pub fn handling(&self) -> Handling {
+        Handling::of(&self.cuts)
     }
 }

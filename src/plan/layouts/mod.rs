@@ -7,10 +7,12 @@
 //! them is proven, see [`SheetBound`] and [`LayoutCost`]; that a layout is the best one is never claimed
 //! unless it meets its bound.
 
+mod alike;
 mod boards;
 mod bound;
 mod copies;
 mod cuts;
+mod fewer;
 mod handling;
 mod item;
 mod order;
@@ -23,6 +25,7 @@ mod style;
 mod tests;
 pub mod verify;
 
+pub use alike::{alike, numbers, place_sign};
 pub use boards::{Asked, Blank, BoardList, BoardPiece, IfWide, OfLength, Sold, Wood};
 pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
@@ -243,14 +246,19 @@ pub fn plan_layouts(model: &Model, effort: Effort) -> Layouts {
 }
 
 impl Layouts {
-    /// Numbers sheets, boards and strips each by themselves, and offcuts over all.
+    /// Numbers sheets, boards and strips each by themselves, those that are cut alike one after another; and
+    /// offcuts over all.
     fn number(&mut self) {
         let sheets = self.sheets.iter_mut().map(|l| &mut l.sheets);
         let boards = self.boards.iter_mut().map(|l| &mut l.boards);
         let strips = self.strips.iter_mut().map(|l| &mut l.strips);
         let mut kept = 0;
         let mut number = |lists: &mut dyn Iterator<Item = &mut Vec<Sheet>>| {
-            for (n, sheet) in (1..).zip(lists.flatten()) {
+            let sheets = lists.flat_map(|list| {
+                alike::together(list);
+                list
+            });
+            for (n, sheet) in (1..).zip(sheets) {
                 sheet.number = n;
                 for offcut in &mut sheet.offcuts {
                     kept += 1;

@@ -1,7 +1,7 @@
 //! From parts of one sheet stock to sheets, set out as they are cut.
 
 use super::bound::bound;
-use super::cuts::{offcuts, set_out};
+use super::cuts::{Keep, offcuts, set_out};
 use super::item::{Item, Node, Source};
 use super::solve::{Question, solve, worths};
 use super::{PartCopy, Placed, Sheet, StockLayout, Taken, area, rack, style};
@@ -77,7 +77,12 @@ pub(super) fn lay_out(
     let on_hand = rack::sources(model, stock, Length::ZERO, rack::cheapest(&sources));
     let racked = !on_hand.is_empty();
     sources.extend(on_hand);
-    let style = style::of_sheets(model, &sources);
+    let grain_long = match grain {
+        SheetGrain::Long => Some(true),
+        SheetGrain::Wide => Some(false),
+        SheetGrain::None => None,
+    };
+    let style = style::of_sheets(model, &sources, grain_long);
     let by_area = style::by_area(model, stock, measured);
     let lay = |sources: &[Source]| {
         solve(&Question {
@@ -108,11 +113,6 @@ pub(super) fn lay_out(
     let usable = |side: Length| side - shop.trim * 2;
     let longest = sizes.iter().map(|s| usable(s.long)).max();
     let widest = sizes.iter().map(|s| usable(s.wide)).max();
-    let grain_long = match grain {
-        SheetGrain::Long => Some(true),
-        SheetGrain::Wide => Some(false),
-        SheetGrain::None => None,
-    };
     let sheets = solved
         .laid
         .into_iter()
@@ -132,7 +132,7 @@ pub(super) fn lay_out(
                 &sources[source],
                 &items,
                 shop.kerf,
-                (grain_long, shop.keep_sheet),
+                style.keep,
                 placed,
             )
         })
@@ -191,7 +191,7 @@ pub(super) fn sheet(
     source: &Source,
     items: &[Item],
     kerf: Length,
-    (grain_long, keep): (Option<bool>, (Length, Length)),
+    keep: Keep,
     place: impl Fn(usize, bool, super::Rect) -> Placed,
 ) -> Sheet {
     let out = set_out(node, source, items, kerf);
@@ -203,19 +203,18 @@ pub(super) fn sheet(
     let sawn = placed
         .iter()
         .fold(Rational::ZERO, |sum, p| sum + area(p.length, p.width));
-    let mut sheet = Sheet {
+    let (offcuts, waste) = offcuts(out.rests, keep);
+    Sheet {
         number: 0,
         taken: source.taken,
         long: source.long,
         wide: source.wide,
         trim: source.trim,
-        grain_long,
+        grain_long: keep.0,
         placed,
         cuts: out.cuts,
-        offcuts: Vec::new(),
-        waste: Vec::new(),
+        offcuts,
+        waste,
         used: sawn / area(source.long, source.wide),
-    };
-    (sheet.offcuts, sheet.waste) = offcuts(&sheet, out.rests, keep);
-    sheet
+    }
 }

@@ -1,9 +1,9 @@
 //! A stock put to the engine of [`crate::cutting`]: exact lengths and prices become integers, its trees
 //! of cuts become exact again.
 
-use super::area;
 use super::item::{Item, Node, Source};
 use super::style::Style;
+use super::{area, fewer};
 use crate::cutting::{
     self, Becomes, Effort, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem, Sheet, Trim,
 };
@@ -213,6 +213,9 @@ pub(super) fn solve(ask: &Question) -> Solved {
         })
         .collect();
     out.unplaced.sort_unstable();
+    if length.exact {
+        fewer::rearrange(ask, length.unit, &mut out.laid);
+    }
     out
 }
 

@@ -114,6 +114,7 @@ pub(super) fn strip_list(
     };
     let mut sources = rack::sources(model, stock, Length::ZERO, Some(&new));
     sources.insert(0, new);
+    let keep = (Some(true), (model.shop.keep_strip, Length::ZERO));
     let solved = solve(&Question {
         items: &items,
         sources: &sources,
@@ -123,6 +124,7 @@ pub(super) fn strip_list(
             first: FirstCuts::Across,
             stages: Stages::One,
             longest: None,
+            keep,
         },
         trimming: false,
         effort,
@@ -142,8 +144,7 @@ pub(super) fn strip_list(
                 width: wide,
                 across: false,
             };
-            let kept = (Some(true), (model.shop.keep_strip, Length::ZERO));
-            sheet(node, &sources[source], &items, kerf, kept, placed)
+            sheet(node, &sources[source], &items, kerf, keep, placed)
         })
         .collect();
     list.unplaced = solved.unplaced;

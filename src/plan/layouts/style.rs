@@ -1,5 +1,6 @@
-//! How the shop cuts: which way first, in how many rounds, how long and how heavy.
+//! How the shop cuts: which way first, in how many rounds, how long and how heavy; and what it keeps.
 
+use super::cuts::Keep;
 use super::item::{Item, Source};
 use crate::cutting::{FirstCut, Stages};
 use crate::measure::{Length, Rational};
@@ -12,10 +13,12 @@ pub(super) struct Style {
     pub(super) stages: Stages,
     /// The longest cut.
     pub(super) longest: Option<Length>,
+    /// What is kept of what stays over.
+    pub(super) keep: Keep,
 }
 
 /// For sheets: along first, in three rounds, unless the shop says otherwise or its saw does not reach.
-pub(super) fn of_sheets(model: &Model, sources: &[Source]) -> Style {
+pub(super) fn of_sheets(model: &Model, sources: &[Source], grain_long: Option<bool>) -> Style {
     let shop = &model.shop;
     let reaches = shop
         .saw_long
@@ -31,6 +34,7 @@ pub(super) fn of_sheets(model: &Model, sources: &[Source]) -> Style {
             _ => Stages::Three,
         },
         longest: shop.saw_long,
+        keep: (grain_long, shop.keep_sheet),
     }
 }
 
@@ -40,6 +44,7 @@ pub(super) fn of_boards(model: &Model) -> Style {
         first: model.shop.first_boards.unwrap_or(FirstCuts::Either),
         stages: Stages::Two,
         longest: None,
+        keep: (Some(true), model.shop.keep_board),
     }
 }
 

@@ -101,6 +101,30 @@ fn four_panels_on_a_sheet() {
     assert!((bound.cover.to_f64() - 0.690_170).abs() < 1e-5);
 }
 
+/// Eight of them fill two sheets that are cut alike: one group, each part once, settings told once.
+#[test]
+fn sheets_cut_alike_go_together() {
+    let model = panels(&[(1000, 500); 8], SheetGrain::Long);
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let groups: Vec<&[Sheet]> = alike(&layouts.sheets[0].sheets).collect();
+    let numbers: Vec<u32> = groups
+        .iter()
+        .flat_map(|g| g.iter().map(|s| s.number))
+        .collect();
+    assert_eq!((groups.len(), numbers), (1, vec![1, 2]));
+    let marks = groups[0]
+        .iter()
+        .flat_map(|s| s.placed.iter().map(|p| p.part.mark));
+    let mut marks: Vec<u32> = marks.collect();
+    marks.sort_unstable();
+    assert_eq!(marks, [1, 2, 3, 4, 5, 6, 7, 8]);
+    // A ninth lies on a sheet that is cut in another way.
+    let model = panels(&[(1000, 500); 9], SheetGrain::Long);
+    let layouts = plan_layouts(&model, Effort::Quick);
+    let groups = alike(&layouts.sheets[0].sheets).map(<[Sheet]>::len);
+    assert_eq!(groups.collect::<Vec<_>>(), [2, 1]);
+}
+
 /// Panels wider than half of the sheet can't lie beside one another: 3 x 1303.2 / 2433.2 = 1.607.
 /// By area it would be 3 x 1303.2 x 706.2 / 2,951,958.24 = 0.935, so one.
 #[test]
@@ -201,6 +225,7 @@ fn what_just_fits_is_laid_out() {
                 first: FirstCuts::Along,
                 stages: crate::cutting::Stages::Three,
                 longest: None,
+                keep: (None, (Length::ZERO, Length::ZERO)),
             },
             trimming: true,
             effort: Effort::Quick,

@@ -1,5 +1,6 @@
 //! Chapter 5: every sheet, board and strip to scale with its cuts in order.
 
+mod alike;
 mod proof;
 mod solid;
 
@@ -11,7 +12,8 @@ use crate::model::{
     Axis, FirstCuts, Hand, LocalAxis, Model, OnHandKind, SheetGrain, StockId, StockKind,
 };
 use crate::plan::Effort;
-use crate::plan::layouts::{BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
+use crate::plan::layouts::{self, BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
+use alike::AlikeFacts;
 use minijinja::Value;
 use proof::CostFacts;
 use serde::Serialize;
@@ -69,17 +71,23 @@ struct Stock {
     unplaced: Vec<(Marks, Value)>,
 }
 
-/// A sheet, board or strip.
+/// A sheet, board or strip, or several that are cut alike.
 #[derive(Serialize)]
 struct SheetFacts {
-    number: u32,
+    /// `3`, `3 and 4`, or `3 to 6`.
+    numbers: String,
+    /// Which one of its stock it is, likewise.
+    of_stock: String,
+    /// Of several, what comes out of which.
+    alike: Option<AlikeFacts>,
     /// Scales, 1 to so much; of a sheet both are the same.
     scale: u32,
     across: u32,
     drawing: Value,
     size: Value,
     cuts: Vec<CutFacts>,
-    offcuts: Vec<(String, Value, Value)>,
+    /// Name, number of its sheet, extents along and across the grain.
+    offcuts: Vec<(String, u32, Value, Value)>,
     used: String,
     /// How often fence and stop are set, and the work is turned.
     fence: u32,
@@ -96,6 +104,8 @@ struct SheetFacts {
 
 #[derive(Serialize)]
 struct RowFacts {
+    /// Number of its sheet.
+    sheet: u32,
     marks: Vec<Marks>,
     /// Whether they stand as the sheet does when its length is upright: up is to the right of the drawing,
     /// away from the squared end; else to its top, at the trued edge.
@@ -121,6 +131,9 @@ struct CutFacts {
     /// What is in the pieces that a first cut takes off, by name.
     holds: Vec<(usize, String)>,
     gives: Vec<Marks>,
+    /// On sheets that are cut alike, signs of places instead: of all that a first cut takes off, else of what
+    /// needs no further cut.
+    places: Vec<String>,
     /// Whether more lies in what comes off.
     on: bool,
 }
@@ -214,17 +227,18 @@ fn stock(facts: &Facts, layout: &StockLayout) -> Stock {
             .stocks
             .get(layout.stock.0 as usize)
             .is_some_and(|s| s.is_measured()),
-        sheets: layout
-            .sheets
-            .iter()
-            .map(|s| {
-                let (scene, scale) = layout_sketch::sheet(s, layout.thick, units);
+        sheets: layouts::alike(&layout.sheets)
+            .map(|alike| {
+                let s = &alike[0];
+                let (scene, scale) = layout_sketch::sheet(alike, layout.thick, units);
                 let size = html::sizes(units, &[s.long, s.wide, layout.thick]);
+                let before = layout.sheets[0].number - 1;
                 let heaviest = layout.heaviest(s);
                 let heavy = heaviest.zip(lift).filter(|(weight, lift)| weight > lift);
                 SheetFacts {
                     heavy: heavy.map(|(weight, _)| kilograms(weight)),
-                    ..sheet(facts, s, (html::svg(&scene), [scale; 2]), size)
+                    of_stock: layouts::numbers(alike, before),
+                    ..sheet(facts, alike, (html::svg(&scene), [scale; 2]), size)
                 }
             })
             .collect(),
@@ -277,11 +291,12 @@ fn hundredths(value: Rational) -> String {
 
 fn sheet(
     facts: &Facts,
-    sheet: &Sheet,
+    alike: &[Sheet],
     (drawing, [scale, across]): (Value, [u32; 2]),
     size: Value,
 ) -> SheetFacts {
     let units = facts.units();
+    let sheet = &alike[0];
     let rough = |l: Length| html::figure_rough(units, l);
     let parts = |of: &[usize]| -> Vec<PartCopy> {
         let placed = of.iter().filter_map(|i| sheet.placed.get(*i));
@@ -300,7 +315,9 @@ fn sheet(
     let handling = sheet.handling();
     let stays = sheet.stays();
     SheetFacts {
-        number: sheet.number,
+        numbers: layouts::numbers(alike, 0),
+        of_stock: String::new(),
+        alike: (alike.len() > 1).then(|| AlikeFacts::of(alike, rough)),
         scale,
         across,
         drawing,
@@ -331,13 +348,17 @@ fn sheet(
                 setting: rough(cut.setting),
                 holds: named(parts(&cut.holds).iter()),
                 gives: gather(parts(&cut.gives).iter()),
+                places: alike::places(match cut.round {
+                    1 => &cut.holds,
+                    _ => &cut.gives,
+                }),
                 on: cut.holds.len() > cut.gives.len(),
             })
             .collect(),
-        offcuts: sheet
-            .offcuts
+        offcuts: alike
             .iter()
-            .map(|k| {
+            .flat_map(|sheet| sheet.offcuts.iter().map(|k| (sheet.number, k)))
+            .map(|(number, k)| {
                 // Along the grain first, where there is one.
                 let (a, b) = (k.area.long(), k.area.wide());
                 let (long, wide) = match sheet.grain_long {
@@ -345,7 +366,7 @@ fn sheet(
                     Some(false) => (b, a),
                     None => (a.max(b), a.min(b)),
                 };
-                (k.name.clone(), rough(long), rough(wide))
+                (k.name.clone(), number, rough(long), rough(wide))
             })
             .collect(),
         used: format!("{}.{}", tenths / 10, tenths % 10),
@@ -356,7 +377,10 @@ fn sheet(
         begins: row
             .filter(|(of, _)| !of.faults.is_empty())
             .map(|(_, from)| html::figure(units, from)),
-        rows: rows(facts.model, sheet),
+        rows: alike
+            .iter()
+            .flat_map(|sheet| rows(facts.model, sheet))
+            .collect(),
         heavy: None,
     }
 }
@@ -377,6 +401,7 @@ fn rows(model: &Model, sheet: &Sheet) -> Vec<RowFacts> {
                     _ => LocalAxis::Length,
                 };
                 out.push(RowFacts {
+                    sheet: sheet.number,
                     marks: vec![marks],
                     upright: part.lay.axis(along) == Axis::Z,
                 });

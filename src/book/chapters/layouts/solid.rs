@@ -7,7 +7,7 @@ use crate::book::{Facts, html};
 use crate::draw::layout_sketch;
 use crate::measure::Length;
 use crate::plan::buying::WoodSum;
-use crate::plan::layouts::{BoardList, Sheet, Sold, StripList, Taken};
+use crate::plan::layouts::{BoardList, Sheet, Sold, StripList, Taken, alike};
 use minijinja::Value;
 use serde::Serialize;
 
@@ -228,12 +228,12 @@ fn blanks(facts: &Facts, list: &BoardList) -> Vec<BlankRow> {
 /// Boards or strips to scale.
 fn drawn(facts: &Facts, all: &[Sheet], noun: &str, thick: Length) -> Vec<SheetFacts> {
     let units = facts.units();
-    let one = |board: &Sheet| {
-        let (scene, scales) = layout_sketch::board(board, noun, thick, units);
-        let size = html::sizes(units, &[board.long, board.wide]);
-        sheet(facts, board, (html::svg(&scene), scales), size)
+    let one = |boards: &[Sheet]| {
+        let (scene, scales) = layout_sketch::board(boards, noun, thick, units);
+        let size = html::sizes(units, &[boards[0].long, boards[0].wide]);
+        sheet(facts, boards, (html::svg(&scene), scales), size)
     };
-    all.iter().map(one).collect()
+    alike(all).map(one).collect()
 }
 
 pub(super) fn strip(facts: &Facts, list: &StripList) -> StripFacts {

@@ -35,21 +35,22 @@ pub(super) fn phase_after((phase, before): (usize, Option<usize>), axis: usize) 
 }
 
 /// Pieces that follow each other; an item by itself is one, across the cut that made its room.
-struct Strip {
-    phase: usize,
+#[derive(Debug)]
+pub(super) struct Strip<L = Length> {
+    pub(super) phase: usize,
     /// How far fence or stop is from each piece's near side, in the tree's order.
-    settings: Vec<Length>,
+    pub(super) settings: Vec<L>,
     /// Whether nothing stays over: then the last piece needs no cut.
-    full: bool,
+    pub(super) full: bool,
     /// Whether the order is given.
-    in_order: bool,
+    pub(super) in_order: bool,
     /// Of a full one: the piece that comes last.
-    last: Option<usize>,
+    pub(super) last: Option<usize>,
 }
 
-impl Strip {
+impl<L: Copy + Ord> Strip<L> {
     /// Settings of the cuts that are made, if the order is the tree's.
-    fn cuts(&self) -> &[Length] {
+    fn cuts(&self) -> &[L] {
         let uncut = usize::from(self.full);
         &self.settings[..self.settings.len() - uncut]
     }
@@ -59,7 +60,7 @@ impl Strip {
         self.full && !self.in_order
     }
 
-    fn times(&self, setting: Length) -> usize {
+    fn times(&self, setting: L) -> usize {
         self.settings.iter().filter(|s| **s == setting).count()
     }
 }
@@ -97,10 +98,10 @@ fn read(
 }
 
 /// Chooses the last piece of each full strip, so that few settings are needed; gives those of each phase.
-fn leave_last_uncut(strips: &mut [Strip]) -> Vec<BTreeSet<Length>> {
+pub(super) fn leave_last_uncut<L: Copy + Ord>(strips: &mut [Strip<L>]) -> Vec<BTreeSet<L>> {
     let phases = strips.iter().map(|s| s.phase + 1).max().unwrap_or(0);
     let mut needed = vec![BTreeSet::new(); phases];
-    let mut common: BTreeMap<(usize, Length), usize> = BTreeMap::new();
+    let mut common: BTreeMap<(usize, L), usize> = BTreeMap::new();
     for strip in strips.iter() {
         for setting in &strip.settings {
             *common.entry((strip.phase, *setting)).or_default() += 1;
@@ -122,30 +123,48 @@ fn leave_last_uncut(strips: &mut [Strip]) -> Vec<BTreeSet<Length>> {
     needed
 }
 
-/// The order of settings in each phase: large ones first, so that the rest stays long enough to hold; but a
-/// setting that the next phase of the same way needs too comes last in the one and first in the other.
-fn sequences(strips: &[Strip], needed: &[BTreeSet<Length>]) -> Phases {
-    // What a strip that keeps its order has first must come first.
-    let mut before: Vec<BTreeSet<(Length, Length)>> = vec![BTreeSet::new(); needed.len()];
+/// How often fence or stop is set for strips in the best order.
+pub(super) fn settings<L: Copy + Ord>(strips: &mut [Strip<L>]) -> usize {
+    let needed = leave_last_uncut(strips);
+    let stays = links(&needed, &given(strips, needed.len()));
+    needed.iter().map(BTreeSet::len).sum::<usize>() - stays.iter().flatten().count()
+}
+
+/// By phase: what a strip that keeps its order has first must come first.
+fn given<L: Copy + Ord>(strips: &[Strip<L>], phases: usize) -> Vec<BTreeSet<(L, L)>> {
+    let mut before = vec![BTreeSet::new(); phases];
     for strip in strips.iter().filter(|s| s.in_order) {
         let pairs = strip.cuts().windows(2).map(|pair| (pair[0], pair[1]));
         before[strip.phase].extend(pairs.filter(|(a, b)| a != b));
     }
-    let bound = |phase: usize, s: Length| before[phase].iter().any(|(a, b)| [*a, *b].contains(&s));
-    let mut first: Vec<Option<Length>> = vec![None; needed.len()];
-    let mut last = first.clone();
+    before
+}
+
+/// By phase: what it needs and the next one of the same way too, so that it stays set between them.
+fn links<L: Copy + Ord>(needed: &[BTreeSet<L>], before: &[BTreeSet<(L, L)>]) -> Vec<Option<L>> {
+    let bound = |phase: usize, s: L| before[phase].iter().any(|(a, b)| [*a, *b].contains(&s));
+    let mut out: Vec<Option<L>> = vec![None; needed.len()];
     for phase in 0..needed.len().saturating_sub(2) {
         let next = phase + 2;
+        let first = phase.checked_sub(2).and_then(|before| out[before]);
         let shared = needed[phase].intersection(&needed[next]).copied();
         let free = shared.filter(|s| {
-            let taken = first[phase] == Some(*s) && needed[phase].len() > 1;
+            let taken = first == Some(*s) && needed[phase].len() > 1;
             !taken && !bound(phase, *s) && !bound(next, *s)
         });
         // One that is of use again later is left for then.
-        let later = |s: &Length| needed.get(next + 2).is_some_and(|n| n.contains(s));
-        let link = free.max_by_key(|s| (!later(s), *s));
-        (last[phase], first[next]) = (link, link);
+        let later = |s: &L| needed.get(next + 2).is_some_and(|n| n.contains(s));
+        out[phase] = free.max_by_key(|s| (!later(s), *s));
     }
+    out
+}
+
+/// The order of settings in each phase: large ones first, so that the rest stays long enough to hold; but a
+/// setting that the next phase of the same way needs too comes last in the one and first in the other.
+fn sequences(strips: &[Strip], needed: &[BTreeSet<Length>]) -> Phases {
+    let before = given(strips, needed.len());
+    let last = links(needed, &before);
+    let first = |phase: usize| phase.checked_sub(2).and_then(|before| last[before]);
     let sequence = |phase: usize| {
         let mut left = needed[phase].clone();
         let mut out = Vec::new();
@@ -155,7 +174,7 @@ fn sequences(strips: &[Strip], needed: &[BTreeSet<Length>]) -> Phases {
                 all.any(|(a, b)| *b == s && left.contains(a))
             };
             let next = left.iter().copied().min_by_key(|s| {
-                let at_its_end = (Some(*s) != first[phase], Some(*s) == last[phase]);
+                let at_its_end = (Some(*s) != first(phase), Some(*s) == last[phase]);
                 (waits(*s), at_its_end, Reverse(*s))
             });
             left.retain(|s| Some(*s) != next);

@@ -96,10 +96,11 @@ fn draw(alike: &[Sheet], thick: Length, units: Units, scales: [u32; 2], title: S
         let names: Vec<&str> = names.map(|offcut| offcut.name.as_str()).collect();
         let names = names.join(", ");
         let words = format!("keep {names}");
-        let label = [words.as_str(), names.as_str()]
-            .into_iter()
-            .map(|w| Text::new((x, y + 1.2), w).italic().middle())
-            .find(|t| t.width() + 1.0 < r.width() && r.height() > 4.0);
+        let level = |words: &[&str]| {
+            let all = words.iter();
+            all.map(|w| Text::new((x, y + 1.2), *w).italic().middle())
+                .find(|t| t.width() + 1.0 < r.width() && r.height() > 4.0)
+        };
         let upright = || {
             Some(
                 Text::new((x + 1.2, y), words.as_str())
@@ -109,7 +110,9 @@ fn draw(alike: &[Sheet], thick: Length, units: Units, scales: [u32; 2], title: S
             )
             .filter(|t| t.width() + 1.0 < r.height() && r.width() > 4.0)
         };
-        if let Some(text) = label.or_else(upright) {
+        // Where many names have no room, a table tells them.
+        let label = level(&[&words, &names]).or_else(upright);
+        if let Some(text) = label.or_else(|| level(&["keep"])) {
             taken.push(text.ink());
             scene.text(text);
         }
@@ -307,7 +310,7 @@ fn set(label: &Label, r: &Rect) -> Set {
         blank: around(wide, high),
     };
     let full = head.max(name).max(size);
-    if full <= w && h >= 15.5 {
+    if full <= w && h >= 15.5 && !label.name.is_empty() {
         return of(
             How::Lines {
                 name: true,

@@ -8,8 +8,8 @@ use crate::plan::layouts::{Placed, Sheet, place_sign};
 use minijinja::Value;
 use serde::Serialize;
 
-/// Sheets beside each other in one table.
-const BESIDE: usize = 4;
+/// Sheets beside each other in one table, at most.
+const BESIDE: usize = 5;
 
 /// What comes out of sheets that are cut alike.
 #[derive(Serialize)]
@@ -62,6 +62,7 @@ impl AlikeFacts {
                 .map(|index| place(sheets, index))
                 .collect(),
         };
+        let beside = alike.len().div_ceil(alike.len().div_ceil(BESIDE));
         let count_word = html::count_word(alike.len() as u32);
         AlikeFacts {
             all: match alike.len() {
@@ -69,7 +70,7 @@ impl AlikeFacts {
                 _ => format!("all {count_word}"),
             },
             count_word,
-            tables: alike.chunks(BESIDE).map(table).collect(),
+            tables: alike.chunks(beside).map(table).collect(),
         }
     }
 }

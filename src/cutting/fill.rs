@@ -44,6 +44,15 @@ impl Rest {
         }
     }
 
+    /// What a sheet was to give is wanted again, and the sheet is there again.
+    pub fn put_back(&mut self, pattern: &Pattern) {
+        for (kind, n) in &pattern.counts {
+            self.left[*kind] += n;
+        }
+        let copies = &mut self.copies[pattern.bin];
+        *copies = copies.saturating_add(1);
+    }
+
     pub fn done(&self) -> bool {
         self.left.iter().all(|n| *n == 0)
     }

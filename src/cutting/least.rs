@@ -10,11 +10,12 @@ use super::dive::{Dived, Left, Manner, dive};
 use super::engine::{Engine, MANNERS, small};
 use super::fill::{Rest, by_area, round};
 use super::job::Job;
-use super::mix::mix;
+use super::mix::{mix, roomy};
 use super::pattern::{Plan, cost};
 use super::price::Pricer;
 use super::repair::repair;
 use super::search::{Goal, Guide, Start, search};
+use super::squeeze::Squeezes;
 use super::work::{Dice, Work};
 
 /// Width of the first trees that share the work with other searches; doubled after each set.
@@ -41,14 +42,16 @@ enum Phase {
     Tree,
     Repair,
     Program,
+    Squeeze,
 }
 
-const PHASES: [Phase; 5] = [
+const PHASES: [Phase; 6] = [
     Phase::Dive,
     Phase::Round,
     Phase::Tree,
     Phase::Repair,
     Phase::Program,
+    Phase::Squeeze,
 ];
 
 /// Parts by kind from which parts are repeated somewhat, and much.
@@ -58,14 +61,15 @@ const REPEATED: [f64; 2] = [2.5, 8.0];
 const MANY: u32 = 300;
 
 /// Shares of the phases: with repeated parts dives pay, with single ones trees and rounds. Trees choose
-/// poorly among several kinds of sheet.
-fn weights(repeated: f64, several: bool) -> [f64; 5] {
+/// poorly among several kinds of sheet; there mixes of them pay.
+fn weights(repeated: f64, several: bool) -> [f64; 6] {
+    let or = |one: f64, more: f64| if several { more } else { one };
     if repeated > REPEATED[1] {
-        [5.0, 1.0, 1.0, 6.0, 2.0]
+        [5.0, 1.0, 1.0, 6.0, 2.0, 1.0]
     } else if repeated > REPEATED[0] {
-        [2.0, 8.0, if several { 0.5 } else { 3.0 }, 2.0, 1.0]
+        [2.0, 8.0, or(3.0, 0.5), 2.0, 1.0, or(3.0, 12.0)]
     } else {
-        [1.0, 3.0, 2.0, 4.0, 1.0]
+        [1.0, 3.0, 2.0, 4.0, 1.0, or(3.0, 12.0)]
     }
 }
 
@@ -85,6 +89,7 @@ struct State<'a> {
     dives: usize,
     dive_units: i64,
     trees: usize,
+    squeezes: Squeezes,
 }
 
 impl<'a> Engine<'a> {
@@ -131,6 +136,7 @@ impl<'a> Engine<'a> {
             dives: 0,
             dive_units: DIVE,
             trees: 0,
+            squeezes: Squeezes::default(),
         };
         let weights = weights(repeated, job.bins.len() > 1);
         let mut spent = [0_i64; PHASES.len()];
@@ -138,6 +144,7 @@ impl<'a> Engine<'a> {
             let may = |i: &usize| match PHASES[*i] {
                 Phase::Dive => state.master.is_some(),
                 Phase::Program => !state.told,
+                Phase::Squeeze => !self.plan.is_empty(),
                 _ => true,
             };
             // Whoever is furthest behind its share goes next.
@@ -157,6 +164,7 @@ impl<'a> Engine<'a> {
                     state.trees += 1;
                 }
                 Phase::Repair => self.repair(&mut state, work),
+                Phase::Squeeze => self.squeeze(&mut state, work),
                 Phase::Program => {
                     if let Some(master) = &mut state.master {
                         state.told = self.program(master, NEXT_PROGRAM, work);
@@ -221,10 +229,11 @@ impl<'a> Engine<'a> {
         // Wide trees fill a sheet better, where there are not too many sheets to fill.
         let narrow = if rest.parts() > MANY { 1 } else { 8 };
         let width = narrow << dice.below(5);
-        if dice.below(3) > 0
-            && let Some(mix) = mix(job, &self.plan, self.cost, dice, work)
+        if job.bins.len() > 1
+            && dice.below(3) > 0
+            && let Some(mix) = mix(job, &self.plan, self.cost, dice, work, roomy)
         {
-            rest.keep_to(mix);
+            rest.keep_to(mix.counts);
         }
         let plan = round(
             job,
@@ -267,6 +276,15 @@ impl<'a> Engine<'a> {
         }
     }
 
+    /// A cheaper mix of sheets, filled and refilled until it holds everything.
+    fn squeeze(&mut self, state: &mut State<'_>, work: &mut Work) {
+        let State { squeezes, dice, .. } = state;
+        let plan = squeezes.turn(self.job, &self.pricers, &self.plan, self.bound, dice, work);
+        if let Some(plan) = plan {
+            self.offer(plan, "squeeze", work);
+        }
+    }
+
     /// A dive; where there are several kinds of sheet every other one of a mix.
     fn dive(&mut self, state: &mut State<'_>, work: &mut Work) {
         let job = self.job;
@@ -284,10 +302,11 @@ impl<'a> Engine<'a> {
         };
         let mut rest = state.rest.clone();
         // Of parts that are much repeated the program knows the best mix.
-        if number % 2 == usize::from(state.repeated > REPEATED[1])
-            && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work)
+        if job.bins.len() > 1
+            && number % 2 == usize::from(state.repeated > REPEATED[1])
+            && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work, roomy)
         {
-            rest.keep_to(mix);
+            rest.keep_to(mix.counts);
         }
         let mut best: Option<(i64, Plan)> = None;
         let below = self.cost;

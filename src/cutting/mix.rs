@@ -1,25 +1,52 @@
 //! Which sheets to cut from: mixes that cost less than a plan and still hold the area of its parts. To
 //! fill sheets greedily, the one that pays best first, misses plans of sheets that pay less one by one.
 
-use super::job::Job;
+use super::job::{Bin, Job};
 use super::pattern::{Plan, cost};
 use super::work::{Dice, Work};
 
 /// Mixes looked at for each one chosen.
 const TRIES: usize = 24;
 
-/// By bin how many sheets to use, for less than `below`; one of those that leave the most area, give or
-/// take. Some sheets of the plan are swapped for others. `None` if no mix found holds the parts.
+/// How many sheets of each bin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Mix {
+    /// By bin.
+    pub counts: Vec<u32>,
+    /// Of all of them.
+    pub cost: i64,
+    pub area: i64,
+}
+
+impl Mix {
+    fn of(job: &Job, counts: Vec<u32>) -> Mix {
+        let sum = |of: &dyn Fn(&Bin) -> i64| -> i64 {
+            let bins = counts.iter().zip(&job.bins);
+            bins.map(|(n, bin)| i64::from(*n) * of(bin)).sum()
+        };
+        Mix {
+            cost: sum(&|bin| bin.cost),
+            area: sum(&Bin::area),
+            counts,
+        }
+    }
+}
+
+/// The mix with the most area, give or take.
+pub(super) fn roomy(mix: &Mix, dice: &mut Dice) -> f64 {
+    mix.area as f64 * (0.98 + 0.04 * dice.unit())
+}
+
+/// A mix for less than `below`, the best of some by `score`: some sheets of the plan are swapped for
+/// others; of one kind of sheet one less. `None` if no mix found holds the parts.
 pub(super) fn mix(
     job: &Job,
     plan: &Plan,
     below: i64,
     dice: &mut Dice,
     work: &mut Work,
-) -> Option<Vec<u32>> {
-    if job.bins.len() < 2 {
-        return None;
-    }
+    score: impl Fn(&Mix, &mut Dice) -> f64,
+) -> Option<Mix> {
     let wanted: i64 = plan
         .iter()
         .map(|(p, times)| p.area(job) * i64::from(*times))
@@ -30,7 +57,7 @@ pub(super) fn mix(
     }
     let sheets: u32 = used.iter().sum();
     work.spend(TRIES * (300 + 60 * used.len()));
-    let mut best: Option<(f64, Vec<u32>)> = None;
+    let mut best: Option<(f64, Mix)> = None;
     for _ in 0..TRIES {
         let mut counts = used.clone();
         let mut price = cost(job, plan);
@@ -43,9 +70,7 @@ pub(super) fn mix(
         }
         // One kind of sheet after the other, as many as the price allows or a few less.
         let mut order: Vec<usize> = (0..counts.len()).collect();
-        for i in (1..order.len()).rev() {
-            order.swap(i, dice.below(i + 1));
-        }
+        dice.shuffle(&mut order);
         for _ in 0..2 {
             for bin in &order {
                 let most = (below - 1 - price)
@@ -63,16 +88,14 @@ pub(super) fn mix(
                 price += job.bins[*bin].cost * i64::from(more);
             }
         }
-        let area: i64 = counts
-            .iter()
-            .zip(&job.bins)
-            .map(|(n, bin)| i64::from(*n) * bin.area())
-            .sum();
-        let score = area as f64 * (0.98 + 0.04 * dice.unit());
-        let holds = price < below && area >= wanted;
-        if holds && best.as_ref().is_none_or(|(s, _)| score > *s) {
-            best = Some((score, counts));
+        let mix = Mix::of(job, counts);
+        if mix.cost >= below || mix.area < wanted {
+            continue;
+        }
+        let score = score(&mix, dice);
+        if best.as_ref().is_none_or(|(s, _)| score > *s) {
+            best = Some((score, mix));
         }
     }
-    best.map(|(_, counts)| counts)
+    best.map(|(_, mix)| mix)
 }

@@ -43,6 +43,7 @@ mod rests;
 mod run;
 mod search;
 mod simplex;
+mod squeeze;
 #[cfg(test)]
 mod tests;
 pub mod verify;

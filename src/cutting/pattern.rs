@@ -99,6 +99,12 @@ impl Pattern {
         }
     }
 
+    /// A sheet that gives nothing.
+    pub fn empty(bin: usize) -> Pattern {
+        let cells = Vec::new();
+        Pattern::new(bin, Cell::Split { axis: 0, cells })
+    }
+
     /// How often it can be cut without making more than is `left`.
     pub fn times(&self, left: &[u32]) -> u32 {
         self.counts

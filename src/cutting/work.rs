@@ -84,4 +84,10 @@ impl Dice {
     pub fn unit(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
+    /// Puts a list in any order.
+    pub fn shuffle<T>(&mut self, list: &mut [T]) {
+        for i in (1..list.len()).rev() {
+            list.swap(i, self.below(i + 1));
+        }
+    }
 }

@@ -135,7 +135,7 @@ pub(super) fn by_area(job: &Job, power: f64) -> Vec<f64> {
         .iter()
         .map(|k| {
             let area = k.area() as f64;
-            rate * area * (area / largest).powf(power - 1.0)
+            rate * area * libm::pow(area / largest, power - 1.0)
         })
         .collect()
 }
@@ -239,7 +239,7 @@ fn correct(
         let area = job.kinds[*kind].area() as f64;
         let power = 1.0 + 0.06 * dice.unit();
         let largest = job.kinds[0].area() as f64;
-        let costs = share * area * (area / largest).powf(power - 1.0);
+        let costs = share * area * libm::pow(area / largest, power - 1.0);
         let old = &mut values[*kind];
         let weight = (all * (0.2 + 0.6 * dice.unit())).max(1.0);
         let demand = f64::from(job.kinds[*kind].demand);

@@ -10,7 +10,7 @@ use super::dive::{Dived, Left, Manner, dive};
 use super::engine::{Engine, MANNERS, small};
 use super::fill::{Rest, by_area, round};
 use super::job::Job;
-use super::mix::{mix, roomy};
+use super::mix::roomy;
 use super::pattern::{Plan, cost};
 use super::price::Pricer;
 use super::repair::repair;
@@ -231,7 +231,7 @@ impl<'a> Engine<'a> {
         let width = narrow << dice.below(5);
         if job.bins.len() > 1
             && dice.below(3) > 0
-            && let Some(mix) = mix(job, &self.plan, self.cost, dice, work, roomy)
+            && let Some(mix) = roomy(job, &self.plan, self.cost, dice, work)
         {
             rest.keep_to(mix.counts);
         }
@@ -304,7 +304,7 @@ impl<'a> Engine<'a> {
         // Of parts that are much repeated the program knows the best mix.
         if job.bins.len() > 1
             && number % 2 == usize::from(state.repeated > REPEATED[1])
-            && let Some(mix) = mix(job, &self.plan, self.cost, &mut state.dice, work, roomy)
+            && let Some(mix) = roomy(job, &self.plan, self.cost, &mut state.dice, work)
         {
             rest.keep_to(mix.counts);
         }

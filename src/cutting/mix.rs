@@ -33,20 +33,28 @@ impl Mix {
 }
 
 /// The mix with the most area, give or take.
-pub(super) fn roomy(mix: &Mix, dice: &mut Dice) -> f64 {
-    mix.area as f64 * (0.98 + 0.04 * dice.unit())
+pub(super) fn roomy(
+    job: &Job,
+    plan: &Plan,
+    below: i64,
+    dice: &mut Dice,
+    work: &mut Work,
+) -> Option<Mix> {
+    let area = |mix: &Mix, dice: &mut Dice| Some(mix.area as f64 * (0.98 + 0.04 * dice.unit()));
+    mix(job, plan, below, dice, work, area).map(|(_, mix)| mix)
 }
 
-/// A mix for less than `below`, the best of some by `score`: some sheets of the plan are swapped for
-/// others; of one kind of sheet one less. `None` if no mix found holds the parts.
+/// A mix for less than `below`, the best of some by `score` (`None`: not this one), and its score: some
+/// sheets of the plan are swapped for others; of one kind of sheet there are less. `None` if no mix found
+/// holds the area of the parts.
 pub(super) fn mix(
     job: &Job,
     plan: &Plan,
     below: i64,
     dice: &mut Dice,
     work: &mut Work,
-    score: impl Fn(&Mix, &mut Dice) -> f64,
-) -> Option<Mix> {
+    score: impl Fn(&Mix, &mut Dice) -> Option<f64>,
+) -> Option<(f64, Mix)> {
     let wanted: i64 = plan
         .iter()
         .map(|(p, times)| p.area(job) * i64::from(*times))
@@ -92,10 +100,12 @@ pub(super) fn mix(
         if mix.cost >= below || mix.area < wanted {
             continue;
         }
-        let score = score(&mix, dice);
+        let Some(score) = score(&mix, dice) else {
+            continue;
+        };
         if best.as_ref().is_none_or(|(s, _)| score > *s) {
             best = Some((score, mix));
         }
     }
-    best.map(|(_, mix)| mix)
+    best
 }

@@ -15,7 +15,10 @@ use super::work::{Dice, Work};
 /// its cost.
 pub(super) fn together(job: &Job, plan: &Plan) -> f64 {
     plan.iter()
-        .map(|(p, times)| f64::from(*times) * share(job, p).powi(2) * price(job, p))
+        .map(|(p, times)| {
+            let share = share(job, p);
+            f64::from(*times) * share * share * price(job, p)
+        })
         .sum()
 }
 

@@ -13,15 +13,24 @@ use super::work::{Dice, Work};
 /// Units of work for one mix before another may take its turn.
 const TURN: i64 = 25_000_000;
 
-/// Steps without gain after which a mix counts half, and after which it is given up.
+// How likely it is that a mix will do (our own figures, by trial on kitchens).
+
+/// Of one part's mean area: what lacks that much is less likely by the factor e.
+const LACK: f64 = 0.75;
+/// Steps without gain after which a mix counts half, and after which it is given up; proposed again, it
+/// starts anew.
 const PATIENCE: f64 = 30.0;
 const LONGEST_IDLE: usize = 400;
-
 /// Of what a mix falls short, the share that further steps may well make up for.
 const HOPED: f64 = 0.5;
+/// How full sheets may well become, before any mix was tried.
+const FULL: f64 = 0.98;
 
-/// Mixes proposed before each turn, a few times over for savings of different size.
+/// Mixes proposed before each turn.
 const PROPOSALS: usize = 4;
+
+/// From so many sheets the one with the most waste is picked.
+const PICKED_FROM: usize = 6;
 
 /// Mixes of sheets under work; whichever promises most goes on.
 #[derive(Debug, Default)]
@@ -53,49 +62,7 @@ impl Squeezes {
         dice: &mut Dice,
         work: &mut Work,
     ) -> Option<Plan> {
-        let below = cost(job, plan);
-        self.mixes.retain(|m| m.mix.cost < below);
-        let rest = Rest::of(job);
-        let wanted = short(job, &rest.left) as f64;
-        let one_part = wanted / f64::from(rest.parts());
-        // What would be saved, and how likely that is: less with each part's area that is missing.
-        let hope = |mix: &Mix, short: f64, idle: usize| {
-            let saved = (below - mix.cost) as f64;
-            saved * (-short.max(0.0) / (0.75 * one_part)).exp() / (1.0 + idle as f64 / PATIENCE)
-        };
-        // Others are taken to fill as well as the best so far might.
-        let filled = |m: &Squeeze| (wanted - HOPED * m.short as f64) / m.mix.area as f64;
-        let filled = self.mixes.iter().map(filled).fold(0.0, f64::max);
-        let filled = if filled > 0.0 { filled } else { 0.98 };
-        let new = |mix: &Mix| match self.mixes.iter().any(|m| m.mix == *mix) {
-            true => f64::NEG_INFINITY,
-            false => hope(mix, wanted - filled * mix.area as f64, 0),
-        };
-        let saving = (below - bound) as f64;
-        let new = (0..PROPOSALS)
-            .filter_map(|_| {
-                let target = below - (saving * dice.unit().powi(2)) as i64;
-                mix(job, plan, target, dice, work, |mix, _| new(mix))
-            })
-            .map(|mix| (new(&mix), mix))
-            .filter(|(hope, _)| hope.is_finite())
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        let old = self.mixes.iter().enumerate();
-        let old = old
-            .map(|(i, m)| (hope(&m.mix, m.short as f64, m.idle), i))
-            .max_by(|a, b| a.0.total_cmp(&b.0));
-        let at = match (new, old) {
-            (Some((hope, mix)), old) if old.is_none_or(|(of_old, _)| hope > of_old) => {
-                self.mixes
-                    .push(Squeeze::start(job, pricers, mix, dice, work));
-                self.mixes.len() - 1
-            }
-            (_, Some((_, at))) => at,
-            _ => {
-                work.spend(1000);
-                return None;
-            }
-        };
+        let at = self.choose(job, pricers, plan, bound, dice, work)?;
         let squeeze = &mut self.mixes[at];
         let until = work.spent() + TURN;
         while squeeze.short > 0 && work.spent() < until && !work.done() {
@@ -108,6 +75,55 @@ impl Squeezes {
             self.mixes.remove(at);
         }
         None
+    }
+
+    /// The mix that promises most, of those under work and some new ones.
+    fn choose(
+        &mut self,
+        job: &Job,
+        pricers: &[Pricer],
+        plan: &Plan,
+        bound: i64,
+        dice: &mut Dice,
+        work: &mut Work,
+    ) -> Option<usize> {
+        let below = cost(job, plan);
+        self.mixes.retain(|m| m.mix.cost < below);
+        let rest = Rest::of(job);
+        let wanted = short(job, &rest.left) as f64;
+        let one_part = wanted / f64::from(rest.parts());
+        // What would be saved, and how likely that is.
+        let hope = |mix: &Mix, short: f64, idle: usize| {
+            let likely = libm::exp(-short.max(0.0) / (LACK * one_part));
+            (below - mix.cost) as f64 * likely / (1.0 + idle as f64 / PATIENCE)
+        };
+        // New ones are taken to fill as well as the best so far might.
+        let full = |m: &Squeeze| (wanted - HOPED * m.short as f64) / m.mix.area as f64;
+        let full = self.mixes.iter().map(full).max_by(f64::total_cmp);
+        let full = full.unwrap_or(FULL);
+        let mixes = &self.mixes;
+        let new = |mix: &Mix, _: &mut Dice| {
+            let known = mixes.iter().any(|m| m.mix == *mix);
+            (!known).then(|| hope(mix, wanted - full * mix.area as f64, 0))
+        };
+        let new = (0..PROPOSALS).filter_map(|_| {
+            let share = dice.unit();
+            let target = below - ((below - bound) as f64 * share * share) as i64;
+            mix(job, plan, target, dice, work, new)
+        });
+        let new = new.max_by(|a, b| a.0.total_cmp(&b.0));
+        let old = self.mixes.iter().enumerate();
+        let old = old
+            .map(|(at, m)| (hope(&m.mix, m.short as f64, m.idle), at))
+            .max_by(|a, b| a.0.total_cmp(&b.0));
+        match (new, old) {
+            (Some((hope, mix)), old) if old.is_none_or(|(other, _)| hope > other) => {
+                self.mixes
+                    .push(Squeeze::start(job, pricers, mix, dice, work));
+                Some(self.mixes.len() - 1)
+            }
+            (_, old) => old.map(|(_, at)| at),
+        }
     }
 }
 
@@ -136,12 +152,11 @@ impl Squeeze {
         let mut at: Vec<usize> = (0..self.sheets.len()).collect();
         dice.shuffle(&mut at);
         if dice.below(2) == 0 {
-            // Of some the one with the most waste.
             let waste = |i: &usize| {
                 let sheet = &self.sheets[at[*i]];
                 job.bins[sheet.bin].area() - sheet.area(job)
             };
-            let most = (0..at.len().min(6)).max_by_key(waste);
+            let most = (0..at.len().min(PICKED_FROM)).max_by_key(waste);
             at.swap(0, most.unwrap_or(0));
         }
         at.truncate(2);

@@ -127,9 +127,7 @@ fn size(scene: &mut Scene, a: Point, b: Point, row: &Row, label: Content) {
     let (from, to) = (step(a, ROW), step(b, ROW));
     scene.line(from, to, Pen::THIN);
     // A stroke of 2 mm at each end, at 45 degrees to the row.
-    let length = ((to.0 - from.0).powi(2) + (to.1 - from.1).powi(2))
-        .sqrt()
-        .max(0.001);
+    let length = libm::hypot(to.0 - from.0, to.1 - from.1).max(0.001);
     let along = ((to.0 - from.0) / length, (to.1 - from.1) / length);
     for end in [from, to] {
         let half = std::f64::consts::FRAC_1_SQRT_2;

@@ -158,7 +158,7 @@ pub fn broken(scene: &mut Scene, from: Point, to: Point) {
             (p.0, p.1 + side)
         }
     };
-    let long = ((to.0 - from.0).powi(2) + (to.1 - from.1).powi(2)).sqrt();
+    let long = libm::hypot(to.0 - from.0, to.1 - from.1);
     let k = if long > 0.0 {
         (1.0 / long).min(0.15)
     } else {

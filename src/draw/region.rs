@@ -143,7 +143,7 @@ pub fn middle(s: Segment) -> Point {
 
 /// The length of a piece.
 pub fn length(s: Segment) -> f64 {
-    ((s.1.0 - s.0.0).powi(2) + (s.1.1 - s.0.1).powi(2)).sqrt()
+    libm::hypot(s.1.0 - s.0.0, s.1.1 - s.0.1)
 }
 
 fn close(a: Point, b: Point) -> bool {

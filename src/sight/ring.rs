@@ -137,7 +137,7 @@ pub fn area<'r>(rings: impl IntoIterator<Item = &'r Ring>, plane: &Plane) -> Rat
     if plane.axis().is_some() {
         return along;
     }
-    let long: f64 = plane.normal.iter().map(|n| n.to_f64().powi(2)).sum();
+    let long: f64 = plane.normal.iter().map(|n| n.to_f64() * n.to_f64()).sum();
     let steeper = long.sqrt() / plane.normal[axis].to_f64().abs();
     along * Rational::new((steeper * 1e9).round() as i128, 1_000_000_000)
 }

@@ -456,7 +456,8 @@ impl Sheet<'_> {
         let mut try_at = |m: Point, needs_inside: bool, cost: f64| {
             let r = at(m);
             if (!needs_inside || fits_in(&r)) && free(&r) {
-                let d = (m.0 - wanted.0).powi(2) + (m.1 - wanted.1).powi(2) + cost;
+                let away = [m.0 - wanted.0, m.1 - wanted.1];
+                let d = away[0] * away[0] + away[1] * away[1] + cost;
                 if best.is_none_or(|(b, _)| d < b) {
                     best = Some((d, r));
                 }

@@ -84,7 +84,10 @@ impl<'m> Swing<'m> {
             reach: Length::ZERO,
         };
         let corners = swing.corners(&shut);
-        let far = corners.iter().map(|(u, v)| u.hypot(*v)).fold(0.0, f64::max);
+        let far = corners
+            .iter()
+            .map(|(u, v)| libm::hypot(*u, *v))
+            .fold(0.0, f64::max);
         swing.reach = hundredths(far);
         Some(swing)
     }
@@ -138,14 +141,14 @@ impl<'m> Swing<'m> {
                 let (a, b) = (along(&turned), along(&other));
                 a.0 + TOUCH_MM < b.1 && b.0 + TOUCH_MM < a.1
             });
-            shared.then(|| 2.0 * t.atan().to_degrees())
+            shared.then(|| 2.0 * libm::atan(t).to_degrees())
         })
     }
 
     /// How near a box comes to the line on which the flap turns.
     fn nearest(&self, b: &Box3) -> Length {
         let [u, v] = self.spans(b).map(|(lo, hi)| lo.max(0.0).max(-hi));
-        hundredths(u.hypot(v))
+        hundredths(libm::hypot(u, v))
     }
 
     fn diagnostic(&self, view: &View, part: &Part, degrees: f64, near: Length) -> Diagnostic {

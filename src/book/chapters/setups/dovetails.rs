@@ -42,7 +42,7 @@ impl SlopeFacts {
             } else {
                 format!("1 in {slope:.1}")
             },
-            angle: format!("{:.1}", (1.0 / slope).atan().to_degrees()),
+            angle: format!("{:.1}", libm::atan(1.0 / slope).to_degrees()),
         }
     }
 }

@@ -72,15 +72,25 @@ pub(super) struct SetOut {
 }
 
 impl SetOut {
-    /// Whether another one is cut in the same way, whatever comes out of it.
-    pub(super) fn alike(&self, other: &SetOut) -> bool {
-        let areas = |set: &SetOut| {
-            set.puts
-                .iter()
-                .map(|(_, _, area)| *area)
-                .collect::<Vec<_>>()
+    /// Whether another one from the same source is cut in the same way into places of the same kind, as
+    /// [`super::Sheet::is_alike`] asks of what is printed.
+    pub(super) fn alike(&self, other: &SetOut, items: &[Item]) -> bool {
+        let runs = items.iter().filter_map(|item| item.run.as_ref());
+        let runs: Vec<&Vec<usize>> = runs.map(|(_, members)| members).collect();
+        let sequence = |item: usize| {
+            let place = |run: &&Vec<usize>| {
+                let at = run.iter().position(|member| *member == item)?;
+                Some((at, run.len()))
+            };
+            runs.iter().find_map(place)
         };
-        self.cuts == other.cuts && areas(self) == areas(other)
+        let place = |(item, turned, area): &(usize, bool, Rect)| {
+            let of = &items[*item];
+            (*area, *turned, of.long, of.wide, sequence(*item))
+        };
+        self.cuts == other.cuts
+            && self.rests == other.rests
+            && self.puts.iter().map(place).eq(other.puts.iter().map(place))
     }
 }
 

@@ -316,6 +316,47 @@ fn the_verifier_sees_each_kind_of_fault() {
     assert!(turned.contains("across the grain"), "{turned}");
 }
 
+/// Four panels by first strips of 2440 x 1009.2, 30.3 kg (see `one_person_lifts_the_first_pieces`), in three
+/// rounds: too many, too long and too heavy for another shop. A panel alone needs 15.1 kg, not this strip.
+#[test]
+fn the_verifier_sees_what_the_shop_can_not_do() {
+    let mut model = panels(&[(1000, 500); 4], SheetGrain::Long);
+    model.stocks[0].density = Some(Figure {
+        value: Rational::int(700),
+        source: None,
+    });
+    let sound = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+    let fault = |change: &dyn Fn(&mut crate::model::Model)| {
+        let mut other = model.clone();
+        change(&mut other);
+        verify::layout(&other, &sound)
+    };
+    let mut fewer = sound.clone();
+    fewer.rounds = 2;
+    assert_eq!(verify::layout(&model, &fewer), None);
+    fewer.rounds = 1;
+    let late = verify::layout(&model, &fewer).expect("it is seen");
+    assert!(late.contains("of round 3"), "{late}");
+    assert_eq!(fault(&|m| m.shop.saw_long = Some(Length::mm(2440))), None);
+    let long = fault(&|m| m.shop.saw_long = Some(dmm(24_399))).expect("it is seen");
+    assert!(long.contains("longer than the saw"), "{long}");
+    assert_eq!(fault(&|m| m.shop.lift = Some(Rational::int(31))), None);
+    for most in [20, 10] {
+        let heavy = fault(&|m| m.shop.lift = Some(Rational::int(most))).expect("it is seen");
+        assert!(heavy.contains("too heavy"), "{heavy}");
+    }
+}
+
+/// A panel of 2430 by 1210, all that can be used: nothing is cut but the edges.
+#[test]
+fn what_fills_a_sheet_is_only_trued() {
+    let mut model = panels(&[(2427, 1207)], SheetGrain::Long);
+    model.shop.saw_long = Some(Length::mm(1500));
+    let layout = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+    let placed: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
+    assert_eq!(placed + layout.unplaced.len(), 1);
+}
+
 /// The list of cuts is sawn: each right through, so far from the edge, in an order that can be had, and
 /// it gives what it says.
 #[test]
@@ -854,5 +895,34 @@ proptest! {
             // What is proven of both sizes is so of one.
             prop_assert!(both.cost.bound <= one.cost.cost);
         }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 32, ..ProptestConfig::default() })]
+
+    /// Whatever the shop can't do, its sheets pass the verifier (which runs inside `plan_layouts`), and no part
+    /// is lost.
+    #[test]
+    fn sheets_keep_to_what_the_shop_can_do(
+        parts in prop::collection::vec((30i64..2400, 30i64..1200), 1..12),
+        grain in prop::sample::select(vec![SheetGrain::Long, SheetGrain::Wide, SheetGrain::None]),
+        first in prop::sample::select(vec![
+            None, Some(FirstCuts::Along), Some(FirstCuts::Across), Some(FirstCuts::Either),
+        ]),
+        rounds in 2u32..4,
+        // Sevenths of a millimetre: no whole number of units.
+        saw_long in prop::option::of(6_000i64..18_000),
+        lift in prop::option::of(3i64..40),
+    ) {
+        let mut model = panels(&parts, grain);
+        model.stocks[0].density = Some(Figure { value: Rational::int(700), source: None });
+        model.shop.first_sheets = first;
+        model.shop.cut_rounds = rounds;
+        model.shop.saw_long = saw_long.map(|n| Length::from_mm(Rational::new(n.into(), 7)));
+        model.shop.lift = lift.map(Rational::int);
+        let layout = plan_layouts(&model, Effort::Quick).sheets.remove(0);
+        let placed: usize = layout.sheets.iter().map(|s| s.placed.len()).sum();
+        prop_assert_eq!(placed + layout.unplaced.len(), parts.len());
     }
 }

@@ -2,8 +2,9 @@
 //!
 //! Parts, stacks and strips are moved and exchanged, by late acceptance: a layout is taken that is no worse
 //! than the one so many steps before (Burke & Bykov 2017, "The late acceptance hill-climbing heuristic"). What
-//! comes of it is counted as the cuts are made, and kept only where it takes fewer settings and leaves offcuts
-//! over that are no worse: as many kept, none smaller, squares of areas no less.
+//! comes of it is counted as the cuts are made, and kept only where it takes fewer settings, or as many and
+//! fewer turns, and leaves offcuts over that are no worse: at least as many kept, none smaller by area, squares
+//! of areas no less.
 
 mod moves;
 mod state;
@@ -25,8 +26,9 @@ use std::collections::{BTreeMap, VecDeque};
 /// Sheet by sheet: from which source, and what becomes of it.
 pub(super) type Laid = Vec<(usize, Node)>;
 
-/// Rearranges a layout of the same parts on the same sheets, if that takes fewer settings; `unit` is that of
-/// which all lengths are whole numbers.
+/// Rearranges a layout of the same parts on the same sheets, if that takes fewer settings, or as many and fewer
+/// turns. Of `unit`, the kerf and all sides of parts and of usable sheets are whole numbers; a limit of the saw,
+/// a trim or what is kept need not be.
 pub(super) fn rearrange(ask: &Question, unit: Rational, laid: &mut Laid) {
     let Some(mut puzzle) = Puzzle::of(ask, unit, laid) else {
         return;
@@ -90,7 +92,7 @@ impl Merit {
             }
             if !before
                 .iter()
-                .any(|(of, other)| of == source && set.alike(other))
+                .any(|(of, other)| of == source && set.alike(other, ask.items))
             {
                 let handling = Handling::of(&set.cuts);
                 out.asks.0 += handling.settings();
@@ -102,10 +104,11 @@ impl Merit {
         out
     }
 
-    /// Whether what stays over is worth no less than that of another.
+    /// Whether what stays over is worth no less than that of another; not if that is past reckoning.
     fn keeps(&self, other: &Merit) -> bool {
         let mut pairs = self.kept.iter().zip(&other.kept);
-        self.squares >= other.squares
+        !self.squares.is_overflow()
+            && self.squares >= other.squares
             && self.kept.len() >= other.kept.len()
             && pairs.all(|(mine, its)| mine >= its)
     }
@@ -128,39 +131,36 @@ struct Puzzle {
 impl Puzzle {
     /// `None` if nothing is laid out, or some tree is not one of strips, stacks and parts.
     fn of(ask: &Question, unit: Rational, laid: &Laid) -> Option<Puzzle> {
-        let units = |length: Length| {
-            let n = (length.as_mm() / unit).round()?;
-            i64::try_from(n).ok()
-        };
-        let kerf = units(ask.kerf)?;
-        let over = |sides: [Length; 2]| Some([units(sides[0])? + kerf, units(sides[1])? + kerf]);
+        let whole = |units: Option<i128>| i64::try_from(units?).ok();
+        // What limits is rounded down, what is a least extent up: neither need be a whole number of units.
+        let down = |length: Length| whole((length.as_mm() / unit).floor());
+        let up = |length: Length| whole((length.as_mm() / unit).ceil());
+        let kerf = up(ask.kerf)?;
+        let over = |sides: [Length; 2]| Some([up(sides[0])? + kerf, up(sides[1])? + kerf]);
         let rooms = ask.sources.iter().map(|source| {
-            let usable = over(source.usable())?;
-            let trim = units(source.trim)?;
+            let usable = source.usable();
+            let usable = [down(usable[0])? + kerf, down(usable[1])? + kerf];
+            let trim = up(source.trim)?;
             let longest = match ask.style.longest {
-                Some(most) => units(most)? - trim * 2 + kerf,
+                Some(most) => down(most - source.trim * 2)?.saturating_add(kerf),
                 None => i64::MAX,
             };
             let widest = |axis: usize| match (ask.style.stages, source.widest[axis]) {
                 (Stages::One, _) | (_, None) => Some(longest),
-                // Rounded down: a limit need not be a whole number of units.
-                (_, Some(most)) => {
-                    let most = i64::try_from((most.as_mm() / unit).floor()?).ok()?;
-                    Some(longest.min(most + kerf))
-                }
+                (_, Some(most)) => Some(longest.min(down(most)?.saturating_add(kerf))),
             };
+            let reaches = |across: Length| ask.style.longest.is_none_or(|most| across <= most);
             Some(Room {
                 raw: usable.map(|side| side + trim),
                 usable,
                 widest: [widest(0)?, widest(1)?],
+                reached: [reaches(source.wide), reaches(source.long)],
             })
         });
-        let ((grain_long, (along, across)), ceil) = (ask.style.keep, |l: Length| {
-            i64::try_from((l.as_mm() / unit).ceil()?).ok()
-        });
+        let (grain_long, (along, across)) = ask.style.keep;
         let keep = match grain_long {
-            Some(false) => ([ceil(across)?, ceil(along)?], false),
-            grain => ([ceil(along)?, ceil(across)?], grain.is_none()),
+            Some(false) => ([up(across)?, up(along)?], false),
+            grain => ([up(along)?, up(across)?], grain.is_none()),
         };
         let mut puzzle = Puzzle {
             shop: Shop {
@@ -173,6 +173,7 @@ impl Puzzle {
                     Stages::Three => 3,
                     Stages::Any => return None,
                 },
+                trimming: ask.trimming,
                 keep,
             },
             cuts: Vec::new(),
@@ -195,15 +196,24 @@ impl Puzzle {
                 };
                 let of = &ask.items[item];
                 let size = over([of.long, of.wide])?;
-                let run = of.run.as_ref().map(|_| item);
-                if run.is_some() {
-                    puzzle.runs.insert(item, node.clone());
-                }
-                let kind = *kinds.entry((size, of.may_turn, run)).or_insert_with(|| {
+                let run = match &of.run {
+                    Some((axis, members)) => {
+                        puzzle.runs.insert(item, node.clone());
+                        let sizes = members.iter().map(|member| {
+                            let of = &ask.items[*member];
+                            over([of.long, of.wide]).map(|size| size[*axis])
+                        });
+                        Some((*axis, sizes.collect::<Option<Vec<_>>>()?))
+                    }
+                    None => None,
+                };
+                let of_run = run.as_ref().map(|_| item);
+                let kind = *kinds.entry((size, of.may_turn, of_run)).or_insert_with(|| {
                     puzzle.items.push(Vec::new());
                     puzzle.shop.kinds.push(Kind {
                         size,
                         turns: of.may_turn && size[0] != size[1],
+                        run,
                     });
                     puzzle.items.len() - 1
                 });
@@ -257,7 +267,9 @@ impl Puzzle {
         for cut in cuts {
             for _ in 0..cut.times {
                 let mut put = |(kind, turned): &(usize, bool)| {
-                    let item = items[*kind].pop_front().unwrap_or_default();
+                    let item = items[*kind]
+                        .pop_front()
+                        .expect("parts are moved, none is made or lost");
                     let run = self.runs.get(&item).cloned();
                     run.unwrap_or(Node::Item(item, *turned))
                 };

@@ -44,10 +44,10 @@ impl<'a> Walk<'a> {
     }
 
     /// Squares of what stays over, and what is kept, the largest first.
-    fn over(&self) -> (i128, Vec<i64>) {
-        let (mut squares, mut kept) = (0, Vec::<i64>::new());
+    pub(super) fn over(&self) -> (i128, Vec<i64>) {
+        let (mut squares, mut kept) = (0i128, Vec::<i64>::new());
         for (cut, score) in self.cuts.iter().zip(&self.scores) {
-            squares += score.squares * i128::from(cut.times);
+            squares = squares.saturating_add(score.squares.saturating_mul(cut.times.into()));
             for _ in 0..cut.times {
                 kept.extend(&score.kept);
             }
@@ -62,7 +62,8 @@ impl<'a> Walk<'a> {
         let (squares, kept) = self.over();
         let mut worse = 0;
         if squares < self.squares {
-            let share = (self.squares - squares) * 10_000 / self.squares.max(1);
+            // Squares of areas in fine units leave no room to multiply.
+            let share = (self.squares - squares) / (self.squares / 10_000).max(1);
             worse += 200 + 20 * i64::try_from(share).unwrap_or(10_000);
         }
         for (i, was) in self.kept.iter().enumerate() {

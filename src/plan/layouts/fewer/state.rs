@@ -1,6 +1,7 @@
 //! What lies where on the sheets of a stock, in integers, and what that asks for at the saw.
 
 use super::super::order::{self, Strip};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 /// Parts of one size that may lie the same ways; a run is a kind of its own.
@@ -9,6 +10,8 @@ pub(super) struct Kind {
     /// With kerf, along `x` and `y`.
     pub size: [i64; 2],
     pub turns: bool,
+    /// Of a run: along which axis its parts follow each other, and how far each reaches along it, with kerf.
+    pub run: Option<(usize, Vec<i64>)>,
 }
 
 /// A part in its place: its kind, and whether it is turned.
@@ -39,6 +42,8 @@ pub(super) struct Room {
     pub raw: [i64; 2],
     /// The widest strip, with kerf, where they follow each other along `x` and `y`.
     pub widest: [i64; 2],
+    /// Whether the saw reaches right through the sheet where strips follow each other along `x` and along `y`.
+    pub reached: [bool; 2],
 }
 
 /// What does not change while parts are moved.
@@ -49,7 +54,9 @@ pub(super) struct Shop {
     pub kerf: i64,
     /// How often pieces are cut before they are trimmed: 1 to 3.
     pub rounds: u32,
-    /// The least extents of what is kept, along `x` and `y`; and whether either way round.
+    /// Whether what is larger than its part is trimmed in one more round.
+    pub trimming: bool,
+    /// The least extents of what is kept, along `x` and `y`; or, if so, of its longer and its shorter side.
     pub keep: ([i64; 2], bool),
 }
 
@@ -117,10 +124,13 @@ impl Shop {
             (size[axis], size[1 - axis]) = (along - self.kerf, across - self.kerf);
             if size.iter().all(|side| *side > 0) {
                 let area = size[0] * size[1];
-                out.squares += i128::from(area) * i128::from(area);
+                let square = i128::from(area) * i128::from(area);
+                out.squares = out.squares.saturating_add(square);
                 let (least, either) = self.keep;
-                let holds = |size: [i64; 2]| size[0] >= least[0] && size[1] >= least[1];
-                if holds(size) || either && holds([size[1], size[0]]) {
+                if either {
+                    size.sort_unstable_by_key(|side| Reverse(*side));
+                }
+                if size[0] >= least[0] && size[1] >= least[1] {
                     out.kept.push(area);
                 }
             }
@@ -155,8 +165,18 @@ impl Shop {
                 let lies: Vec<[i64; 2]> = stack.iter().map(|put| self.lies(*put)).collect();
                 let heights = lies.iter().map(|size| size[axis]).collect();
                 strips.push(strip(2, heights, extent));
-                for size in lies.iter().filter(|size| size[1 - axis] < wide) {
-                    over(size[axis], wide - size[1 - axis]);
+                for (put, size) in stack.iter().zip(&lies) {
+                    if size[1 - axis] == wide {
+                        continue;
+                    }
+                    // A run the same way is cut up first, then its parts are trimmed one by one.
+                    let along = match &self.kinds[put.0].run {
+                        Some((of, parts)) if *of == axis => parts.as_slice(),
+                        _ => &[size[axis]],
+                    };
+                    along
+                        .iter()
+                        .for_each(|long| over(*long, wide - size[1 - axis]));
                     strips.push(strip(3, vec![size[1 - axis]], wide));
                 }
             }
@@ -167,6 +187,13 @@ impl Shop {
         }
         over(room.usable[axis] - used, room.usable[1 - axis]);
         strips.push(strip(0, extents, room.raw[axis]));
+        let rounds = self.rounds as usize + usize::from(self.trimming);
+        let made = |strip: &Strip<i64>| strip.settings.len() > usize::from(strip.full);
+        let can_be =
+            |strip: &Strip<i64>| strip.phase < rounds && (strip.phase > 0 || room.reached[axis]);
+        if !strips.iter().all(|strip| can_be(strip) || !made(strip)) {
+            return None;
+        }
         // A setting of few cuts is nearer to none.
         let mut often: BTreeMap<(usize, i64), i64> = BTreeMap::new();
         for strip in &strips {

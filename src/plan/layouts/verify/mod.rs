@@ -2,6 +2,8 @@
 //! grain; and saws every sheet, board and strip by its list of cuts, each right through one piece, a kerf
 //! lost at each, until all that lies on it is there.
 
+mod limits;
+
 use super::{
     BoardList, CutDo, CutLine, Layouts, PartCopy, Placed, Rect, Sheet, Sold, StockLayout,
     StripList, Taken, copies,
@@ -124,7 +126,7 @@ pub fn layout(model: &Model, layout: &StockLayout) -> Option<String> {
         });
         match crossed {
             Some(p) => Some(format!("{} lies across the grain", name(&p.part))),
-            None => sheet(s, layout.kerf),
+            None => sheet(s, layout.kerf).or_else(|| limits::of(model, layout, s)),
         }
     })
 }

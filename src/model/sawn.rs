@@ -136,27 +136,33 @@ impl Model {
 
     /// Length and width to which a part is broken down: sawn size and the shop's allowance, up to the
     /// next coarse step. Of a strip that is ripped off a planed edge the width is that of the rip; of
-    /// ready-made edging only the length is cut.
+    /// ready-made edging only the length is cut. A board or strip that holds the exact size holds the part,
+    /// whatever the step.
     pub fn rough_size(&self, at: PartRef) -> (Length, Length) {
         let (piece, part) = self.part(at);
         let size = self.sawn_size(at);
         let up = |length| piece.units.rough_up(length);
         let (sheet, board) = (self.shop.rough_sheet, self.shop.rough_board);
+        let within = |exact: Length, most: Option<Length>| {
+            let most = most.filter(|most| exact <= *most);
+            most.map_or(up(exact), |most| up(exact).min(most))
+        };
         match self.stocks.get(part.stock.0 as usize).map(|s| &s.kind) {
-            Some(StockKind::Board { .. }) if self.ripped_off(at) => {
-                let wide = size.thick + self.strip_trim();
-                (up(size.length + board.0), up(wide))
+            Some(kind @ StockKind::Board { .. }) if self.ripped_off(at) => {
+                let long = within(size.length + board.0, kind.longest_board());
+                (long, up(size.thick + self.strip_trim()))
             }
             Some(kind @ StockKind::Board { .. }) => {
-                let (long, exact) = (up(size.length + board.0), size.width + board.1);
+                let (long, wide) = (size.length + board.0, size.width + board.1);
+                // Of boards that hold it whole, else of those that hold its staves.
+                let whole = kind.longest_of_width(wide).filter(|most| long <= *most);
+                let long = within(long, whole.or(kind.longest_board()));
                 let widest = kind.board_widths(long).map(|(_, widest)| widest);
-                // A board that is wide enough is, whatever the step.
-                let least = widest
-                    .filter(|widest| exact <= *widest)
-                    .unwrap_or(up(exact));
-                (long, up(exact).min(least))
+                (long, within(wide, widest))
             }
-            Some(StockKind::Edging { .. }) => (up(size.length + board.0), size.width),
+            Some(StockKind::Edging { long, .. }) => {
+                (within(size.length + board.0, *long), size.width)
+            }
             Some(StockKind::Sheet { .. }) | None => {
                 (up(size.length + sheet.0), up(size.width + sheet.1))
             }

@@ -155,6 +155,21 @@ impl StockKind {
         longest.or(long.map(|(_, most)| most))
     }
 
+    /// Length of the longest board that is sold at least this wide; `None` where none is, where no length or
+    /// width is stated, and of what is no board.
+    pub fn longest_of_width(&self, least: Length) -> Option<Length> {
+        let StockKind::Board {
+            sizes, wide, long, ..
+        } = self
+        else {
+            return None;
+        };
+        let holds = sizes.iter().filter(|size| size.wide >= least);
+        let random = long.zip(*wide).filter(|(_, wide)| wide.1 >= least);
+        let longest = holds.map(|size| size.long).max();
+        longest.or(random.map(|(long, _)| long.1))
+    }
+
     /// Least and greatest width of the boards that are sold at least this long, or of the longest where none
     /// is so long; `None` where no width is stated, and of what is no board.
     pub fn board_widths(&self, long: Length) -> Option<(Length, Length)> {

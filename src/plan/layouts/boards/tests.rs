@@ -233,6 +233,48 @@ fn a_whole_width_is_enough() {
     assert_eq!((list.pieces[0].wide, list.pieces[0].stave), (wide, None));
 }
 
+/// A board of 6 1/2 ft is 1981.2 long. 1956.1 and 25 over are 1981.1; in steps of a half that would be 1981.5,
+/// but of that board it is the whole length. 1956.3 and 25 over are 1981.3, too long. A longer board that is
+/// 200 wide takes nothing from what lies whole in the one that is 400 wide; where it alone is long enough
+/// 380 / (200 - 6) = 1.96 are two staves.
+#[test]
+fn a_whole_length_is_enough() {
+    let feet = Length::inches(78, 1);
+    for narrow in [false, true] {
+        for (long, holds) in [(dmm(19561), true), (dmm(19563), false)] {
+            let mut model = sold_in(&[(2000, 400, None), (2400, 200, None)], &[(900, 380)]);
+            if let StockKind::Board { sizes, .. } = &mut model.stocks[2].kind {
+                sizes[0].long = feet;
+                sizes.truncate(1 + usize::from(narrow));
+            }
+            model.pieces[0].parts[0].size.length = long;
+            let (_, list) = quick(&model);
+            assert_eq!(list.unplaced.is_empty(), holds || narrow);
+            let first = &list.pieces[0];
+            let told = (first.long, first.stave.map(|(_, of)| of));
+            let staves = (!holds && narrow).then_some(2);
+            assert_eq!(told, (if holds { feet } else { dmm(19815) }, staves));
+        }
+    }
+}
+
+/// Random boards up to 1981.2 long: as those of a size.
+#[test]
+fn a_whole_length_of_random_boards_is_enough() {
+    let mut model = sold_in(&[], &[(900, 184)]);
+    let feet = Length::inches(78, 1);
+    if let StockKind::Board { long, wide, .. } = &mut model.stocks[2].kind {
+        *long = Some((Length::mm(1000), feet));
+        *wide = Some((Length::mm(100), Length::mm(250)));
+    }
+    model.pieces[0].parts[0].size.length = dmm(19561);
+    let (_, list) = quick(&model);
+    assert_eq!((list.pieces[0].long, list.unplaced.len()), (feet, 0));
+    model.pieces[0].parts[0].size.length = dmm(19563);
+    let (_, list) = quick(&model);
+    assert_eq!(list.unplaced, [0]);
+}
+
 /// Two of 925 x 190 lie on a board on hand of 1860 x 200, which counts less than a new one: nothing to buy.
 #[test]
 fn boards_on_hand_go_first() {

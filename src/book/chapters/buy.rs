@@ -232,15 +232,10 @@ fn reason(units: Units, reason: &Reason) -> ReasonFacts {
             boards: asked.iter().map(|a| boards(units, a)).collect(),
             ..none
         },
-        Reason::BoardsOfSize {
-            numbers,
-            spare,
-            sum: of,
-        } => ReasonFacts {
+        Reason::BoardsOfSize { numbers, spare } => ReasonFacts {
             kind: "boards_of_size",
             numbers: numbers.clone(),
-            count: (*spare > 0).then_some(*spare),
-            sum: Some(sum(units, of)),
+            sum: spare.as_ref().map(|spare| sum(units, spare)),
             ..none
         },
         Reason::NotLaid(parts, area) => ReasonFacts {

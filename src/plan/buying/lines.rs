@@ -88,10 +88,8 @@ pub enum Reason {
     BoardsOfSize {
         /// Those that are laid out.
         numbers: Vec<u32>,
-        /// How many more, for defects.
-        spare: u32,
-        /// Why so many, over all sizes.
-        sum: WoodSum,
+        /// Why spare ones of this size are bought for defects, over all sizes; `None` if none are.
+        spare: Option<WoodSum>,
     },
     /// Parts that no sheet on sale holds, or whose sheet states no size that is sold: so many, with
     /// their rough area, square millimetres.

@@ -100,8 +100,7 @@ fn of_sizes(model: &Model, list: &BoardList, sizes: &[SoldSize], out: &mut Vec<B
             amount: Amount::Count(n),
             reason: Reason::BoardsOfSize {
                 numbers: laid.map(|board| board.number).collect(),
-                spare: asked.spare,
-                sum: WoodSum::of(list, model.shop.board_waste),
+                spare: (asked.spare > 0).then(|| WoodSum::of(list, model.shop.board_waste)),
             },
             price: price_of_size(size, thick, n),
             unit: size.price.clone(),

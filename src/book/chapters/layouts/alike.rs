@@ -14,9 +14,8 @@ const BESIDE: usize = 5;
 /// What comes out of sheets that are cut alike.
 #[derive(Serialize)]
 pub(super) struct AlikeFacts {
+    count: usize,
     count_word: String,
-    /// `both`, `all four`.
-    all: String,
     /// Tables of a few sheets each.
     tables: Vec<Table>,
 }
@@ -63,13 +62,9 @@ impl AlikeFacts {
                 .collect(),
         };
         let beside = alike.len().div_ceil(alike.len().div_ceil(BESIDE));
-        let count_word = html::count_word(alike.len() as u32);
         AlikeFacts {
-            all: match alike.len() {
-                2 => "both".into(),
-                _ => format!("all {count_word}"),
-            },
-            count_word,
+            count: alike.len(),
+            count_word: html::count_word(alike.len() as u32),
             tables: alike.chunks(beside).map(table).collect(),
         }
     }

@@ -3,7 +3,7 @@
 
 use super::super::tests::panels;
 use super::super::{Layouts, plan_layouts};
-use super::{BoardList, Sold};
+use super::BoardList;
 use crate::cutting::Effort;
 use crate::measure::{Length, Rational};
 use crate::model::fixture::dmm;
@@ -338,13 +338,4 @@ proptest! {
         prop_assert!(all.bound <= one.cost);
         prop_assert!(all.cost <= one.cost, "each size by itself is tried too");
     }
-}
-
-#[test]
-fn one_size_is_told_as_that() {
-    let (_, list) = quick(&sold_in(&YARD[..1], &[(900, 184)]));
-    assert_eq!(
-        list.sold,
-        Sold::In(vec![(Length::mm(2000), Length::mm(200))])
-    );
 }

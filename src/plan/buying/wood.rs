@@ -58,8 +58,8 @@ pub(super) fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
             what: title(model, list.stock),
             stock: Some(list.stock),
             size: match list.sold {
-                Sold::AtLeast(long, wide) => Some((long, wide, thick)),
-                _ => None,
+                Sold::Random { long, wide } => Some((long.0, wide.0, thick)),
+                Sold::Open | Sold::In(_) => None,
             },
             amount: Amount::Wood(wood.volume),
             reason: Reason::Boards {
@@ -73,7 +73,7 @@ pub(super) fn boards(model: &Model, layouts: &Layouts, out: &mut Vec<BuyLine>) {
                     Per::Volume => Some(wood.volume),
                     Per::Area => Some(wood.area),
                     Per::Length => asked.then(|| wood.length.as_mm()),
-                    _ => None,
+                    Per::One | Per::Pack(_) | Per::Mass => None,
                 },
             ),
             unit: price.clone(),

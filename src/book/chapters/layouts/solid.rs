@@ -119,7 +119,7 @@ pub(super) fn board(facts: &Facts, list: &BoardList) -> BoardFacts {
     let size = |(long, wide): &(Length, Length)| html::sizes(units, &[*long, *wide]);
     let (sizes, least) = match &list.sold {
         Sold::Open => (Vec::new(), None),
-        Sold::AtLeast(long, wide) => (Vec::new(), Some(size(&(*long, *wide)))),
+        Sold::Random { long, wide } => (Vec::new(), Some(size(&(long.0, wide.0)))),
         Sold::In(sizes) => (sizes.iter().map(size).collect(), None),
     };
     let thick = list.rough.unwrap_or(list.needed);

@@ -1,6 +1,6 @@
 //! What boards to ask for, in which sizes, and what they cost.
 
-use super::super::item::Item;
+use super::super::item::{Item, Source};
 use super::super::{Sheet, Taken, area};
 use super::{BoardList, Sold};
 use crate::measure::{Length, Rational};
@@ -128,8 +128,8 @@ pub(super) fn need(list: &BoardList, waste: Rational) -> Rational {
 }
 
 /// The boards by size, and spare ones for as much of the need as those that are laid out do not make up for.
-/// `worths` are those of the sizes that are sold, where they are listed.
-pub(super) fn asked(list: &BoardList, worths: &[Rational]) -> Vec<Asked> {
+/// `sources` are what they were laid out on.
+pub(super) fn asked(list: &BoardList, sources: &[Source]) -> Vec<Asked> {
     let thick = list.rough.unwrap_or(list.needed).as_mm();
     let mut out: Vec<Asked> = Vec::new();
     let mut laid = Rational::ZERO;
@@ -147,9 +147,9 @@ pub(super) fn asked(list: &BoardList, worths: &[Rational]) -> Vec<Asked> {
         .map(|a| (a.long, a.wide))
         .max_by_key(|a| area(a.0, a.1));
     let spare = largest.map(|largest| match &list.sold {
-        Sold::In(sizes) => cheapest_spare(list, sizes, worths, lacks).unwrap_or(largest),
+        Sold::In(_) => cheapest_spare(list, sources, lacks).unwrap_or(largest),
         // Whatever a defect spoils can come out of the largest.
-        _ => largest,
+        Sold::Random { .. } | Sold::Open => largest,
     });
     if let Some(size) = spare.filter(|size| lacks(*size) > 0) {
         of_size(&mut out, size).spare = lacks(size);
@@ -175,8 +175,7 @@ fn of_size(asked: &mut Vec<Asked>, (long, wide): (Length, Length)) -> &mut Asked
 /// the one in which as many as are lacking cost least.
 fn cheapest_spare(
     list: &BoardList,
-    sizes: &[(Length, Length)],
-    worths: &[Rational],
+    sources: &[Source],
     lacks: impl Fn((Length, Length)) -> u32,
 ) -> Option<(Length, Length)> {
     let held = |(long, wide): (Length, Length)| {
@@ -186,16 +185,12 @@ fn cheapest_spare(
             sum + area(piece.length, piece.width)
         })
     };
-    let ranked = sizes.iter().zip(worths).map(|(size, worth)| {
-        let n = lacks(*size);
-        (
-            (
-                Reverse(held(*size)),
-                *worth * Rational::int(i64::from(n)),
-                n,
-            ),
-            *size,
-        )
+    let new = sources.iter().filter(|source| source.copies.is_none());
+    let ranked = new.map(|source| {
+        let size = (source.long, source.wide);
+        let n = lacks(size);
+        let cost = source.worth * Rational::int(i64::from(n));
+        (Reverse(held(size)), cost, n, size)
     });
-    ranked.min().map(|(_, size)| size)
+    ranked.min().map(|(.., size)| size)
 }

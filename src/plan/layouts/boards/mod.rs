@@ -8,6 +8,7 @@
 //! that are planed before they are ripped.
 
 mod ask;
+mod lay;
 #[cfg(test)]
 mod tests;
 mod widths;
@@ -15,13 +16,10 @@ mod widths;
 pub use ask::{Asked, Wood};
 pub use widths::{IfWide, OfLength};
 
-use super::item::{Item, Node, Source};
-use super::sheets::sheet;
-use super::solve::{Question, solve, worths};
-use super::{LayoutCost, PartCopy, Placed, Sheet, Taken, area, rack, style};
+use super::{LayoutCost, PartCopy, Sheet, area};
 use crate::cutting::Effort;
-use crate::measure::{Length, Rational, Units};
-use crate::model::{Model, Part, Price, Role, StockId, StockKind};
+use crate::measure::{Length, Rational};
+use crate::model::{Model, Part, Role, StockId, StockKind};
 use std::collections::BTreeMap;
 
 /// What is sawn from boards of one rough thickness.
@@ -45,7 +43,8 @@ pub struct BoardList {
     pub boards: Vec<Sheet>,
     /// In which sizes they are sold.
     pub sold: Sold,
-    /// Pieces longer than the longest board (indices of `pieces`).
+    /// Pieces that no board that is sold holds (indices of `pieces`): longer than any or, of listed sizes, than
+    /// those that are wide enough.
     pub unplaced: Vec<usize>,
     /// What must be bought so that the shop's share of it may be lost, less what comes out of boards on
     /// hand; cubic millimetres.
@@ -63,8 +62,13 @@ pub struct BoardList {
 pub enum Sold {
     /// It is not stated.
     Open,
-    /// Each board has its own, and is at least this long and wide.
-    AtLeast(Length, Length),
+    /// Each board has its own between these.
+    Random {
+        /// Least and greatest length.
+        long: (Length, Length),
+        /// Least and greatest width.
+        wide: (Length, Length),
+    },
     /// In just these.
     In(Vec<(Length, Length)>),
 }
@@ -126,7 +130,7 @@ pub(super) fn board_lists(
     };
     let sold = match long.zip(*wide) {
         _ if !sizes.is_empty() => Sold::In(sizes.iter().map(|s| (s.long, s.wide)).collect()),
-        Some((long, wide)) => Sold::AtLeast(long.0, wide.0),
+        Some((long, wide)) => Sold::Random { long, wide },
         None => Sold::Open,
     };
     let mut lists: Vec<BoardList> = Vec::new();
@@ -166,12 +170,9 @@ pub(super) fn board_lists(
     lists.sort_by_key(|l| (l.rough.is_none(), l.rough));
     for list in &mut lists {
         measure(model, list);
-        let mut worths = Vec::new();
-        if sold != Sold::Open {
-            worths = lay_out(model, list, kind, effort);
-        }
+        let sources = lay::lay_out(model, list, kind, effort);
         list.need = ask::need(list, model.shop.board_waste);
-        list.asked = ask::asked(list, &worths);
+        list.asked = ask::asked(list, &sources);
     }
     lists
 }
@@ -227,12 +228,12 @@ fn measure(model: &Model, list: &mut BoardList) {
 }
 
 /// Strips of one size that are planed before they are ripped, as few blanks as the least board is wide
-/// for, each with as many strips as the others; `widths` gives the least and greatest of boards of a length,
-/// `up` the next coarse step.
+/// for, each with as many strips as the others; `widths` gives the least and greatest of boards of a length
+/// (`None` where there is no limit), `up` the next coarse step.
 pub(super) fn blanks(
     pieces: &[BoardPiece],
     kerf: Length,
-    widths: impl Fn(Length) -> (Length, Length),
+    widths: impl Fn(Length) -> Option<(Length, Length)>,
     up: impl Fn(Length) -> Length,
 ) -> Vec<Blank> {
     let mut alike: BTreeMap<(Length, Length, Length), Vec<usize>> = BTreeMap::new();
@@ -242,157 +243,20 @@ pub(super) fn blanks(
     }
     let mut out = Vec::new();
     for ((_, long, wide), strips) in alike {
-        let board = widths(long);
-        let most = (board.0 - hold()).ratio(wide + kerf).floor().unwrap_or(1);
-        let most = usize::try_from(most).unwrap_or(1).max(1);
+        let (least, widest) = widths(long).unzip();
+        let most = least.map_or(strips.len(), |least| {
+            let most = (least - hold()).ratio(wide + kerf).floor().unwrap_or(1);
+            usize::try_from(most).unwrap_or(1).max(1)
+        });
         let each = strips.len().div_ceil(strips.len().div_ceil(most));
-        out.extend(strips.chunks(each).map(|strips| Blank {
-            strips: strips.to_vec(),
-            long,
-            wide: up((wide + kerf) * strips.len() as i64 + hold()).min(board.1.max(wide)),
+        out.extend(strips.chunks(each).map(|strips| {
+            let whole = up((wide + kerf) * strips.len() as i64 + hold());
+            Blank {
+                strips: strips.to_vec(),
+                long,
+                wide: widest.map_or(whole, |widest| whole.min(widest.max(wide))),
+            }
         }));
     }
     out
-}
-
-/// Lays a list out on the boards of a stock that states its sizes, and returns what one of each listed size
-/// counts.
-fn lay_out(model: &Model, list: &mut BoardList, kind: &StockKind, effort: Effort) -> Vec<Rational> {
-    let StockKind::Board {
-        sizes,
-        long,
-        wide,
-        price,
-        ..
-    } = kind
-    else {
-        return Vec::new();
-    };
-    let kerf = model.shop.kerf;
-    let first = list.pieces.first().map(|p| model.part(p.part.part).0.units);
-    let up = |l: Length| first.map_or(l, |units| units.rough_up(l));
-    let widths = |long| kind.board_widths(long).unwrap_or_default();
-    list.blanks = blanks(&list.pieces, kerf, widths, up);
-    // What is sawn out: pieces by themselves, and blanks.
-    let mut sawn: Vec<Vec<usize>> = (0..list.pieces.len())
-        .filter(|i| !list.pieces[*i].planed_first)
-        .map(|i| vec![i])
-        .collect();
-    let mut items: Vec<Item> = sawn
-        .iter()
-        .map(|of| (list.pieces[of[0]].long, list.pieces[of[0]].wide))
-        .map(item)
-        .collect();
-    sawn.extend(list.blanks.iter().map(|b| b.strips.clone()));
-    items.extend(list.blanks.iter().map(|b| item((b.long, b.wide))));
-    let thick = list.rough.unwrap_or(list.needed);
-    let lay = |sources: &[Source], currency: Option<String>, effort| {
-        solve(&Question {
-            items: &items,
-            sources,
-            currency,
-            kerf,
-            style: style::of_boards(model),
-            trimming: true,
-            effort,
-        })
-    };
-    // Of listed sizes no widths are random, and none is beyond the least.
-    let (long, wide) = long.zip(*wide).unwrap_or_default();
-    let sources = |least: Length| {
-        let sold: Vec<(Length, Length, Option<&Price>)> = match sizes.as_slice() {
-            [] => ask::sizes(&items, long, (least, wide.1))
-                .into_iter()
-                .map(|(long, wide)| (long, wide, price.as_ref()))
-                .collect(),
-            listed => listed
-                .iter()
-                .map(|size| (size.long, size.wide, size.price.as_ref()))
-                .collect(),
-        };
-        let (mut sources, currency) = new_boards(&sold, thick);
-        let new = match sizes.is_empty() {
-            true => sources.first(),
-            false => rack::cheapest(&sources),
-        };
-        let on_hand = rack::sources(model, list.stock, thick, new);
-        sources.extend(on_hand);
-        (sources, currency)
-    };
-    let (planned, currency) = sources(wide.0);
-    let solved = lay(&planned, currency, effort);
-    let step = match first {
-        Some(Units::Inch(_)) => Length::um(12_700),
-        _ => Length::mm(10),
-    };
-    let bought = |sources: &[Source], laid: &[(usize, Node)], least: Length| {
-        let all = laid.iter().map(|(source, _)| &sources[*source]);
-        let bought = all.filter(|source| source.copies.is_none());
-        bought.map(|s| (s.long, s.wide.max(least))).collect()
-    };
-    let if_wide = widths::beyond(wide, step).into_iter().filter_map(|wide| {
-        // What is laid out on narrower boards lies on wider ones too.
-        let same = bought(&planned, &solved.laid, wide);
-        let (sources, currency) = sources(wide);
-        let anew = lay(&sources, currency, Effort::Quick);
-        widths::fewer(wide, thick, [same, bought(&sources, &anew.laid, wide)])
-    });
-    list.if_wide = if_wide.filter(|way| way.boards > 0).collect();
-    let pieces = &list.pieces;
-    list.boards = solved
-        .laid
-        .into_iter()
-        .map(|(source, node)| {
-            let placed = |item: usize, _, at| {
-                let of = &sawn[item];
-                let first = &pieces[of[0]];
-                Placed {
-                    part: first.part.clone(),
-                    more: of[1..].iter().map(|i| pieces[*i].part.clone()).collect(),
-                    stave: first.stave,
-                    sequence: None,
-                    area: at,
-                    length: items[item].long,
-                    width: items[item].wide,
-                    across: false,
-                }
-            };
-            let kept = (Some(true), model.shop.keep_board);
-            sheet(node, &planned[source], &items, kerf, kept, placed)
-        })
-        .collect();
-    let left = solved.unplaced.iter().flat_map(|i| &sawn[*i]);
-    list.unplaced = left.copied().collect();
-    list.unplaced.sort_unstable();
-    list.cost = (!list.boards.is_empty()).then_some(solved.cost);
-    let listed = planned.iter().take(sizes.len());
-    listed.map(|source| source.worth).collect()
-}
-
-/// Boards of these lengths, widths and prices, without limit, and the currency of what they count.
-fn new_boards(
-    sold: &[(Length, Length, Option<&Price>)],
-    thick: Length,
-) -> (Vec<Source>, Option<String>) {
-    let (worths, currency) = worths(sold.iter().copied(), thick);
-    let one = |(k, ((long, wide, _), worth)): (usize, (&(Length, Length, _), _))| Source {
-        taken: Taken::Bought(k),
-        long: *long,
-        wide: *wide,
-        trim: Length::ZERO,
-        worth,
-        copies: None,
-        widest: [None; 2],
-    };
-    let sources = sold.iter().zip(worths).enumerate().map(one).collect();
-    (sources, currency)
-}
-
-fn item((long, wide): (Length, Length)) -> Item {
-    Item {
-        long,
-        wide,
-        may_turn: false,
-        run: None,
-    }
 }

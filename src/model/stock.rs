@@ -48,6 +48,22 @@ pub struct Price {
     pub per: Per,
 }
 
+impl Price {
+    /// What one sheet or board of a length, width and thickness costs, in the price's currency; `None` where
+    /// the price is for a pack or a mass.
+    pub fn of_size(&self, long: Length, wide: Length, thick: Length) -> Option<Rational> {
+        let area = || long.as_mm() * wide.as_mm();
+        let times = match self.per {
+            Per::One => Rational::ONE,
+            Per::Length => long.as_mm(),
+            Per::Area => area(),
+            Per::Volume => area() * thick.as_mm(),
+            Per::Pack(_) | Per::Mass => return None,
+        };
+        Some(self.amount * times)
+    }
+}
+
 /// A stock, by its index in [`super::Model::stocks`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, JsonSchema)]
 pub struct StockId(pub u32);

@@ -8,7 +8,7 @@ use crate::draw::{layout_sketch, svg};
 use crate::measure::{Length, Rational, Units};
 use crate::model::{FirstCuts, Model, SoldSize, StockId, StockKind};
 use crate::plan::layouts::{
-    self, CostUnits, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts, price_of,
+    self, CostUnits, CutDo, LayoutCost, Layouts, Taken, area, plan_layouts,
 };
 use clap::Args;
 use serde::Serialize;
@@ -309,7 +309,7 @@ fn sold(model: &Model, id: StockId, thick: Length, sheets: &[layouts::Sheet]) ->
     };
     let one = |(k, size): (usize, &SoldSize)| {
         let price = size.price.as_ref().and_then(|price| {
-            let one = price_of(price, (size.long, size.wide), thick)?;
+            let one = price.of_size(size.long, size.wide, thick)?;
             Some((one.to_f64(), price.currency.clone()))
         });
         let (price, currency) = price.unzip();

@@ -9,7 +9,7 @@ use crate::model::{
 };
 use crate::plan::finishing::{Finishing, LITRE, StepKind, tenths_of_litre};
 use crate::plan::glue_up::GlueUp;
-use crate::plan::layouts::{Asked, Layouts, Sheet, Taken, price_of};
+use crate::plan::layouts::{Asked, Layouts, Sheet, Taken};
 use std::collections::BTreeMap;
 
 /// Where a line stands.
@@ -176,7 +176,7 @@ pub(super) fn priced(
 /// What so many sheets or boards of one size cost.
 pub(super) fn price_of_size(size: &SoldSize, thick: Length, n: u32) -> Option<Money> {
     let price = size.price.as_ref()?;
-    let one = price_of(price, (size.long, size.wide), thick)?;
+    let one = price.of_size(size.long, size.wide, thick)?;
     money(price, one * int(n))
 }
 

@@ -31,7 +31,7 @@ pub use bound::{BoundRule, SheetBound};
 pub use copies::{PartCopy, copies};
 pub use cuts::{CutDo, CutLine, SheetCut};
 pub use handling::Handling;
-pub use solve::{CostUnits, LayoutCost, price_of};
+pub use solve::{CostUnits, LayoutCost};
 pub use strips::{StripList, StripPiece};
 
 use crate::cutting::Effort;

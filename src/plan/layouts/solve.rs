@@ -8,7 +8,7 @@ use crate::cutting::{
     self, Becomes, Effort, LARGEST, MOST, Objective, Outcome, Part, Piece, Problem, Sheet, Trim,
 };
 use crate::measure::{Length, Rational};
-use crate::model::{Per, Price};
+use crate::model::Price;
 use num_integer::Integer;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
@@ -287,7 +287,7 @@ pub(super) fn worths<'a>(
 ) -> (Vec<Rational>, Option<String>) {
     let sizes: Vec<_> = sizes.collect();
     let price = |(long, wide, price): &(Length, Length, Option<&Price>)| {
-        price.and_then(|price| price_of(price, (*long, *wide), thick))
+        price.and_then(|price| price.of_size(*long, *wide, thick))
     };
     let prices: Option<Vec<Rational>> = sizes.iter().map(price).collect();
     let mut currencies = sizes.iter().filter_map(|s| Some(&s.2?.currency));
@@ -297,18 +297,6 @@ pub(super) fn worths<'a>(
         Some(prices) if one && prices.iter().any(|price| !price.is_zero()) => (prices, currency),
         _ => (sizes.iter().map(|s| area(s.0, s.1)).collect(), None),
     }
-}
-
-/// What one sheet or board of a length and width costs, however its price is stated.
-pub fn price_of(price: &Price, (long, wide): (Length, Length), thick: Length) -> Option<Rational> {
-    let times = match price.per {
-        Per::One => Rational::ONE,
-        Per::Length => long.as_mm(),
-        Per::Area => area(long, wide),
-        Per::Volume => area(long, wide) * thick.as_mm(),
-        Per::Pack(_) | Per::Mass => return None,
-    };
-    Some(price.amount * times)
 }
 
 /// Exact figures in integers of one unit.

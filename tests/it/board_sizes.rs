@@ -165,6 +165,30 @@ stock pine27 board like pine18 {
     assert_eq!(said, ["`wide` of a stock that lists what is sold"]);
 }
 
+/// A price of one board is that of one thickness; a volume costs the same in each.
+#[test]
+fn a_price_of_one_board_is_of_one_thickness() {
+    let (_, rest) = SHELF.split_once("}\nshop").expect("a shop");
+    let with = |lines: &str| compile(&format!("stock pine18 board {{\n{lines}\n}}\nshop{rest}"));
+    let one_size = "long 2400mm\nwide 400mm";
+    let slip = ["one price of a board of several thicknesses"];
+    for price in ["35EUR", "35EUR per board"] {
+        let (_, said) = with(&format!("rough 18mm, 27mm\n{one_size}\nprice {price}"));
+        assert_eq!(said, slip);
+        let (_, said) = with(&format!(
+            "rough 18mm, 27mm\nlong 2400mm\nwide from 300mm to 400mm\nprice {price}"
+        ));
+        assert_eq!(said, slip);
+        let (model, said) = with(&format!("rough 18mm\n{one_size}\nprice {price}"));
+        let model = model.unwrap_or_else(|| panic!("it is sound: {said:?}"));
+        assert_eq!(sizes(&model, "pine18"), [(2400, 400, Some(3500))]);
+    }
+    let (model, said) = with(&format!(
+        "rough 18mm, 27mm\n{one_size}\nprice 900EUR per m3"
+    ));
+    assert!(model.is_some(), "{said:?}");
+}
+
 /// Sizes are told apart in what is bought. Without the one of 400 there are five boards of 300 laid out,
 /// 3,000,000 mm2 where 3,050,300 are needed, so six to buy for 132.00.
 #[test]

@@ -8,7 +8,8 @@ use crate::elaborate::stmt::Stmt;
 use crate::elaborate::value::{self, Lookup};
 use crate::elaborate::{Poison, Res};
 use crate::measure::Length;
-use crate::model::{GoodFaces, SheetGrain, SoldSize, Stock, StockKind};
+use crate::model::{GoodFaces, Per, SheetGrain, SoldSize, Stock, StockKind};
+use crate::source::Span;
 
 /// A stock.
 pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
@@ -42,8 +43,8 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             }
             rough.sort();
             let mut sizes = sold(cx, stmt)?;
-            if !sizes.is_empty() {
-                check_listed(cx, stmt)?;
+            if let Some(first) = stmt.forms("sold").next() {
+                check_listed(cx, stmt, first)?;
             }
             let mut span_of = |word| match stmt.clause(word) {
                 Some(clause) => range(cx, stmt, clause).map(Some),
@@ -51,6 +52,11 @@ pub fn stock(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Stock> {
             };
             let (mut wide, mut long) = (span_of("wide")?, span_of("long")?);
             let mut price = price(cx, stmt)?;
+            if let Some(clause) = stmt.clause("price")
+                && price.as_ref().is_some_and(|price| price.per == Per::One)
+            {
+                check_priced(cx, stmt, clause.of.span)?;
+            }
             let one = |ends: Option<(Length, Length)>| {
                 let alike = ends.filter(|(least, most)| least == most);
                 alike.map(|(only, _)| only)
@@ -135,11 +141,9 @@ fn sold(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<Vec<SoldSize>> {
     Ok(sizes)
 }
 
-/// Boards whose sizes are listed are sold in no others, and are of one thickness: a size is priced for it.
-fn check_listed(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
-    let Some(sold) = stmt.forms("sold").next() else {
-        return Ok(());
-    };
+/// Boards whose sizes are listed, from the line `first`, are sold in no others, and are of one thickness: a
+/// size is priced for it.
+fn check_listed(cx: &mut dyn Lookup, stmt: &Stmt, first: &Stmt) -> Res<()> {
     for word in ["long", "wide", "price"] {
         let Some(clause) = stmt.clause(word) else {
             continue;
@@ -151,7 +155,7 @@ fn check_listed(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
                 clause.of.span,
                 "of all its boards",
             )
-            .at(sold.head_span, "of boards of this size")
+            .at(first.head_span, "of boards of this size")
             .help(match word {
                 "price" => "write its price in each line of `sold`",
                 _ => "leave it out: the boards are as long and wide as the lines of `sold` say",
@@ -162,25 +166,52 @@ fn check_listed(cx: &mut dyn Lookup, stmt: &Stmt) -> Res<()> {
         );
         return Err(Poison);
     }
-    let rough = stmt.clause("rough").ok_or(Poison)?;
-    if rough.of.values.len() > 1 {
-        cx.report(
-            Diagnostic::new(
-                &code::LINE_TOO_MANY,
-                "sizes of boards of several thicknesses",
-                rough.of.span,
-                "more than one",
-            )
-            .at(sold.head_span, "a board of which thickness?")
-            .help(format!(
-                "a stock for each thickness: `stock NAME board like {} {{ rough … }}`, with its own lines of \
-                 `sold`",
-                stmt.name()
-            )),
-        );
-        return Err(Poison);
-    }
-    Ok(())
+    let Some(rough) = thicknesses(stmt) else {
+        return Ok(());
+    };
+    cx.report(
+        Diagnostic::new(
+            &code::LINE_TOO_MANY,
+            "sizes of boards of several thicknesses",
+            rough,
+            "more than one",
+        )
+        .at(first.head_span, "a board of which thickness?")
+        .help(format!(
+            "a stock for each thickness: `stock NAME board like {} {{ rough … }}`, with its own lines of \
+             `sold`",
+            stmt.name()
+        )),
+    );
+    Err(Poison)
+}
+
+/// A price of one board, stated at `price`, is that of one thickness.
+fn check_priced(cx: &mut dyn Lookup, stmt: &Stmt, price: Span) -> Res<()> {
+    let Some(rough) = thicknesses(stmt) else {
+        return Ok(());
+    };
+    cx.report(
+        Diagnostic::new(
+            &code::LINE_TOO_MANY,
+            "one price of a board of several thicknesses",
+            rough,
+            "more than one",
+        )
+        .at(price, "a board of which thickness?")
+        .help(format!(
+            "a stock for each thickness: `stock NAME board like {} {{ rough … price … }}`",
+            stmt.name()
+        ))
+        .help("or the price of a volume, as in `per m3`, which holds for all of them"),
+    );
+    Err(Poison)
+}
+
+/// The thicknesses in which boards are sold, where these are several.
+fn thicknesses(stmt: &Stmt) -> Option<Span> {
+    let rough = stmt.clause("rough")?;
+    (rough.of.values.len() > 1).then_some(rough.of.span)
 }
 
 /// Sheet is up to a tenth or so off its name; half or one and a half times of it is a slip.

@@ -34,6 +34,9 @@ const NEXT_PROGRAM: i64 = 50_000_000;
 const DIVE: i64 = 60_000_000;
 const LONGEST_DIVE: i64 = 400_000_000;
 
+/// Units that a turn of any phase counts at least.
+const TURN: i64 = 2_000;
+
 /// What shares the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Phase {
@@ -172,7 +175,10 @@ impl<'a> Engine<'a> {
                     }
                 }
             }
-            spent[next] += work.spent() - before + 1;
+            // A turn that finds nothing to do is not free, or it would be taken for ever.
+            let idle = TURN - (work.spent() - before);
+            work.spend(usize::try_from(idle).unwrap_or(0));
+            spent[next] += work.spent() - before;
         }
     }
 

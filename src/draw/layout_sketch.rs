@@ -141,6 +141,9 @@ impl Paper {
     }
 }
 
+/// Between words of small letters: a name that ends in a figure must not run into a size.
+const MINI: f64 = 2.6;
+
 /// What is written on a part.
 struct Label {
     /// None where sheets that are cut alike give different ones.
@@ -351,7 +354,7 @@ fn set(label: &Label, r: &Rect) -> Set {
             let wide = label
                 .mini(n, s)
                 .iter()
-                .map(|t| t.width() + 1.4)
+                .map(|t| t.width() + MINI)
                 .sum::<f64>()
                 + label.mark.map_or(0.0, |_| 4.6);
             if wide <= w {
@@ -441,7 +444,7 @@ impl Set {
                     left += 4.6;
                 }
                 for text in label.mini(*name, *size) {
-                    let next = left + text.width() + 1.4;
+                    let next = left + text.width() + MINI;
                     scene.text(moved(text, (left, y + 0.93)));
                     left = next;
                 }

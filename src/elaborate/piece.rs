@@ -193,20 +193,22 @@ fn print_file_notes(project: &Project, model: &mut Model, sink: &mut Vec<Diagnos
     }
 }
 
-/// Letters for copies: A to Z, then AA and so on.
+/// Letters for copies: A to Z, then AA and so on; without I and O, which read as figures.
 struct Letters(u32);
 
 impl Letters {
     fn next(&mut self) -> String {
+        const LETTERS: &[u8] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
+        const COUNT: u32 = LETTERS.len() as u32;
         let mut n = self.0;
         self.0 += 1;
         let mut out = String::new();
         loop {
-            out.insert(0, char::from(b'A' + (n % 26) as u8));
-            if n < 26 {
+            out.insert(0, char::from(LETTERS[(n % COUNT) as usize]));
+            if n < COUNT {
                 return out;
             }
-            n = n / 26 - 1;
+            n = n / COUNT - 1;
         }
     }
 }

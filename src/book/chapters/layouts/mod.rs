@@ -12,7 +12,9 @@ use crate::model::{
     Axis, FirstCuts, Hand, LocalAxis, Model, OnHandKind, SheetGrain, StockId, StockKind,
 };
 use crate::plan::Effort;
-use crate::plan::layouts::{self, BoundRule, CutDo, PartCopy, Placed, Sheet, StockLayout, Taken};
+use crate::plan::layouts::{
+    self, BoundRule, CutDo, PartCopy, Placed, Sheet, SheetCut, StockLayout, Taken,
+};
 use alike::AlikeFacts;
 use minijinja::Value;
 use proof::CostFacts;
@@ -98,15 +100,18 @@ struct SheetFacts {
     begins: Option<Value>,
     /// Matched fronts, row by row, in sequence.
     rows: Vec<RowFacts>,
+    /// How far the saw's fence reaches, if some cut is beyond that.
+    reach: Option<Value>,
     /// What the heaviest first piece weighs, if that is more than one person lifts.
     heavy: Option<String>,
 }
 
 #[derive(Serialize)]
 struct RowFacts {
-    /// Number of its sheet.
-    sheet: u32,
-    marks: Vec<Marks>,
+    /// On sheets that are cut alike, the signs of its places.
+    places: Vec<String>,
+    /// The number of each sheet, and what its row gives.
+    of: Vec<(u32, Vec<Marks>)>,
     /// Whether they stand as the sheet does when its length is upright: up is to the right of the drawing,
     /// away from the squared end; else to its top, at the trued edge.
     upright: bool,
@@ -124,6 +129,8 @@ struct CutFacts {
     against: Option<&'static str>,
     /// Whether fence or stop still stands as it must.
     stays: bool,
+    /// Whether what comes off is wider than the saw's fence reaches.
+    guided: bool,
     /// Of a trimmed edge: whether it is that of the pieces that were sawn off before.
     all: bool,
     times: u32,
@@ -314,6 +321,9 @@ fn sheet(
     let trued = sheet.cuts.iter().any(|cut| cut.what == CutDo::TrueEdge);
     let handling = sheet.handling();
     let stays = sheet.stays();
+    let reach = facts.model.shop.saw_wide;
+    let guided =
+        |cut: &SheetCut| cut.what == CutDo::Rip && reach.is_some_and(|most| cut.setting > most);
     SheetFacts {
         numbers: layouts::numbers(alike, 0),
         of_stock: String::new(),
@@ -343,6 +353,7 @@ fn sheet(
                     (false, _) => "true_each",
                 }),
                 stays: stays[i],
+                guided: guided(cut),
                 all: through.is_some_and(|first| first < i),
                 times: cut.times,
                 setting: rough(cut.setting),
@@ -377,19 +388,18 @@ fn sheet(
         begins: row
             .filter(|(of, _)| !of.faults.is_empty())
             .map(|(_, from)| html::figure(units, from)),
-        rows: alike
-            .iter()
-            .flat_map(|sheet| rows(facts.model, sheet))
-            .collect(),
+        rows: rows(facts.model, alike),
+        reach: reach
+            .filter(|_| sheet.cuts.iter().any(guided))
+            .map(|most| html::figure(units, most)),
         heavy: None,
     }
 }
 
-/// Matched fronts of a sheet, in sequence; a row begins with its first.
-fn rows(model: &Model, sheet: &Sheet) -> Vec<RowFacts> {
-    let mut out: Vec<RowFacts> = Vec::new();
-    for placed in &sheet.placed {
-        let marks = Marks::of(&placed.part);
+/// Matched fronts of sheets that are cut alike, in sequence; a row begins with its first.
+fn rows(model: &Model, alike: &[Sheet]) -> Vec<RowFacts> {
+    let mut out: Vec<(Vec<usize>, RowFacts)> = Vec::new();
+    for (i, placed) in alike[0].placed.iter().enumerate() {
         match (placed.sequence, out.last_mut()) {
             (Some((1, _)), _) => {
                 let (_, part) = model.part(placed.part.part);
@@ -400,17 +410,32 @@ fn rows(model: &Model, sheet: &Sheet) -> Vec<RowFacts> {
                     } => LocalAxis::Width,
                     _ => LocalAxis::Length,
                 };
-                out.push(RowFacts {
-                    sheet: sheet.number,
-                    marks: vec![marks],
+                let row = RowFacts {
+                    places: Vec::new(),
+                    of: Vec::new(),
                     upright: part.lay.axis(along) == Axis::Z,
-                });
+                };
+                out.push((vec![i], row));
             }
-            (Some(_), Some(row)) => row.marks.push(marks),
+            (Some(_), Some((places, _))) => places.push(i),
             _ => {}
         }
     }
-    out
+    let filled = out.into_iter().map(|(places, row)| {
+        let marks = |sheet: &Sheet| {
+            let placed = places.iter().filter_map(|i| sheet.placed.get(*i));
+            placed.map(|p| Marks::of(&p.part)).collect()
+        };
+        RowFacts {
+            of: alike.iter().map(|s| (s.number, marks(s))).collect(),
+            places: match alike.len() {
+                1 => Vec::new(),
+                _ => alike::places(&places),
+            },
+            ..row
+        }
+    });
+    filled.collect()
 }
 
 /// Whole kilograms, rounded up.

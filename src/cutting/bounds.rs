@@ -8,6 +8,7 @@
 
 use super::job::Job;
 use super::work::Work;
+use std::collections::BTreeMap;
 
 /// The functions, on sizes of 0 to a capacity; each maps the capacity to at most the second figure.
 #[derive(Clone, Copy, Debug)]
@@ -193,8 +194,8 @@ fn cover(job: &Job, total: i128, holds: &[i128]) -> i64 {
 }
 
 /// The least cost of whole sheets that together hold `total`: at least `bound`, found by dynamic
-/// programming over costs. Where that would take a large table: the next multiple of the greatest
-/// common divisor of the costs.
+/// programming over costs. Where that would take a large table, over the costs that occur; where those are
+/// too many: the next multiple of the greatest common divisor of the costs.
 pub(super) fn whole_cover(job: &Job, total: i128, holds: &[i128], bound: i64) -> i64 {
     let step = job.bins.iter().fold(0, |g, b| gcd(g, b.cost));
     if step == 0 || bound <= 0 || total <= 0 {
@@ -213,7 +214,8 @@ pub(super) fn whole_cover(job: &Job, total: i128, holds: &[i128], bound: i64) ->
         .ok()
         .filter(|s| *s <= 1_000_000)
     else {
-        return up * step;
+        let found = few_covers(job, total, holds, up * step);
+        return found.unwrap_or(up * step);
     };
     // By cost: the most that sheets of exactly that cost hold; none holds less than nothing.
     let mut table = vec![-1_i128; size];
@@ -261,6 +263,35 @@ pub(super) fn whole_cover(job: &Job, total: i128, holds: &[i128], bound: i64) ->
         .map_or(up * step, |at| at * step)
 }
 
+/// Costs of whole sheets that are told apart, at most.
+const FEW: usize = 20_000;
+
+/// The least cost, not below `bound`, of whole sheets that together hold `total`. `None` if too many costs
+/// occur, or a sheet costs nothing.
+fn few_covers(job: &Job, total: i128, holds: &[i128], bound: i64) -> Option<i64> {
+    let most = bound + job.bins.iter().map(|b| b.cost).max()?;
+    // By cost: the most that sheets of that cost hold.
+    let mut covers = BTreeMap::from([(0, 0_i128)]);
+    for (bin, holds) in job.bins.iter().zip(holds) {
+        if bin.cost == 0 {
+            return None;
+        }
+        let copies = i64::from(bin.copies.unwrap_or(u32::MAX)).min(most / bin.cost);
+        for (cost, held) in covers.clone() {
+            for n in (1..=copies).take_while(|n| cost + n * bin.cost <= most) {
+                let all = held + i128::from(n) * holds;
+                let best = covers.entry(cost + n * bin.cost).or_insert(all);
+                *best = all.max(*best);
+            }
+            if covers.len() > FEW {
+                return None;
+            }
+        }
+    }
+    let enough = |(cost, held): (&i64, &i128)| (*held >= total).then_some(*cost);
+    covers.range(bound..).find_map(enough)
+}
+
 /// No layout of the one sheet earns more: parts taken in pieces, best paid by area first (Dantzig
 /// 1957, Operations Research 5), rounded down.
 pub(super) fn profit_by_area(job: &Job) -> i64 {
@@ -292,4 +323,31 @@ pub(super) fn profit_by_area(job: &Job) -> i64 {
 
 fn gcd(a: i64, b: i64) -> i64 {
     if b == 0 { a } else { gcd(b, a % b) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::tests::plain;
+    use super::super::{Effort, Sheet, solve};
+
+    /// Prices in small units: the one part comes out of the cheaper sheet, and no sheet costs less.
+    #[test]
+    fn prices_in_small_units_are_proven_too() {
+        let mut problem = plain([2440, 1220], &[(354, 653, 1)]);
+        problem.sheets[0].cost = 3_767_000;
+        problem.sheets.push(Sheet {
+            w: 1965,
+            h: 1045,
+            cost: 2_044_989,
+            copies: Some(1),
+            ..problem.sheets[0].clone()
+        });
+        problem.sheets.push(Sheet {
+            h: 1250,
+            cost: 11_800_000,
+            ..problem.sheets[0].clone()
+        });
+        let outcome = solve(&problem, Effort::Quick).unwrap();
+        assert_eq!((outcome.value, outcome.bound), (2_044_989, 2_044_989));
+    }
 }

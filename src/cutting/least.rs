@@ -101,7 +101,13 @@ impl<'a> Engine<'a> {
         let job = self.job;
         let rest = Rest::of(job);
         let before = work.spent();
-        self.trees(&rest, 1, work);
+        for (guide, axes) in MANNERS {
+            // The first layout is made to its end, however little work is left.
+            let mut free = Work::new(i64::MAX);
+            let first = self.plan.is_empty();
+            self.tree(&rest, 1, guide, axes, if first { &mut free } else { work });
+            work.spend(usize::try_from(free.spent()).unwrap_or(usize::MAX));
+        }
         let one = work.spent() - before;
         self.bound = bounds::any_layout(job, work).0;
         self.note("bound by area", work);

@@ -263,15 +263,16 @@ pub(super) fn whole_cover(job: &Job, total: i128, holds: &[i128], bound: i64) ->
         .map_or(up * step, |at| at * step)
 }
 
-/// Costs of whole sheets that are told apart, at most.
+/// Covers looked at one by one, at most.
 const FEW: usize = 20_000;
 
-/// The least cost, not below `bound`, of whole sheets that together hold `total`. `None` if too many costs
-/// occur, or a sheet costs nothing.
+/// The least cost, not below `bound`, of whole sheets that together hold `total`. `None` if there are too
+/// many, or a sheet costs nothing.
 fn few_covers(job: &Job, total: i128, holds: &[i128], bound: i64) -> Option<i64> {
     let most = bound + job.bins.iter().map(|b| b.cost).max()?;
     // By cost: the most that sheets of that cost hold.
     let mut covers = BTreeMap::from([(0, 0_i128)]);
+    let mut looked = 0;
     for (bin, holds) in job.bins.iter().zip(holds) {
         if bin.cost == 0 {
             return None;
@@ -279,12 +280,13 @@ fn few_covers(job: &Job, total: i128, holds: &[i128], bound: i64) -> Option<i64>
         let copies = i64::from(bin.copies.unwrap_or(u32::MAX)).min(most / bin.cost);
         for (cost, held) in covers.clone() {
             for n in (1..=copies).take_while(|n| cost + n * bin.cost <= most) {
+                looked += 1;
+                if looked > FEW {
+                    return None;
+                }
                 let all = held + i128::from(n) * holds;
                 let best = covers.entry(cost + n * bin.cost).or_insert(all);
                 *best = all.max(*best);
-            }
-            if covers.len() > FEW {
-                return None;
             }
         }
     }

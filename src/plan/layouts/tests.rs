@@ -6,6 +6,29 @@ use crate::model::{Box3, Edge, Grain, Group, PartId, PartRef, Price, Role, Sheet
 use crate::model::{Figure, FirstCuts, Matched, OnHand, OnHandKind, Per, Piece};
 use proptest::prelude::*;
 
+/// An item by itself, as its own part, where it was sawn out.
+pub(super) fn bare(item: usize, area: Rect) -> Placed {
+    Placed {
+        part: PartCopy {
+            part: PartRef {
+                piece: 0,
+                part: PartId(item as u32),
+            },
+            mark: item as u32,
+            label: String::new(),
+            hand: None,
+            letter: String::new(),
+        },
+        more: Vec::new(),
+        stave: None,
+        sequence: None,
+        area,
+        length: area.long(),
+        width: area.wide(),
+        across: false,
+    }
+}
+
 /// A model of one piece whose parts are plain panels of the fixture's first stock.
 pub(super) fn panels(sizes: &[(i64, i64)], grain: SheetGrain) -> Model {
     let mut model = fixture::cabinet();

@@ -9,6 +9,37 @@ const MEMORY: usize = 400;
 /// How much worse a layout may be where a round begins anew: a setting and a half.
 const SLACK: i64 = 1500;
 
+/// What is moved to where: from a place on one sheet to a place on it or on another.
+#[derive(Clone, Copy, Debug)]
+enum Move {
+    ExchangeParts,
+    PartToStack,
+    PartToNewStack,
+    PartToNewStrip,
+    StackToStrip,
+    StackToNewStrip,
+    ExchangeStacks,
+    /// To another sheet; of one sheet a part is turned instead.
+    StripOrTurn,
+    /// Of two sheets.
+    ExchangeStrips,
+}
+
+/// Each as often as it is picked.
+const MOVES: [Move; 11] = [
+    Move::ExchangeParts,
+    Move::ExchangeParts,
+    Move::ExchangeParts,
+    Move::PartToStack,
+    Move::PartToNewStack,
+    Move::PartToNewStrip,
+    Move::StackToStrip,
+    Move::StackToNewStrip,
+    Move::ExchangeStacks,
+    Move::StripOrTurn,
+    Move::ExchangeStrips,
+];
+
 /// A walk, and where it is.
 #[derive(Debug)]
 pub(super) struct Walk<'a> {
@@ -148,8 +179,8 @@ impl<'a> Walk<'a> {
         }
         let (x, y) = (0, out.len() - 1);
         let take = |out: &mut [(usize, Cut)]| out[x].1.strips[s][k].remove(i);
-        match self.dice.below(11) {
-            0..=2 => {
+        match MOVES[self.dice.below(MOVES.len())] {
+            Move::ExchangeParts => {
                 let (one, other) = (out[x].1.strips[s][k][i], out[y].1.strips[t][l][j]);
                 if one == other {
                     return None;
@@ -157,45 +188,45 @@ impl<'a> Walk<'a> {
                 out[x].1.strips[s][k][i] = other;
                 out[y].1.strips[t][l][j] = one;
             }
-            3 => {
+            Move::PartToStack => {
                 let one = take(&mut out);
                 out[y].1.strips[t][l].push(one);
             }
-            4 => {
+            Move::PartToNewStack => {
                 let one = take(&mut out);
                 out[y].1.strips[t].push(vec![one]);
             }
-            5 => {
+            Move::PartToNewStrip => {
                 let one = take(&mut out);
                 out[y].1.strips.push(vec![vec![one]]);
             }
-            6 => {
+            Move::StackToStrip => {
                 let stack = out[x].1.strips[s].remove(k);
                 out[y].1.strips[t].push(stack);
             }
-            7 => {
+            Move::StackToNewStrip => {
                 let stack = out[x].1.strips[s].remove(k);
                 out[y].1.strips.push(vec![stack]);
             }
-            8 => {
+            Move::ExchangeStacks => {
                 let one = std::mem::take(&mut out[x].1.strips[s][k]);
                 let other = std::mem::take(&mut out[y].1.strips[t][l]);
                 out[x].1.strips[s][k] = other;
                 out[y].1.strips[t][l] = one;
             }
-            9 if x == y => {
+            Move::StripOrTurn if x == y => {
                 let (kind, turned) = &mut out[x].1.strips[s][k][i];
                 if !self.shop.kinds[*kind].turns {
                     return None;
                 }
                 *turned = !*turned;
             }
-            10 if x == y => return None,
-            9 => {
+            Move::ExchangeStrips if x == y => return None,
+            Move::StripOrTurn => {
                 let strip = out[x].1.strips.remove(s);
                 out[y].1.strips.push(strip);
             }
-            _ => {
+            Move::ExchangeStrips => {
                 let one = std::mem::take(&mut out[x].1.strips[s]);
                 out[x].1.strips[s] = std::mem::replace(&mut out[y].1.strips[t], one);
             }

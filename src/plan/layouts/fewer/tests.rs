@@ -1,12 +1,12 @@
 //! Rearranged layouts against ones worked by hand, and on layouts made up at random against the laws: the same
 //! parts, the same sheets, offcuts no worse, settings no more.
 
+use super::super::Sheet;
 use super::super::style::Style;
-use super::super::{PartCopy, Sheet};
+use super::super::tests::bare;
 use super::super::{Placed, Rect, Taken, item::Source, sheets::sheet, verify};
 use super::*;
 use crate::model::fixture::dmm;
-use crate::model::{PartId, PartRef};
 use proptest::prelude::*;
 
 fn item(long: i64, wide: i64) -> Item {
@@ -249,23 +249,10 @@ fn members(node: &Node, out: &mut Vec<usize>) {
 /// The sheet that a tree is sawn from, with its cuts.
 fn sawn(ask: &Question, (from, node): &(usize, Node)) -> Sheet {
     let placed = |item: usize, across: bool, area: Rect| Placed {
-        part: PartCopy {
-            part: PartRef {
-                piece: 0,
-                part: PartId(item as u32),
-            },
-            mark: item as u32,
-            label: String::new(),
-            hand: None,
-            letter: String::new(),
-        },
-        more: Vec::new(),
-        stave: None,
-        sequence: None,
-        area,
         length: ask.items[item].long,
         width: ask.items[item].wide,
         across,
+        ..bare(item, area)
     };
     let source = &ask.sources[*from];
     sheet(

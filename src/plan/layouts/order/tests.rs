@@ -3,11 +3,11 @@
 
 use super::super::item::Source;
 use super::super::sheets::sheet;
-use super::super::{CutDo, Handling, PartCopy, Placed, Sheet, Taken, verify};
+use super::super::tests::bare;
+use super::super::{CutDo, Handling, Sheet, Taken, verify};
 use super::*;
 use crate::measure::Rational;
 use crate::model::fixture::dmm;
-use crate::model::{PartId, PartRef};
 use proptest::prelude::*;
 
 /// Extents of the items of a piece, and whether they keep their order.
@@ -58,25 +58,7 @@ fn sawn(tree: &Tree, over: [i64; 2]) -> Sheet {
         copies: None,
         widest: [None; 2],
     };
-    let placed = |item: usize, _, area: super::super::Rect| Placed {
-        part: PartCopy {
-            part: PartRef {
-                piece: 0,
-                part: PartId(item as u32),
-            },
-            mark: item as u32,
-            label: String::new(),
-            hand: None,
-            letter: String::new(),
-        },
-        more: Vec::new(),
-        stave: None,
-        sequence: None,
-        area,
-        length: area.long(),
-        width: area.wide(),
-        across: false,
-    };
+    let placed = |item: usize, _, area| bare(item, area);
     let keep = (Some(true), (Length::ZERO, Length::ZERO));
     sheet(
         tree.root.clone(),
